@@ -1,0 +1,1 @@
+"""Located nodes to the checked, compiled book; layers; the structure of trouble codes."""

@@ -1,0 +1,1 @@
+"""Text to quantities, meter uncertainty, and a reading's conformity to its limits."""

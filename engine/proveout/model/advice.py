@@ -1,0 +1,122 @@
+"""Advice: the next inspection, the verdict and everything a report needs to show for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from proveout.model.belief import Ledger, Sensitivity
+from proveout.model.case import Sheet
+from proveout.model.chained import Chained
+
+#: The four verdicts.
+INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One possible result of a proposed inspection: its probability and the cause it would point to.
+
+    ``leads_to`` is the id of the cause that would then lead, or "" when it would be none in the book.
+    """
+
+    result: str
+    probability: float
+    leads_to: str
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """A proposed inspection.
+
+    Attributes:
+        inspection: id.
+        minutes: time, opening access included.
+        cost: minutes at the user's rate plus consumables.
+        expected_saving: expected cost of going on without it less the expected cost with it.
+        opens: access ids that it opens.
+        outcomes: in the order of the book.
+    """
+
+    inspection: str
+    minutes: float
+    cost: float
+    expected_saving: float
+    opens: tuple[str, ...]
+    outcomes: tuple[Outcome, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ToolAdvice:
+    """A tool that is not at hand and would save more than it costs (price midpoint)."""
+
+    tool: str
+    price: float
+    saving: float
+    inspection: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How one cause stands.
+
+    Attributes:
+        cause: id.
+        confidence: probability that it is present.
+        direct: ``failed``, ``passed`` or ``none``: what the inspections that prove it showed.
+        missing: inspections in ``before_buying`` not yet done.
+        replaced: the component was already replaced, so only a failed direct inspection can name it.
+    """
+
+    cause: str
+    confidence: float
+    direct: str
+    missing: tuple[str, ...]
+    replaced: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What to do now.
+
+    Attributes:
+        kind: inspect, repair, refer or none.
+        cause: the cause to repair, the cause shown to be "nothing wrong", or "".
+        reasons: sentences, the deciding one first.
+    """
+
+    kind: str
+    cause: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Triage:
+    """The whole answer for one case.
+
+    Attributes:
+        book_digest: of the book used.
+        engine: name of the chainer that ran.
+        sheet: the facts it rests on.
+        chained: the trace.
+        standings: every cause in play, the most likely first (ties by id).
+        not_in_book: probability that none of the causes in play is present.
+        ledgers: one a cause, in the order of ``standings``.
+        sensitivity: what the answer hangs on.
+        next: the proposed inspection, or None.
+        others: further inspections worth doing, best first.
+        tool: a tool worth buying, or None.
+        verdict: what to do now.
+    """
+
+    book_digest: str
+    engine: str
+    sheet: Sheet
+    chained: Chained
+    standings: tuple[Standing, ...]
+    not_in_book: float
+    ledgers: tuple[Ledger, ...]
+    sensitivity: Sensitivity
+    next: Next | None
+    others: tuple[Next, ...]
+    tool: ToolAdvice | None
+    verdict: Verdict

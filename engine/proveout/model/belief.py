@@ -1,0 +1,136 @@
+"""Belief: how observables answer to causes, and what follows for sets of causes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proveout.model.atom import Observable
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """How one observable answers to causes.
+
+    Attributes:
+        observable: what is seen.
+        states: its abnormal states, sorted; every other state counts as normal.
+        background: P(state | none of the named causes), one a state.
+        given: cause id to P(state | that cause alone, no background), one a state; sums to less than 1.
+        spoke: cause id (or "" for the background) to the ids of the rules that gave the figures.
+    """
+
+    observable: Observable
+    states: tuple[str, ...]
+    background: tuple[float, ...]
+    given: Mapping[str, tuple[float, ...]]
+    spoke: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """An observation with the table by which it is weighed.
+
+    Attributes:
+        table: how the observable answers to causes.
+        weights: (state, weight) pairs; states that are not in the table count as normal.
+        said: the input it came from.
+        absorbed: for a finding that stands for a joint event, the observables that it absorbs.
+    """
+
+    table: Table
+    weights: tuple[tuple[str, float], ...]
+    said: str = ""
+    absorbed: tuple[Observable, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """A two-layer problem: causes with priors, evidence, and the largest number of causes at once.
+
+    Attributes:
+        priors: cause id to prior probability in (0, 1), for the causes in play, sorted by id.
+        evidence: in canonical order.
+        at_once: K, the largest set considered.
+    """
+
+    priors: Mapping[str, float]
+    evidence: tuple[Evidence, ...]
+    at_once: int = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """Probabilities of sets of causes.
+
+    Attributes:
+        causes: cause ids in play, sorted.
+        member: bool array (sets, causes); row 0 is the empty set, "not in the book".
+        prob: float array (sets,), sums to 1.
+        log_evidence: natural log of the probability of the evidence under the model.
+    """
+
+    causes: tuple[str, ...]
+    member: NDArray[np.bool_]
+    prob: NDArray[np.float64]
+    log_evidence: float = 0.0
+
+    def confidence(self) -> dict[str, float]:
+        """Give, for each cause, the probability that it is present."""
+        return dict(zip(self.causes, (self.prob @ self.member).tolist(), strict=True))
+
+    @property
+    def not_in_book(self) -> float:
+        """Probability of the empty set."""
+        return float(self.prob[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of a ledger: an amount in decibans (10 log10 of the odds ratio) and where it came from.
+
+    ``what`` is ``prior`` or the observable's text; ``said`` is the state seen; ``rules`` are rule ids.
+    """
+
+    what: str
+    said: str
+    decibans: float
+    rules: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """The column of evidence for one cause; the entries sum to ``total``, the posterior log-odds in decibans."""
+
+    cause: str
+    entries: tuple[Entry, ...]
+    total: float
+
+
+@dataclass(frozen=True, slots=True)
+class Surprise:
+    """An observation that the rest of the evidence makes unlikely: a candidate for repeating.
+
+    ``expected`` is its probability given everything else.
+    """
+
+    observable: Observable
+    said: str
+    expected: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sensitivity:
+    """What the answer hangs on.
+
+    Attributes:
+        surprises: observations at odds with the rest, the most unlikely first.
+        pivots: (observable, leading cause without it, its confidence then) for each observation without
+            which another cause (or none, "") would lead.
+    """
+
+    surprises: tuple[Surprise, ...]
+    pivots: tuple[tuple[Observable, str, float], ...]

@@ -1,0 +1,104 @@
+"""A case as the inference sees it: one vehicle, one complaint, everything known so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from proveout.model.atom import Atom, Observation
+from proveout.model.problem import NOWHERE, Place
+
+#: The statuses that a stored code can have.
+CODE_STATUSES = ("confirmed", "pending", "permanent")
+
+
+@dataclass(frozen=True, slots=True)
+class CodeSeen:
+    """A code as read from the vehicle, with its status and, where given, its failure-type byte."""
+
+    code: str
+    status: str = "confirmed"
+    failure_type: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One inspection as recorded: a result word, a value, or a series of (stimulus, response) pairs.
+
+    Exactly one of ``result``, ``value`` and ``series`` is set.
+    """
+
+    inspection: str
+    result: str = ""
+    value: str = ""
+    series: tuple[tuple[str, str], ...] = ()
+    conditions: tuple[str, ...] = ()
+    instrument: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """The user's prices: one currency, whichever it is.
+
+    Attributes:
+        per_hour: what an hour of the user's time counts.
+        refer_out: what handing the job to a specialist costs.
+        threshold: confidence from which a cause may count as proven.
+    """
+
+    per_hour: float = 20.0
+    refer_out: float = 180.0
+    threshold: float = 0.90
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """Everything known of one complaint, withdrawals already applied.
+
+    Attributes:
+        facts: named vehicle and freeze-frame facts: ``vehicle.age`` in years, ``vehicle.mileage`` in km,
+            ``vehicle.engine``, ``vehicle.fuel``, ``vehicle.climate`` as text, ``frame.*`` numbers.
+        codes: codes read.
+        symptoms, symptoms_absent, happens_when, recent_work, replaced: ids.
+        said: free text not yet matched.
+        tools: ids of the tools at hand besides the basic ones.
+        monitors_run: readiness monitors known to have completed.
+        taken: inspections recorded, in order.
+        costs: the user's prices.
+        place: the document it came from.
+    """
+
+    facts: Mapping[str, float | str] = field(default_factory=dict)
+    codes: tuple[CodeSeen, ...] = ()
+    symptoms: tuple[str, ...] = ()
+    symptoms_absent: tuple[str, ...] = ()
+    happens_when: tuple[str, ...] = ()
+    recent_work: tuple[str, ...] = ()
+    replaced: tuple[str, ...] = ()
+    said: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    monitors_run: tuple[str, ...] = ()
+    taken: tuple[Taken, ...] = ()
+    costs: Costs = Costs()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A case turned into facts for the chainer and observations to weigh.
+
+    Attributes:
+        atoms: every fact; a reading too near a limit gives none.
+        observations: one for each observable that is known, in canonical order.
+        unmatched: what the book knows nothing about: codes, free text.
+        notes: remarks for the user, such as an older result overruled by a repeat.
+        open_access: access ids already opened by the inspections done.
+    """
+
+    atoms: frozenset[Atom]
+    observations: tuple[Observation, ...]
+    unmatched: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    open_access: frozenset[str] = frozenset()

@@ -1,0 +1,330 @@
+"""The entries of the book besides rules: causes, inspections and the vocabularies they use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from proveout.model.problem import NOWHERE, Place
+from proveout.model.rule import When
+
+#: What a remedy can be; ``nothing`` is for "no fault present now", ``refer`` for work that is not for this person.
+REMEDY_ACTIONS = (
+    "replace",
+    "repair",
+    "clean",
+    "tighten",
+    "clear-passage",
+    "relearn",
+    "reprogram",
+    "refer",
+    "nothing",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A closed interval of plain numbers, such as a price; ``low`` <= ``high``."""
+
+    low: float
+    high: float
+
+    @property
+    def middle(self) -> float:
+        """The midpoint, used where one figure is needed."""
+        return (self.low + self.high) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """A factor on a base rate's odds, for vehicles for which the condition holds."""
+
+    when: When
+    times: float
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What mends a cause, what it costs and how to do it safely.
+
+    Attributes:
+        action: one of ``REMEDY_ACTIONS``.
+        part: name of the part to buy, or empty.
+        part_cost: price range in the user's currency (0..0 where nothing is bought).
+        minutes: hands-on time.
+        access: access ids that must be open.
+        cautions: caution ids.
+        notes: how to do it without harm, and what to have at hand.
+    """
+
+    action: str
+    part: str = ""
+    part_cost: Range = Range(0.0, 0.0)
+    minutes: float = 0.0
+    access: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One possible fault of one component.
+
+    Attributes:
+        id, title: kebab-case id and a short name.
+        component: component id.
+        base_rate: share of check-engine jobs with this cause, in (0, 1).
+        base_rate_source: where the rate comes from.
+        factors: multiply the prior odds where they hold.
+        remedy: what mends it.
+        before_buying: inspections without which the part is not proven.
+        after_repair: how to prove that the repair held, in steps.
+    """
+
+    id: str
+    title: str
+    component: str
+    base_rate: float
+    base_rate_source: str
+    remedy: Remedy
+    factors: tuple[Factor, ...] = ()
+    before_buying: tuple[str, ...] = ()
+    after_repair: tuple[str, ...] = ()
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One of the closed set of results of an inspection; ``means`` says what it tells, in a sentence."""
+
+    id: str
+    normal: bool
+    means: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A limit: a reading in [low, high] (in the spec's unit, None = open end) has result ``result``.
+
+    ``low`` and ``high`` both None is the ``otherwise`` band, tried last.
+    """
+
+    result: str
+    low: float | None = None
+    high: float | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesSpec:
+    """How a stimulus-response series is judged.
+
+    Figures are in the response's unit, the stimulus in its own. The response is expected to follow the
+    stimulus monotonically.
+
+    Attributes:
+        stimulus_quantity, stimulus_unit: what is applied, such as pressure in kPa.
+        stimulus_relative_to: for pressure, ``atmosphere`` (gauge, vacuum negative) or ``vacuum`` (absolute).
+        at_least: fewest points that are accepted.
+        start: (low, high) of the response at zero stimulus, or None where there is no such limit.
+        direction: ``rises`` or ``falls``: how the response moves as the stimulus grows away from zero.
+        span: smallest change of the response over the whole series; less is ``stuck``.
+        noise: largest scatter (standard deviation) about the fitted law that is accepted.
+        repeat: largest difference of two responses at about the same stimulus.
+        classes: fault class to result id. Classes: good, biased, stuck, noisy, reversed, hysteresis;
+            ``stuck-low`` and ``stuck-high`` may be given besides ``stuck`` and are then preferred.
+        low_end, high_end: response below or above which a stuck sensor is stuck-low or stuck-high.
+    """
+
+    stimulus_quantity: str
+    stimulus_unit: str
+    stimulus_relative_to: str
+    at_least: int
+    direction: str
+    span: float
+    noise: float
+    repeat: float
+    classes: Mapping[str, str]
+    start: tuple[float, float] | None = None
+    low_end: float | None = None
+    high_end: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSpec:
+    """What is read in a measurement inspection and how a value becomes a result.
+
+    Attributes:
+        quantity: voltage, resistance, pressure, current, temperature, time, length, frequency, duty, ratio,
+            speed, flow or count.
+        unit: unit in which limits are given and values shown.
+        relative_to: for pressure, ``atmosphere`` or ``vacuum``; empty otherwise.
+        bands: the limits in order; the first that contains the value wins.
+        possible: (low, high) outside which no meter or physics can give the value.
+        series: set where the reading is a series of (stimulus, response) pairs; then ``bands`` is empty.
+        limits_source: where the limits come from.
+    """
+
+    quantity: str
+    unit: str
+    relative_to: str = ""
+    bands: tuple[Band, ...] = ()
+    possible: tuple[float | None, float | None] = (None, None)
+    series: SeriesSpec | None = None
+    limits_source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """One thing that can be done to learn.
+
+    Attributes:
+        id, title: kebab-case id and a short name.
+        kind: visual, measurement, functional or swap.
+        proves: cause id to the results that show that cause directly.
+        results: the closed set, in the order of the book.
+        tools, access, cautions: ids.
+        minutes: time besides opening the access.
+        consumables: price of what is used up.
+        reading: set for measurements that take a value.
+        after: inspections that must have been done before (for safety or sense).
+        steps: what to do, in order.
+        leads: where the meter's leads or the pump's hose go.
+        false_readings: common ways to be misled.
+        damage_limit: what must not be exceeded, or empty.
+        source: where the procedure and limits come from.
+    """
+
+    id: str
+    title: str
+    kind: str
+    proves: Mapping[str, tuple[str, ...]]
+    results: tuple[Result, ...]
+    minutes: float
+    tools: tuple[str, ...] = ()
+    access: tuple[str, ...] = ()
+    consumables: Range = Range(0.0, 0.0)
+    reading: ReadingSpec | None = None
+    after: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    damage_limit: str = ""
+    steps: tuple[str, ...] = ()
+    leads: str = ""
+    false_readings: tuple[str, ...] = ()
+    source: str = ""
+    place: Place = NOWHERE
+    layer: str = "book"
+
+    def result(self, result_id: str) -> Result:
+        """Give the result of that id.
+
+        Raises:
+            KeyError: there is none.
+        """
+        for result in self.results:
+            if result.id == result_id:
+                return result
+        raise KeyError(result_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """An entry of a plain vocabulary: a symptom, circumstance, kind of recent work or finding.
+
+    ``words`` are what people say for it; ``note`` explains it.
+    """
+
+    id: str
+    title: str
+    words: tuple[str, ...] = ()
+    note: str = ""
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Component:
+    """A component of the vehicle; ``new_part_bad`` is the share of new ones that are faulty or misfitted."""
+
+    id: str
+    title: str
+    words: tuple[str, ...] = ()
+    new_part_bad: float = 0.03
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """Something to have at hand; basic tools are taken to be there without asking."""
+
+    id: str
+    title: str
+    basic: bool
+    price: Range
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Access:
+    """A place to get at; opened once, it is open for everything else behind it."""
+
+    id: str
+    title: str
+    minutes: float
+    cautions: tuple[str, ...] = ()
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution, shown before the steps of what it belongs to."""
+
+    id: str
+    title: str
+    text: str
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class CodeEntry:
+    """A generic code of the catalogue.
+
+    Attributes:
+        id: the code, such as P0442.
+        meaning: plain meaning in the project's own words.
+        family: the system directory that treats it, such as evap.
+        monitor: the readiness monitor that sets it, such as evap; empty where none.
+        usually_with: codes often set together.
+        does_not_mean: what people wrongly conclude from it.
+        source: how sure.
+    """
+
+    id: str
+    meaning: str
+    family: str
+    monitor: str = ""
+    usually_with: tuple[str, ...] = ()
+    does_not_mean: str = ""
+    source: str = ""
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """The plain vocabularies of the book, each by id."""
+
+    symptoms: Mapping[str, Term] = field(default_factory=dict)
+    circumstances: Mapping[str, Term] = field(default_factory=dict)
+    recent_work: Mapping[str, Term] = field(default_factory=dict)
+    findings: Mapping[str, Term] = field(default_factory=dict)
+    components: Mapping[str, Component] = field(default_factory=dict)
+    tools: Mapping[str, Tool] = field(default_factory=dict)
+    access: Mapping[str, Access] = field(default_factory=dict)
+    cautions: Mapping[str, Caution] = field(default_factory=dict)
+    codes: Mapping[str, CodeEntry] = field(default_factory=dict)

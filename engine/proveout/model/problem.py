@@ -1,0 +1,76 @@
+"""Where something stands in a file, and what is wrong with it.
+
+Every complaint about input carries the same four things: the place, what was seen, what was expected and
+how to mend it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """A position in a text: file name as given, line and column from 1 (0 where unknown)."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        """Give ``file:line:col``, leaving out what is unknown."""
+        if not self.line:
+            return self.file
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+NOWHERE = Place("")
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One complaint about one place.
+
+    Attributes:
+        place: where it was seen.
+        check: the short kebab-case name of the check that speaks, such as ``unknown-id``.
+        saw: what was seen, in words.
+        expected: what was expected instead.
+        mend: what to do about it.
+    """
+
+    place: Place
+    check: str
+    saw: str
+    expected: str = ""
+    mend: str = ""
+
+    def __str__(self) -> str:
+        """Give one line: place, what was seen, what was expected, how to mend it, the check's name."""
+        parts = [self.saw]
+        if self.expected:
+            parts.append(f"expected {self.expected}")
+        if self.mend:
+            parts.append(self.mend)
+        where = f"{self.place}: " if self.place.file else ""
+        return f"{where}{'; '.join(parts)} [{self.check}]"
+
+
+class BadInputError(Exception):
+    """Input that cannot be used: one or more located problems (the command line exits with 3)."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems: tuple[Problem, ...] = problems
+
+
+class DamagedRecordError(Exception):
+    """A case file whose chain of digests does not hold (the command line exits with 4)."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems: tuple[Problem, ...] = problems
+
+
+class EngineError(Exception):
+    """A rule engine refused or failed inside: a fault of the program or of its limits, not of the input."""

@@ -1,0 +1,1 @@
+"""The case file: append, lock, verify, replay, close."""

@@ -1,0 +1,1 @@
+"""Result objects to terminal text, JSON, HTML and SVG; no decisions here."""

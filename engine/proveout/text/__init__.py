@@ -1,0 +1,1 @@
+"""YAML text to located nodes, and nodes against JSON Schemas."""

@@ -1,0 +1,1 @@
+"""Rule examples, expected cases and simulations run against the book."""
