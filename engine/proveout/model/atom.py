@@ -43,7 +43,7 @@ class Atom(NamedTuple):
 
 
 class Observable(NamedTuple):
-    """Something that can be seen in one of several states: a code, symptom, circumstance, inspection, finding."""
+    """What can be seen in one of several states: a code, symptom, circumstance, inspection or finding."""
 
     kind: str
     key: str

@@ -103,7 +103,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Ledger:
-    """The column of evidence for one cause; the entries sum to ``total``, the posterior log-odds in decibans."""
+    """The column of evidence for one cause; the entries sum to ``total``, its log-odds in decibans."""
 
     cause: str
     entries: tuple[Entry, ...]

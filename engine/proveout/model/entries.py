@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from proveout.model.problem import NOWHERE, Place
 from proveout.model.rule import When
 
-#: What a remedy can be; ``nothing`` is for "no fault present now", ``refer`` for work that is not for this person.
+#: What a remedy can be; ``nothing``: no fault present now; ``refer``: not work for this person.
 REMEDY_ACTIONS = (
     "replace",
     "repair",
