@@ -1,0 +1,62 @@
+"""Numbers and names as people read them: no more digits than the figure deserves."""
+
+from __future__ import annotations
+
+import textwrap
+
+from proveout.model.atom import CODE, FINDING, HAPPENS, RESULT, SYMPTOM, Observable
+from proveout.model.book import Book
+
+
+def percent(share: float) -> str:
+    """Give a probability in whole percent, with ``<1 %`` and ``>99 %`` at the ends."""
+    if 0 < share < 0.01:
+        return "<1 %"
+    if 0.99 < share < 1:
+        return ">99 %"
+    return f"{share * 100:.0f} %"
+
+
+def money(amount: float) -> str:
+    """Give an amount of the user's currency, without decimals from 10 on."""
+    return f"{amount:.0f}" if amount >= 9.95 else f"{amount:.2f}"
+
+
+def minutes(amount: float) -> str:
+    """Give a time in minutes, or in hours and minutes from 90 on."""
+    whole = round(amount)
+    if whole < 90:
+        return f"{whole} min"
+    return f"{whole // 60} h {whole % 60:02d} min"
+
+
+def cause_title(book: Book, cause: str) -> str:
+    """Give the title of a cause; the empty id stands for "not in the book"."""
+    return book.causes[cause].title if cause else "something the book does not know"
+
+
+def observable_title(book: Book, observable: Observable) -> str:
+    """Give what an observable is called: a code, or the title of a symptom, inspection or finding."""
+    kind, key = observable
+    titled = {
+        SYMPTOM: book.words.symptoms,
+        HAPPENS: book.words.circumstances,
+        FINDING: book.words.findings,
+        RESULT: book.inspections,
+    }.get(kind)
+    if kind == CODE:
+        return f"code {key}"
+    return titled[key].title if titled and key in titled else key
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
+    """Wrap a text to lines of at most ``width`` characters, with a lead for the first and the other lines."""
+    indent = " " * len(first) if rest is None else rest
+    return textwrap.wrap(
+        " ".join(text.split()),
+        width,
+        initial_indent=first,
+        subsequent_indent=indent,
+        break_on_hyphens=False,
+        break_long_words=False,
+    ) or [first.rstrip()]

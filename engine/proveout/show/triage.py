@@ -1,0 +1,103 @@
+"""A triage as text for the terminal: verdict first, then what to do next, then how the causes stand."""
+
+from __future__ import annotations
+
+from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
+from proveout.model.book import Book
+from proveout.show.figures import cause_title, minutes, money, percent, wrapped
+from proveout.show.inspection import caution_lines, remedy_lines
+
+_HEADLINES = {
+    INSPECT: "Nothing is proven yet: inspect further",
+    REPAIR: "Proven",
+    REFER: "Refer this out",
+    NONE: "Nothing found that needs mending",
+}
+_DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
+_SHOWN_CAUSES = 8
+
+
+def headline(triage: Triage, book: Book) -> str:
+    """Give the verdict in one line."""
+    verdict = triage.verdict
+    said = _HEADLINES[verdict.kind]
+    return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
+
+
+def _next_lines(step: Next, book: Book, width: int) -> list[str]:
+    inspection = book.inspections[step.inspection]
+    tools = ", ".join(book.words.tools[tool].title for tool in inspection.tools)
+    lines = ["", f"Do this next: {inspection.title}"]
+    lines.append(
+        f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
+        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'no tool'}"
+    )
+    lines += caution_lines(book, inspection, width)
+    for outcome in step.outcomes:
+        lines += wrapped(
+            f"{outcome.result} ({percent(outcome.probability)}): then most likely "
+            f"{cause_title(book, outcome.leads_to).lower()}",
+            width,
+            "  ",
+            "      ",
+        )
+    return lines
+
+
+def _standing_line(standing: Standing, book: Book, width: int) -> str:
+    title = cause_title(book, standing.cause)
+    room = width - 34
+    title = title if len(title) <= room else title[: room - 1] + "…"
+    note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
+    return f"  {title:<{room}} {percent(standing.confidence):>6}  {note}"
+
+
+def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
+    if not triage.standings:
+        return []
+    lines = ["", "How the causes stand"]
+    lines += [_standing_line(standing, book, width) for standing in triage.standings[:_SHOWN_CAUSES]]
+    hidden = triage.standings[_SHOWN_CAUSES:]
+    if hidden:
+        lines.append(f"  and {len(hidden)} more, none above {percent(hidden[0].confidence)}")
+    room = width - 34
+    lines.append(f"  {'None of these':<{room}} {percent(triage.not_in_book):>6}")
+    return lines
+
+
+def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
+    if triage.verdict.kind not in (REPAIR, REFER) or not triage.verdict.cause:
+        return []
+    cause = book.causes[triage.verdict.cause]
+    lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width)]
+    if cause.after_repair:
+        lines += ["", "How to prove the repair held"]
+        for number, step in enumerate(cause.after_repair, start=1):
+            lines += wrapped(step, width, f"  {number}. ")
+    return lines
+
+
+def triage_text(triage: Triage, book: Book, width: int = 80) -> str:
+    """Give the whole triage as text of at most ``width`` columns where words allow it."""
+    lines = [headline(triage, book)]
+    for reason in triage.verdict.reasons:
+        lines += wrapped(reason, width, "  ")
+    lines += _remedy_lines(triage, book, width)
+    if triage.next:
+        lines += _next_lines(triage.next, book, width)
+    lines += _standing_lines(triage, book, width)
+    if triage.others:
+        lines += ["", "Also worth doing"]
+        lines += [
+            f"  {book.inspections[other.inspection].title} ({minutes(other.minutes)})"
+            for other in triage.others
+        ]
+    if triage.tool:
+        tool = book.words.tools[triage.tool.tool].title.lower()
+        said = f"A {tool} for about {money(triage.tool.price)} would save about {money(triage.tool.saving)} here."
+        lines += ["", *wrapped(said, width)]
+    for note in triage.sheet.notes:
+        lines += ["", *wrapped(f"Note: {note}", width)]
+    if triage.sheet.unmatched:
+        lines += ["", *wrapped("Not understood: " + "; ".join(triage.sheet.unmatched), width)]
+    return "\n".join(lines)

@@ -1,0 +1,144 @@
+"""Why a cause stands where it does: ledger, chain of rules, what was set aside, what would change the answer."""
+
+from __future__ import annotations
+
+from math import log10
+
+from proveout.model.advice import Standing, Triage
+from proveout.model.belief import Ledger
+from proveout.model.book import Book
+from proveout.model.chained import Fired
+from proveout.model.rule import Rule
+from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.triage import headline
+
+
+def _odds_percent(decibans: float) -> str:
+    return percent(1 / (1 + 10 ** (-decibans / 10)))
+
+
+def _where(rule: Rule) -> str:
+    layer = "" if rule.layer == "book" else f", layer {rule.layer}"
+    return f"{rule.id} ({rule.place}{layer})"
+
+
+def ledger_lines(ledger: Ledger, book: Book, width: int) -> list[str]:
+    """Give the ledger as a column in decibans with the running confidence beside it."""
+    lines = ["  decibans  confidence  evidence"]
+    running = 0.0
+    for entry in ledger.entries:
+        running += entry.decibans
+        said = f"{entry.what}: {entry.said}" if entry.said else entry.what
+        head = f"  {entry.decibans:+8.2f}  {_odds_percent(running):>10}  "
+        lines += wrapped(said, width, head)
+        for rule in entry.rules:
+            if rule in book.rules:
+                lines += wrapped(f"rule {_where(book.rules[rule])}", width, " " * 24)
+    lines.append(f"  {ledger.total:+8.2f}  {_odds_percent(ledger.total):>10}  in all")
+    return lines
+
+
+def _fired_lines(fired: Fired, book: Book, width: int) -> list[str]:
+    rule = book.rules[fired.rule]
+    so = f" so: {book.words.findings[fired.concludes].title}" if fired.concludes else ""
+    seen = ", ".join(str(atom) for atom in fired.matched)
+    lead = "  " * (fired.depth + 1)
+    return [
+        *wrapped(f"{_where(rule)}: {seen}{so}", width, lead, lead + "  "),
+        *wrapped(rule.because, width, lead + "  "),
+    ]
+
+
+def _chain_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    concerned = [
+        fired for fired in triage.chained.fired if fired.concludes or cause in book.rules[fired.rule].weights
+    ]
+    if not concerned:
+        return []
+    lines = ["", "Rules that spoke"]
+    for fired in concerned:
+        lines += _fired_lines(fired, book, width)
+    return lines
+
+
+def _aside(standing: Standing, book: Book) -> str:
+    how = {
+        "passed": "its direct inspection came out sound",
+        "failed": "shown directly, and stands beside this one",
+        "none": "not inspected directly; less likely on the evidence",
+    }[standing.direct]
+    return f"{cause_title(book, standing.cause)} ({percent(standing.confidence)}): {how}"
+
+
+def _aside_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    others = [standing for standing in triage.standings if standing.cause != cause]
+    if not others:
+        return []
+    lines = ["", "Considered besides"]
+    for standing in others[:10]:
+        lines += wrapped(_aside(standing, book), width, "  ", "    ")
+    return lines
+
+
+def _proof_lines(standing: Standing, book: Book, width: int) -> list[str]:
+    lines = ["", "Proof"]
+    direct = ", ".join(book.inspections[key].title for key in book.proved_by.get(standing.cause, ()))
+    state = {"failed": "shown", "passed": "came out sound", "none": "not done"}[standing.direct]
+    lines += wrapped(f"Direct inspection {state} ({direct}).", width, "  ")
+    if standing.missing:
+        missing = ", ".join(book.inspections[key].title for key in standing.missing)
+        lines += wrapped(f"Still to be inspected before a part is bought: {missing}.", width, "  ")
+    return lines
+
+
+def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
+    lines = ["", "What would change the answer"]
+    for observable, leader, confidence in triage.sensitivity.pivots:
+        said = (
+            f"Without {observable_title(book, observable)}, the lead goes to "
+            f"{cause_title(book, leader).lower()} ({percent(confidence)})."
+        )
+        lines += wrapped(said, width, "  ")
+    for surprise in triage.sensitivity.surprises:
+        said = (
+            f"{observable_title(book, surprise.observable)} ({surprise.said}) is at odds with the rest "
+            f"(expected in {percent(surprise.expected)} of such cases): repeat it."
+        )
+        lines += wrapped(said, width, "  ")
+    if triage.next:
+        title = book.inspections[triage.next.inspection].title
+        for outcome in triage.next.outcomes:
+            said = (
+                f"{title}: {outcome.result} ({percent(outcome.probability)}) would point to "
+                f"{cause_title(book, outcome.leads_to).lower()}."
+            )
+            lines += wrapped(said, width, "  ", "    ")
+    return lines if len(lines) > 2 else [*lines, "  No single observation would."]
+
+
+def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
+    """Give the whole argument for or against one cause that is in play.
+
+    Raises:
+        KeyError: the cause is not in play.
+    """
+    standing = next((item for item in triage.standings if item.cause == cause), None)
+    ledger = next((item for item in triage.ledgers if item.cause == cause), None)
+    if standing is None or ledger is None:
+        raise KeyError(cause)
+    entry = book.causes[cause]
+    lines = [f"{entry.title}: {percent(standing.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
+    prior = 10 * log10(entry.base_rate / (1 - entry.base_rate))
+    lines += ["Ledger", *ledger_lines(ledger, book, width)]
+    lines += wrapped(
+        f"The book's base rate is {entry.base_rate * 1000:g} per 1000 jobs ({prior:+.2f} decibans; "
+        f"{entry.base_rate_source}; {entry.place}).",
+        width,
+        "  ",
+    )
+    lines += _chain_lines(triage, cause, book, width)
+    lines += _proof_lines(standing, book, width)
+    lines += _aside_lines(triage, cause, book, width)
+    lines += _change_lines(triage, book, width)
+    lines += ["", f"Book {triage.book_digest[:16]}, chained by {triage.engine}."]
+    return "\n".join(lines)
