@@ -38,15 +38,16 @@ def cause_title(book: Book, cause: str) -> str:
 def observable_title(book: Book, observable: Observable) -> str:
     """Give what an observable is called: a code, or the title of a symptom, inspection or finding."""
     kind, key = observable
-    titled = {
+    if kind == CODE:
+        return f"code {key}"
+    if kind == RESULT:
+        return book.inspections[key].title if key in book.inspections else key
+    words = {
         SYMPTOM: book.words.symptoms,
         HAPPENS: book.words.circumstances,
         FINDING: book.words.findings,
-        RESULT: book.inspections,
-    }.get(kind)
-    if kind == CODE:
-        return f"code {key}"
-    return titled[key].title if titled and key in titled else key
+    }.get(kind, {})
+    return words[key].title if key in words else key
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

@@ -42,13 +42,12 @@ def band_text(band: Band, unit: str) -> str:
 def _limit_lines(spec: ReadingSpec, width: int) -> list[str]:
     if spec.series:
         series = spec.series
-        start = (
-            f", starting at {series.start[0]:g} to {series.start[1]:g} {spec.unit}" if series.start else ""
-        )
+        unit = spec.unit
+        start = f", starting at {series.start[0]:g} to {series.start[1]:g} {unit}" if series.start else ""
         said = (
             f"at least {series.at_least} pairs of {series.stimulus_quantity} ({series.stimulus_unit}) and "
-            f"{spec.quantity} ({spec.unit}){start}; the {spec.quantity} {series.direction} by {series.span:g} "
-            f"{spec.unit} or more, repeats within {series.repeat:g} {spec.unit}"
+            f"{spec.quantity} ({unit}){start}; the {spec.quantity} {series.direction} by {series.span:g} "
+            f"{unit} or more, repeats within {series.repeat:g} {unit}"
         )
         lines = wrapped(said, width, "  expect  ", "          ")
     else:

@@ -88,13 +88,12 @@ def triage_text(triage: Triage, book: Book, width: int = 80) -> str:
     lines += _standing_lines(triage, book, width)
     if triage.others:
         lines += ["", "Also worth doing"]
-        lines += [
-            f"  {book.inspections[other.inspection].title} ({minutes(other.minutes)})"
-            for other in triage.others
-        ]
+        for other in triage.others:
+            lines.append(f"  {book.inspections[other.inspection].title} ({minutes(other.minutes)})")
     if triage.tool:
         tool = book.words.tools[triage.tool.tool].title.lower()
-        said = f"A {tool} for about {money(triage.tool.price)} would save about {money(triage.tool.saving)} here."
+        price, saving = money(triage.tool.price), money(triage.tool.saving)
+        said = f"A {tool} for about {price} would save about {saving} here."
         lines += ["", *wrapped(said, width)]
     for note in triage.sheet.notes:
         lines += ["", *wrapped(f"Note: {note}", width)]

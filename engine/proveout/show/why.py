@@ -1,4 +1,4 @@
-"""Why a cause stands where it does: ledger, chain of rules, what was set aside, what would change the answer."""
+"""Why a cause stands where it does: ledger, rules, what was set aside, what would change the answer."""
 
 from __future__ import annotations
 
