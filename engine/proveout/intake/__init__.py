@@ -1,1 +1,7 @@
 """An intake document and the book give a case; a case gives facts and observations."""
+
+from proveout.intake.document import case_of, unknown_id
+from proveout.intake.sheet import sheet_of
+from proveout.intake.words import Match, match
+
+__all__ = ["Match", "case_of", "match", "sheet_of", "unknown_id"]

@@ -1,0 +1,140 @@
+"""The command group, the entry point and the exit codes.
+
+Commands are imported only when they are asked for, so that help and version answer at once.
+"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from collections.abc import Sequence
+
+import click
+
+from proveout import __version__
+from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, USAGE, tell
+
+_HELP = """Find out what is wrong before buying a part.
+
+From trouble codes, symptoms and test results to the likely causes, the next inspection worth doing, and a
+verdict that says whether a part is proven bad.
+
+\b
+Start with
+  proveout demo                                   see one case from intake to verdict
+  proveout intake mycar.yaml --code P0442         open a case
+  proveout triage mycar.yaml                      what it could be, and what to do next
+  proveout steps mycar.yaml filler-cap-look       how to do an inspection
+  proveout record mycar.yaml filler-cap-look sound
+  proveout why mycar.yaml                         the reasons, rule by rule
+
+\b
+Exit codes
+  0 done   1 findings (check, test, audit)   2 usage   3 bad input or rules
+  4 record damaged   70 internal fault
+"""
+
+#: Command name to (module, one line of help); the module holds a click command of the name ``command``.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "intake": ("intake", "Open a case: vehicle, codes, symptoms, what was replaced."),
+    "triage": ("triage", "What it could be, what to do next, and the verdict."),
+    "steps": ("steps", "How to do an inspection: cautions, tools, steps, limits."),
+    "record": ("record", "Record a reading or a result, or withdraw one."),
+    "why": ("why", "Why a cause stands where it does, rule by rule."),
+    "code": ("code", "What a trouble code means, and what it does not."),
+    "rules": ("rules", "Check, test, scaffold and show rules."),
+    "demo": ("demo", "Walk one invented case from intake to verdict."),
+}
+
+
+class _LazyGroup(click.Group):
+    """A group that imports a command's module only when the command is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"proveout.cli.{COMMANDS[cmd_name][0]}")
+        found = module.command
+        assert isinstance(found, click.Command)
+        return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            import difflib
+
+            near = difflib.get_close_matches(args[0], COMMANDS, n=1, cutoff=0.5)
+            hint = f" Did you mean {near[0]!r}?" if near else ""
+            raise click.UsageError(f"There is no command {args[0]!r}.{hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
+    if not asked:
+        return
+    from proveout.chain import default_engine
+
+    click.echo(f"proveout {__version__} (chained by {default_engine()}, Python {sys.version.split()[0]})")
+    ctx.exit()
+
+
+@click.group(cls=_LazyGroup, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_version,
+    help="Show the version and which chainer runs.",
+)
+def main() -> None:
+    """Hold the commands."""
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and give its exit code.
+
+    Bad input, damaged records and wrong usage become messages on standard error; a fault inside the program
+    becomes one line that asks for a report, and code 70.
+    """
+    from proveout.model.problem import BadInputError, DamagedRecordError
+
+    try:
+        given = main.main(args=list(arguments) if arguments is not None else None, standalone_mode=False)
+    except click.UsageError as error:
+        error.show()
+        return USAGE
+    except click.ClickException as error:
+        error.show()
+        return USAGE
+    except click.Abort:
+        tell("Stopped; nothing was written.")
+        return 130
+    except BadInputError as error:
+        for problem in error.problems:
+            tell(str(problem))
+        return BAD_INPUT
+    except DamagedRecordError as error:
+        for problem in error.problems:
+            tell(str(problem))
+        return DAMAGED
+    except BrokenPipeError:
+        sys.stderr.close()
+        return DONE
+    except Exception as error:  # the last line of defence: no traceback reaches the user
+        tell(f"Internal fault: {type(error).__name__}: {error}. Nothing was lost; please report it.")
+        return INTERNAL
+    return given if isinstance(given, int) else DONE
+
+
+def entry() -> None:
+    """Run as a program."""
+    sys.exit(run())

@@ -1,0 +1,78 @@
+"""A case from whatever was named on the command line: a case file, an intake document, or ``-``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from proveout.intake import case_of
+from proveout.model.book import Book
+from proveout.model.case import Case
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record import casefile, state
+from proveout.text import Node, compose, find, plain, read_text, validate
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A case with where it came from.
+
+    Attributes:
+        path: the file, or None for standard input.
+        document: the merged intake document as plain data.
+        case: the same, checked against the book.
+        recorded: whether it is a case file, to which events can be appended.
+    """
+
+    path: Path | None
+    document: Mapping[str, Any]
+    case: Case
+    recorded: bool
+
+
+def open_case(name: str, book: Book) -> Source:
+    """Read a case.
+
+    Args:
+        name: path of a case file or of an intake document, or ``-`` for an intake document on standard input.
+        book: gives the ids that may be used.
+
+    Raises:
+        BadInputError: it cannot be read or used.
+        DamagedRecordError: it is a case file whose digests do not hold.
+    """
+    path = None if name == "-" else Path(name)
+    text = sys.stdin.read() if path is None else read_text(path)
+    if path is not None and casefile.is_case_file(text):
+        document = state.merged(casefile.read(path))
+        return Source(path, document, case_of(document, book, lambda _path: Place(name)), True)
+    node = compose(text, "standard input" if path is None else name)
+    return Source(path, _valid(node), _case(node, book), False)
+
+
+def _valid(node: Node) -> Mapping[str, Any]:
+    problems = validate(node, "intake")
+    if problems:
+        raise BadInputError(*problems)
+    document: Mapping[str, Any] = plain(node)
+    return document
+
+
+def _case(node: Node, book: Book) -> Case:
+    return case_of(plain(node), book, lambda path: find(node, path).place)
+
+
+def read_intake(name: str, book: Book) -> tuple[Mapping[str, Any], Case]:
+    """Read an intake document only, from a file or ``-``.
+
+    Raises:
+        BadInputError: it cannot be read or used.
+    """
+    source = open_case(name, book)
+    if source.recorded:
+        where = Place(name)
+        raise BadInputError(Problem(where, "not-an-intake", "a case file", "an intake document"))
+    return source.document, source.case

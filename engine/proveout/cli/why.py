@@ -1,0 +1,57 @@
+"""``proveout why``: why a cause stands where it does."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import book_options, engine_option, json_option, open_book, say, say_json, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE")
+@click.argument("cause", metavar="[CAUSE]", required=False)
+@book_options
+@engine_option
+@json_option
+def command(
+    case: str, cause: str | None, layers: tuple[Path, ...], engine: str | None, as_json: bool
+) -> None:
+    """Show why CAUSE (or the leading cause) stands where it does in CASE.
+
+    The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
+    the answer.
+    """
+    from proveout.cli.advise import advise
+    from proveout.cli.source import open_case
+    from proveout.intake import unknown_id
+    from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.show import triage_document, why_text
+
+    book = open_book(layers)
+    triage = advise(open_case(case, book).case, book, engine)
+    in_play = [standing.cause for standing in triage.standings]
+    wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
+    if wanted not in in_play and wanted in book.causes:
+        say(f"{book.causes[wanted].title}: no abnormal observation of this case can stem from it.")
+        return
+    if wanted and wanted not in in_play:
+        raise BadInputError(unknown_id("cause", wanted, book.causes, NOWHERE))
+    if as_json:
+        document = triage_document(triage, book)
+        say_json(
+            {
+                "schema": "proveout/why/1",
+                "cause": wanted,
+                "verdict": document["verdict"],
+                "ledger": next((item for item in document["ledgers"] if item["cause"] == wanted), None),
+                "fired": document["fired"],
+                "causes": document["causes"],
+                "sensitivity": document["sensitivity"],
+            }
+        )
+    elif wanted:
+        say(why_text(triage, book, wanted, width()))
+    else:
+        say("No cause is in play: " + " ".join(triage.verdict.reasons))

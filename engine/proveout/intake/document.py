@@ -1,0 +1,174 @@
+"""An intake document, already valid by its schema, checked against the book and turned into a case."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from proveout.book.codes import parse_code
+from proveout.model.book import Book
+from proveout.model.case import Case, CodeSeen, Costs, Taken
+from proveout.model.entries import Inspection
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+
+Path = tuple[str | int, ...]
+#: Gives the place of the value at a path of the document.
+Locate = Callable[[Path], Place]
+
+#: Keys of an intake document to names of facts.
+VEHICLE_FACTS: Mapping[str, str] = {
+    "age_years": "vehicle.age",
+    "mileage_km": "vehicle.mileage",
+    "engine": "vehicle.engine",
+    "fuel": "vehicle.fuel",
+    "climate": "vehicle.climate",
+}
+FRAME_FACTS: Mapping[str, str] = {
+    "coolant_c": "frame.coolant",
+    "speed_kmh": "frame.speed",
+    "rpm": "frame.rpm",
+    "load_pct": "frame.load",
+    "fuel_level_pct": "frame.fuel_level",
+    "short_trim_pct": "frame.short_trim",
+    "long_trim_pct": "frame.long_trim",
+    "intake_air_c": "frame.intake_air",
+}
+
+
+def unknown_id(kind: str, given: str, known: Iterable[str], place: Place) -> Problem:
+    """Give the complaint about an id that the book does not have, with the nearest ones it has."""
+    near = difflib.get_close_matches(given, list(known), n=3, cutoff=0.5)
+    mend = f"did you mean {' or '.join(near)}?" if near else "see the ids with `proveout rules list`"
+    return Problem(place, "unknown-id", f"{kind} {given!r}", f"a {kind} of the book", mend)
+
+
+class _Reader:
+    """Reads one document, collecting complaints instead of stopping at the first."""
+
+    def __init__(self, document: Mapping[str, Any], book: Book, locate: Locate) -> None:
+        self.document = document
+        self.book = book
+        self.locate = locate
+        self.problems: list[Problem] = []
+
+    def ids(self, key: str, kind: str, known: Iterable[str]) -> tuple[str, ...]:
+        """Give the ids under a key, each once, complaining about those that the book does not have."""
+        names = set(known)
+        given = self.document.get(key, ())
+        for index, item in enumerate(given):
+            if item not in names:
+                self.problems.append(unknown_id(kind, item, sorted(names), self.locate((key, index))))
+        return tuple(dict.fromkeys(item for item in given if item in names))
+
+    def codes(self) -> tuple[CodeSeen, ...]:
+        """Give the codes, each once."""
+        seen: dict[str, CodeSeen] = {}
+        for index, item in enumerate(self.document.get("codes", ())):
+            place = self.locate(("codes", index))
+            bare = isinstance(item, str)
+            try:
+                form = parse_code(item if bare else item["code"], place)
+            except BadInputError as error:
+                self.problems += error.problems
+                continue
+            status = "confirmed" if bare else item.get("status", "confirmed")
+            seen.setdefault(form.code, CodeSeen(form.code, status, form.failure_type, place))
+        return tuple(seen.values())
+
+    def taken(self) -> tuple[Taken, ...]:
+        """Give the inspections recorded: those under ``readings`` in order, then the short form ``results``."""
+        given = [(item, ("readings", index)) for index, item in enumerate(self.document.get("readings", ()))]
+        for inspection, result in self.document.get("results", {}).items():
+            given.append(({"inspection": inspection, "result": result}, ("results", inspection)))
+        read = (self._one_taken(item, path) for item, path in given)
+        return tuple(item for item in read if item is not None)
+
+    def _one_taken(self, item: Mapping[str, Any], path: Path) -> Taken | None:
+        place = self.locate(path)
+        inspection = self.book.inspections.get(item["inspection"])
+        if inspection is None:
+            self.problems.append(unknown_id("inspection", item["inspection"], self.book.inspections, place))
+            return None
+        problem = _unusable(inspection, item, place)
+        if problem:
+            self.problems.append(problem)
+            return None
+        return Taken(
+            inspection.id,
+            result=item.get("result", ""),
+            value=str(item.get("value", "")),
+            series=tuple((str(stimulus), str(response)) for stimulus, response in item.get("series", ())),
+            conditions=tuple(item.get("conditions", ())),
+            instrument=item.get("instrument", ""),
+            place=place,
+        )
+
+    def facts(self) -> dict[str, float | str]:
+        """Give the vehicle and freeze-frame facts under their names."""
+        found: dict[str, float | str] = {}
+        for key, names in (("vehicle", VEHICLE_FACTS), ("freeze_frame", FRAME_FACTS)):
+            given = self.document.get(key, {})
+            found.update({names[item]: given[item] for item in given if item in names})
+        return found
+
+
+def _unusable(inspection: Inspection, item: Mapping[str, Any], place: Place) -> Problem | None:
+    """Say what is wrong with a recorded inspection, or give None."""
+    results = [result.id for result in inspection.results]
+    word = item.get("result", "")
+    if word and word not in results and word != CANNOT_TELL:
+        return Problem(
+            place,
+            "unknown-result",
+            f"result {word!r} of {inspection.id}",
+            f"one of {', '.join(results)}, or {CANNOT_TELL}",
+        )
+    if word:
+        return None
+    if inspection.reading is None:
+        return Problem(
+            place,
+            "no-reading",
+            f"a value for {inspection.id}, which has none to read",
+            f"one of the results {', '.join(results)}",
+        )
+    if bool(inspection.reading.series) != ("series" in item):
+        wanted = "a series of (stimulus, response) pairs" if inspection.reading.series else "a single value"
+        return Problem(place, "reading-form", f"the other form of reading for {inspection.id}", wanted)
+    return None
+
+
+def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = None) -> Case:
+    """Give the case that an intake document describes.
+
+    Args:
+        document: plain data, valid by ``intake.schema.json``.
+        book: gives the ids that may be used.
+        locate: gives the place of the value at a path of the document.
+
+    Raises:
+        BadInputError: ids, codes or readings that cannot be used; all of them at once.
+    """
+    place_of = locate or (lambda _path: NOWHERE)
+    reader = _Reader(document, book, place_of)
+    words = book.words
+    case = Case(
+        facts=reader.facts(),
+        codes=reader.codes(),
+        symptoms=reader.ids("symptoms", "symptom", words.symptoms),
+        symptoms_absent=reader.ids("symptoms_absent", "symptom", words.symptoms),
+        happens_when=reader.ids("happens_when", "circumstance", words.circumstances),
+        recent_work=reader.ids("recent_work", "kind of recent work", words.recent_work),
+        replaced=reader.ids("replaced", "component", words.components),
+        said=tuple(document.get("said", ())),
+        tools=reader.ids("tools", "tool", words.tools),
+        monitors_run=reader.ids("monitors_run", "monitor", {code.monitor for code in words.codes.values()}),
+        taken=reader.taken(),
+        costs=Costs(**document.get("costs", {})),
+        place=place_of(()),
+    )
+    if reader.problems:
+        raise BadInputError(*reader.problems)
+    return case

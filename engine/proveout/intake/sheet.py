@@ -1,0 +1,162 @@
+"""A case turned into facts for the chainer and observations to weigh."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from proveout.book.codes import parse_code
+from proveout.intake.words import Match, match
+from proveout.measure import judge
+from proveout.model.atom import (
+    CANNOT_TELL,
+    CODE,
+    HAPPENS,
+    NORMAL,
+    REPLACED,
+    RESULT,
+    STATUS,
+    SYMPTOM,
+    WORK,
+    Atom,
+    Observable,
+    Observation,
+)
+from proveout.model.book import Book, Predicate
+from proveout.model.case import Case, Sheet, Taken
+
+_SET, _PRESENT, _DONE = "set", "present", "done"
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """What is gathered while a case is read; becomes a frozen ``Sheet``."""
+
+    atoms: set[Atom] = field(default_factory=set)
+    seen: dict[Observable, Observation] = field(default_factory=dict)
+    unmatched: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    opened: set[str] = field(default_factory=set)
+
+    def see(self, kind: str, key: str, state: str, said: str) -> None:
+        observable = Observable(kind, key)
+        self.seen[observable] = Observation(observable, ((state, 1.0),), said)
+        if state != NORMAL:
+            self.atoms.add(Atom(kind, key, state))
+
+
+def sheet_of(case: Case, book: Book) -> Sheet:
+    """Give the facts and observations of a case, in canonical order.
+
+    A repeated inspection counts with its latest result, and a note says so. A reading too near a limit
+    becomes a mixed observation and gives no fact. A code that is not set counts as normal only where its
+    monitor has run.
+
+    Raises:
+        BadInputError: a reading cannot be used.
+    """
+    gathered = _Gathered()
+    _codes(case, book, gathered)
+    _absent_codes(case, book, gathered)
+    _complaints(case, gathered)
+    _free_text(case, book, gathered)
+    for taken in case.taken:
+        _reading(taken, case, book, gathered)
+    gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
+    gathered.atoms |= {item.atom for item in book.predicates if _holds(item, case)}
+    return Sheet(
+        frozenset(gathered.atoms),
+        tuple(gathered.seen[key] for key in sorted(gathered.seen)),
+        tuple(dict.fromkeys(gathered.unmatched)),
+        tuple(dict.fromkeys(gathered.notes)),
+        frozenset(gathered.opened),
+    )
+
+
+def _codes(case: Case, book: Book, gathered: _Gathered) -> None:
+    for seen in case.codes:
+        gathered.see(CODE, seen.code, _SET, seen.status)
+        gathered.atoms.add(Atom(STATUS, seen.code, seen.status))
+        if Observable(CODE, seen.code) not in book.weighing:
+            gathered.unmatched.append(_why_unmatched(seen.code, book))
+
+
+def _why_unmatched(code: str, book: Book) -> str:
+    entry = book.words.codes.get(code)
+    if entry:
+        return f"{code} ({entry.meaning.rstrip('.')}): no rule of this book weighs it"
+    if parse_code(code).controlled_by == "manufacturer":
+        return f"{code}: its meaning is set by the vehicle's maker; add what you notice as symptoms"
+    return f"{code}: not in the catalogue of this book"
+
+
+def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
+    for code, entry in book.words.codes.items():
+        observable = Observable(CODE, code)
+        if entry.monitor in case.monitors_run and observable in book.weighing and observable not in gathered.seen:
+            gathered.see(CODE, code, NORMAL, f"not set, {entry.monitor} monitor has run")
+
+
+def _complaints(case: Case, gathered: _Gathered) -> None:
+    for symptom in case.symptoms_absent:
+        gathered.see(SYMPTOM, symptom, NORMAL, "absent")
+    for symptom in case.symptoms:
+        gathered.see(SYMPTOM, symptom, _PRESENT, _PRESENT)
+    for circumstance in case.happens_when:
+        gathered.see(HAPPENS, circumstance, _PRESENT, _PRESENT)
+    gathered.atoms |= {Atom(WORK, key, _DONE) for key in case.recent_work}
+
+
+def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
+    matches, lost = match(case.said, book) if case.said else ((), ())
+    gathered.unmatched += [f"“{clause}”" for clause in lost]
+    for found in matches:
+        if not found.taken:
+            gathered.unmatched.append(_offer(found))
+        elif found.kind == WORK:
+            gathered.atoms.add(Atom(WORK, found.id, _DONE))
+        elif Observable(found.kind, found.id) not in gathered.seen:
+            gathered.see(found.kind, found.id, _PRESENT, f"“{found.clause}”")
+        if found.taken:
+            gathered.notes.append(f"“{found.clause}” is taken as: {found.title} ({found.id}).")
+
+
+def _offer(found: Match) -> str:
+    denial = ", which it seems to deny" if found.negated else ""
+    return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
+
+
+def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered) -> None:
+    inspection = book.inspections[taken.inspection]
+    observable = Observable(RESULT, inspection.id)
+    gathered.opened.update(inspection.access)
+    states: tuple[tuple[str, float], ...] = ((taken.result, 1.0),)
+    said = taken.result
+    if not taken.result and inspection.reading is not None:
+        judged = judge(
+            inspection.reading,
+            value=taken.value,
+            series=taken.series,
+            instrument=taken.instrument,
+            place=taken.place,
+        )
+        states, said = judged.states, judged.shown
+        gathered.notes += [f"{inspection.title}: {note}" for note in judged.notes]
+    before = gathered.seen.get(observable)
+    if before is not None:
+        gathered.notes.append(f"{inspection.title} was repeated: {said} now counts, not {before.said}.")
+        gathered.atoms -= {Atom(RESULT, inspection.id, state) for state, _ in before.states}
+    gathered.seen[observable] = Observation(observable, states, said)
+    if len(states) == 1 and states[0][0] != CANNOT_TELL:
+        gathered.atoms.add(Atom(RESULT, inspection.id, states[0][0]))
+
+
+def _holds(predicate: Predicate, case: Case) -> bool:
+    """Decide a threshold; a fact that is not known never holds."""
+    known = case.facts.get(predicate.fact)
+    if known is None:
+        return False
+    if predicate.op == "is":
+        return str(known).casefold() == predicate.text.casefold()
+    if predicate.number is None or isinstance(known, str):
+        return False
+    return known >= predicate.number if predicate.op == "at_least" else known < predicate.number
