@@ -1,0 +1,175 @@
+"""The case file: a YAML stream, one document an event, appended and never rewritten.
+
+Each event carries the digest of the one before it, so that nobody can alter, remove, swap, double or slip in
+an event without the next digest giving it away. What a chain alone cannot show is a cut tail: for that the
+last digest, the head, must have been kept elsewhere, as on a printed report.
+
+What the bodies hold:
+
+=============  =====================================================================================
+intake         the intake document
+reading        inspection; result, value or series; conditions, instrument
+withdrawal     event (the number of a reading or note), reason
+note           text; adds (a part of an intake document that is merged into it), optional
+advice         book (digest), engine, inputs (the merged intake document), result (the triage as JSON)
+purchase       part, cause, cost, against_verdict, reason
+repair         cause, action, part, cost, minutes, note
+verification   repeated ([{inspection, result}]), codes_cleared, codes_now, monitors_run, note
+close          outcome, cause, note
+=============  =====================================================================================
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from proveout.model.problem import BadInputError, DamagedRecordError, EngineError, Place, Problem
+from proveout.record import files
+from proveout.record import verify as chain
+from proveout.record.event import HEADER, NO_PREVIOUS, Event, parse, seal, write
+from proveout.record.verify import Verification
+
+__all__ = ["Event", "Verification", "append", "create", "is_case_file", "mend_torn", "read", "verify"]
+
+
+def is_case_file(data: bytes) -> bool:
+    """Say whether these are the first bytes of a case file (and not, say, of an intake document)."""
+    return data.startswith(HEADER[:20].encode())
+
+
+def create(path: Path, body: Mapping[str, Any], at: str) -> Event:
+    """Start a case file with its intake.
+
+    Args:
+        path: a file that does not exist; its directory does.
+        body: the intake document.
+        at: the time, UTC.
+
+    Raises:
+        BadInputError: the file exists, cannot be written, or the body cannot be kept.
+    """
+    event = seal(1, at, "intake", NO_PREVIOUS, body)
+    text = _proofread(event)
+    with files.locked(path.parent):
+        if path.exists() or path.is_symlink():
+            mend = "take another name, or record into the case that is there"
+            raise BadInputError(
+                Problem(Place(files.shown(path)), "file-exists", "a file of that name", mend=mend)
+            )
+        files.replace(path, HEADER.encode() + text)
+    return event
+
+
+def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head: str | None = None) -> Event:
+    """Append an event; only the last event is checked before, ``read`` checks them all.
+
+    Args:
+        path: the case file.
+        kind: one of ``event.KINDS`` but ``intake``.
+        body: what happened.
+        at: the time, UTC.
+        expect_head: the digest that the caller saw as the last one; the file is refused where another is.
+
+    Raises:
+        BadInputError: it cannot be written or kept, or the case has gone on meanwhile.
+        DamagedRecordError: the last event is torn or altered.
+    """
+    name = files.shown(path)
+    if kind == "intake":
+        raise BadInputError(
+            Problem(Place(name), "second-intake", "a second intake", mend="record a note that adds")
+        )
+    files.read(path)  # a missing file gives its own complaint, not one about the lock
+    with files.locked(path.parent):
+        last = chain.last_event(files.read(path), name)
+        if expect_head not in (None, last.digest):
+            saw = f"the case has gone on: event {last.n}, {last.kind}, came meanwhile"
+            raise BadInputError(
+                Problem(last.place, "moved-on", saw, mend="look at it again, then repeat this")
+            )
+        event = seal(last.n + 1, at, kind, last.digest, body)
+        files.append(path, _proofread(event))
+    return event
+
+
+def read(path: Path) -> tuple[Event, ...]:
+    """Read and verify a case file.
+
+    Raises:
+        BadInputError: it cannot be read or is no case file.
+        DamagedRecordError: its chain does not hold; each problem lies at the event's line.
+    """
+    found = verify(path)
+    if not found.sound:
+        raise DamagedRecordError(*found.problems)
+    return found.events
+
+
+def verify(path: Path, head: str | None = None) -> Verification:
+    """Check a case file and list everything that is wrong with it.
+
+    Args:
+        path: the case file.
+        head: a digest that it is known to contain, so that a cut tail shows.
+
+    Raises:
+        BadInputError: it cannot be read or is no case file.
+    """
+    name = files.shown(path)
+    found = chain.check(files.read(path), name, head)
+    if found.torn_at is None:
+        return found
+    try:  # what looks torn may be another process in the middle of writing
+        with files.locked(path.parent):
+            return chain.check(files.read(path), name, head)
+    except BadInputError:
+        return found
+
+
+def mend_torn(path: Path) -> Path | None:
+    """Move a torn last event into ``<file>.torn`` beside the file, on explicit request only.
+
+    Gives the file with the torn part, or None where nothing was torn.
+
+    Raises:
+        BadInputError: a file cannot be read or written.
+        DamagedRecordError: something else is wrong with the file too; it is left alone.
+    """
+    with files.locked(path.parent):
+        data = files.read(path)
+        found = chain.check(data, files.shown(path))
+        if found.torn_at is None:
+            if found.problems:
+                raise DamagedRecordError(*found.problems)
+            return None
+        if len(found.problems) > 1:
+            raise DamagedRecordError(*found.problems)
+        aside = _free_name(path, data[found.torn_at :])
+        files.replace(aside, data[found.torn_at :])
+        files.shorten(path, found.torn_at)
+    return aside
+
+
+def _free_name(path: Path, torn: bytes) -> Path:
+    """Give a name beside the file that is free, or that a mend broken off before has given to this part."""
+    names = [f"{path.name}.torn", *(f"{path.name}.torn-{count}" for count in range(2, 1000))]
+    for name in names:
+        aside = path.with_name(name)
+        if not aside.exists() or aside.read_bytes() == torn:
+            return aside
+    raise BadInputError(Problem(Place(files.shown(path)), "too-many-torn", "a thousand torn parts beside it"))
+
+
+def _proofread(event: Event) -> bytes:
+    """Spell an event and make sure that it reads back as itself, before it goes to the disk.
+
+    Raises:
+        EngineError: it does not: a fault of the program.
+    """
+    text = write(event)
+    back = parse(text.decode(), event.place)
+    if back != event or write(back) != text:
+        raise EngineError("an event would not read back as it was meant; nothing was written")
+    return text

@@ -1,0 +1,151 @@
+"""One event of a case file: its content, its digest, and how it is spelled.
+
+A digest is SHA-256 over ``TAG`` and the canonical JSON (RFC 8785) of the event without its digest. Besides,
+each event must be spelled exactly as ``layout`` spells it, so that no byte of the file is free to change.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+import rfc8785
+
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.record import layout
+from proveout.text.compose import compose
+from proveout.text.node import plain
+
+#: First line of every case file.
+HEADER = "# proveout case file 1: one event a document, sealed by its digest; appended, never rewritten\n"
+
+#: Keeps these digests apart from any other use of SHA-256.
+TAG = b"proveout/case-event/1\0"
+
+#: What an event can be.
+KINDS = (
+    "intake",
+    "reading",
+    "withdrawal",
+    "advice",
+    "purchase",
+    "repair",
+    "verification",
+    "close",
+    "note",
+)
+
+#: Stands in the first event for the digest of the event before.
+NO_PREVIOUS = "0" * 64
+
+_TYPES: Mapping[str, type] = {"n": int, "at": str, "kind": str, "previous": str, "body": dict, "digest": str}
+
+_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{1,6})?Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One event of a case.
+
+    Attributes:
+        n: its number, from 1 without gaps.
+        at: when, as given by the caller: ISO 8601 in UTC, ending in Z.
+        kind: one of ``KINDS``.
+        previous: digest of the event before, ``NO_PREVIOUS`` in the first.
+        body: what happened; plain dict, list and scalar values.
+        digest: SHA-256 in hex over all of the above.
+        place: where it begins in the file.
+    """
+
+    n: int
+    at: str
+    kind: str
+    previous: str
+    body: Mapping[str, Any]
+    digest: str
+    place: Place = NOWHERE
+
+
+def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> Event:
+    """Make an event with its digest.
+
+    Raises:
+        BadInputError: an unknown kind, a time that is not UTC in ISO 8601, or a body that cannot be kept.
+    """
+    if kind not in KINDS:
+        raise BadInputError(
+            Problem(NOWHERE, "unknown-kind", f"an event '{kind}'", f"one of {', '.join(KINDS)}")
+        )
+    check_time(at)
+    kept = layout.plain(body)
+    return Event(n, at, kind, previous, kept, digest_of(n, at, kind, previous, kept))
+
+
+def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> str:
+    """Give the digest, in hex, that an event with this content must carry."""
+    content: dict[str, Any] = {"n": n, "at": at, "kind": kind, "previous": previous, "body": body}
+    return hashlib.sha256(TAG + rfc8785.dumps(content)).hexdigest()
+
+
+def check_time(at: str) -> None:
+    """Refuse a time that is not ISO 8601 in UTC with a Z.
+
+    Raises:
+        BadInputError: it is not.
+    """
+    try:
+        if not _TIME.fullmatch(at):
+            raise ValueError
+        datetime.fromisoformat(at)
+    except (TypeError, ValueError):
+        expected = "UTC as 2031-05-04T09:30:00Z"
+        raise BadInputError(Problem(NOWHERE, "bad-time", f"the time '{at}'", expected)) from None
+
+
+def write(event: Event) -> bytes:
+    """Spell an event as it stands in the file."""
+    content = {
+        "n": event.n,
+        "at": event.at,
+        "kind": event.kind,
+        "previous": event.previous,
+        "body": event.body,
+        "digest": event.digest,
+    }
+    return f"---\n{layout.render(content)}".encode()
+
+
+def parse(text: str, place: Place) -> Event:
+    """Read the text of one event; nothing is checked but that it has the keys and types of one.
+
+    Args:
+        text: from its ``---`` line to its digest line.
+        place: where it begins in the file.
+
+    Raises:
+        BadInputError: it is not YAML, or not an event.
+    """
+    try:
+        content = plain(compose(text, place.file))
+    except BadInputError as error:
+        raise BadInputError(*(_moved(problem, place) for problem in error.problems)) from None
+    if not isinstance(content, dict) or any(
+        not isinstance(content.get(key), kind) for key, kind in _TYPES.items()
+    ):
+        raise BadInputError(Problem(place, "not-an-event", "no event", f"the keys {', '.join(_TYPES)}"))
+    if content.keys() - _TYPES.keys():
+        saw = f"the key '{min(content.keys() - _TYPES.keys())}'"
+        raise BadInputError(Problem(place, "not-an-event", saw, f"only {', '.join(_TYPES)}"))
+    return Event(**content, place=place)
+
+
+def _moved(problem: Problem, place: Place) -> Problem:
+    """Put a problem found in the text of one event where it is in the whole file."""
+    found = problem.place
+    return replace(
+        problem, place=Place(found.file, max(found.line, 1) + place.line - 1, max(found.column, 1))
+    )

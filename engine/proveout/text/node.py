@@ -1,0 +1,93 @@
+"""Located nodes: what a YAML text says, each value and each key with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from proveout.model.problem import Place
+
+#: What a scalar can stand for.
+ScalarValue: TypeAlias = str | int | float | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A single value.
+
+    Attributes:
+        value: what it stands for by the YAML 1.2 core schema as narrowed in ``scalars.resolve``.
+        text: the characters as written, quotes and escapes undone.
+        place: where it begins.
+    """
+
+    value: ScalarValue
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list of nodes, with the place where it begins."""
+
+    items: tuple[Node, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key of a mapping: always text, whatever it looks like."""
+
+    name: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Mapping:
+    """Keys and their nodes in the order of the text; no key occurs twice."""
+
+    pairs: tuple[tuple[Key, Node], ...]
+    place: Place
+
+    def __contains__(self, name: object) -> bool:
+        return any(key.name == name for key, _ in self.pairs)
+
+    def __iter__(self) -> Iterator[tuple[Key, Node]]:
+        return iter(self.pairs)
+
+    def get(self, name: str) -> Node | None:
+        """Give the node under ``name``, or None."""
+        return next((node for key, node in self.pairs if key.name == name), None)
+
+    def key_place(self, name: str) -> Place:
+        """Give the place of the key ``name``, or of the mapping itself where there is none."""
+        return next((key.place for key, _ in self.pairs if key.name == name), self.place)
+
+
+#: Any node.
+Node: TypeAlias = Scalar | Listing | Mapping
+
+
+def plain(node: Node) -> Any:
+    """Give the same content as plain ``dict``, ``list`` and scalar values, without places."""
+    if isinstance(node, Scalar):
+        return node.value
+    if isinstance(node, Listing):
+        return [plain(item) for item in node.items]
+    return {key.name: plain(value) for key, value in node.pairs}
+
+
+def find(node: Node, path: tuple[str | int, ...]) -> Node:
+    """Follow keys and indexes down from ``node`` as far as they lead."""
+    for step in path:
+        if isinstance(node, Mapping) and isinstance(step, str):
+            inner = node.get(step)
+        elif isinstance(node, Listing) and isinstance(step, int) and step < len(node.items):
+            inner = node.items[step]
+        else:
+            inner = None
+        if inner is None:
+            return node
+        node = inner
+    return node

@@ -1,0 +1,21 @@
+"""Where the files that come with the program lie: in a checkout at its root, in an installation beside the code."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+@cache
+def shipped_dir(name: str) -> Path:
+    """Give the directory ``rules``, ``schemas`` or ``cases`` that comes with the program.
+
+    Raises:
+        FileNotFoundError: the installation lacks it.
+    """
+    for home in (_PACKAGE / "data", _PACKAGE.parent.parent):
+        if (home / name).is_dir():
+            return home / name
+    raise FileNotFoundError(f"the installation lacks its directory '{name}'; install proveout again")
