@@ -55,9 +55,7 @@ def create(path: Path, body: Mapping[str, Any], at: str) -> Event:
     with files.locked(path.parent):
         if path.exists() or path.is_symlink():
             mend = "take another name, or record into the case that is there"
-            raise BadInputError(
-                Problem(Place(files.shown(path)), "file-exists", "a file of that name", mend=mend)
-            )
+            raise _refused(path, "file-exists", "a file of that name is there", mend)
         files.replace(path, HEADER.encode() + text)
     return event
 
@@ -76,19 +74,14 @@ def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head:
         BadInputError: it cannot be written or kept, or the case has gone on meanwhile.
         DamagedRecordError: the last event is torn or altered.
     """
-    name = files.shown(path)
     if kind == "intake":
-        raise BadInputError(
-            Problem(Place(name), "second-intake", "a second intake", mend="record a note that adds")
-        )
+        raise _refused(path, "second-intake", "a second intake", "record a note that adds what is new")
     files.read(path)  # a missing file gives its own complaint, not one about the lock
     with files.locked(path.parent):
-        last = chain.last_event(files.read(path), name)
+        last = chain.last_event(files.read(path), files.shown(path))
         if expect_head not in (None, last.digest):
             saw = f"the case has gone on: event {last.n}, {last.kind}, came meanwhile"
-            raise BadInputError(
-                Problem(last.place, "moved-on", saw, mend="look at it again, then repeat this")
-            )
+            raise _refused(path, "moved-on", saw, "look at the case again, then repeat this")
         event = seal(last.n + 1, at, kind, last.digest, body)
         files.append(path, _proofread(event))
     return event
@@ -159,7 +152,11 @@ def _free_name(path: Path, torn: bytes) -> Path:
         aside = path.with_name(name)
         if not aside.exists() or aside.read_bytes() == torn:
             return aside
-    raise BadInputError(Problem(Place(files.shown(path)), "too-many-torn", "a thousand torn parts beside it"))
+    raise _refused(path, "too-many-torn", "a thousand torn parts lie beside it", "move them elsewhere")
+
+
+def _refused(path: Path, check: str, saw: str, mend: str) -> BadInputError:
+    return BadInputError(Problem(Place(files.shown(path)), check, saw, mend=mend))
 
 
 def _proofread(event: Event) -> bytes:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -67,7 +67,7 @@ class Event:
     previous: str
     body: Mapping[str, Any]
     digest: str
-    place: Place = NOWHERE
+    place: Place = field(default=NOWHERE, compare=False)
 
 
 def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> Event:
@@ -77,9 +77,8 @@ def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> 
         BadInputError: an unknown kind, a time that is not UTC in ISO 8601, or a body that cannot be kept.
     """
     if kind not in KINDS:
-        raise BadInputError(
-            Problem(NOWHERE, "unknown-kind", f"an event '{kind}'", f"one of {', '.join(KINDS)}")
-        )
+        expected = f"one of {', '.join(KINDS)}"
+        raise BadInputError(Problem(NOWHERE, "unknown-kind", f"an event '{kind}'", expected))
     check_time(at)
     kept = layout.plain(body)
     return Event(n, at, kind, previous, kept, digest_of(n, at, kind, previous, kept))
@@ -146,6 +145,5 @@ def parse(text: str, place: Place) -> Event:
 def _moved(problem: Problem, place: Place) -> Problem:
     """Put a problem found in the text of one event where it is in the whole file."""
     found = problem.place
-    return replace(
-        problem, place=Place(found.file, max(found.line, 1) + place.line - 1, max(found.column, 1))
-    )
+    line = max(found.line, 1) + place.line - 1
+    return replace(problem, place=Place(found.file, line, max(found.column, 1)))

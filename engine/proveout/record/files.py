@@ -41,7 +41,7 @@ _MENDS = {
 
 
 def shown(path: Path) -> str:
-    """Give the path as text that any terminal can print; bytes that are not UTF-8 become ``\\xNN``."""
+    """Give the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")
 
 
@@ -49,9 +49,8 @@ def refused(path: Path, doing: str, error: OSError) -> BadInputError:
     """Turn an error of the operating system into a located problem."""
     reason = os.strerror(error.errno) if error.errno else str(error)
     mend = _MENDS.get(error.errno or 0, "check the disk and run it again")
-    return BadInputError(
-        Problem(Place(shown(path)), f"cannot-{doing}", f"cannot {doing}: {reason}", mend=mend)
-    )
+    saw = f"cannot {doing}: {reason}"
+    return BadInputError(Problem(Place(shown(path)), f"cannot-{doing}", saw, mend=mend))
 
 
 @contextmanager

@@ -19,7 +19,7 @@ from proveout.model.problem import BadInputError, Place, Problem
 LINE = 88
 
 #: Deeper nesting than this is no record of ours.
-MAX_DEPTH = 40
+MAX_DEPTH = 36
 
 #: Longest written key: YAML gives up looking for the colon after 1024 characters.
 MAX_KEY = 1000
@@ -29,7 +29,9 @@ _PLAIN = re.compile(
     r"[A-Za-z][A-Za-z0-9_./()-]*(?: [A-Za-z0-9_./()-]+)*"  # words: purge-valve, no heat at idle
     r"|-?[0-9]+(?:\.[0-9]+)? [A-Za-z%][A-Za-z0-9%/]*"  # a value with its unit: 2.5 V
 )
-_WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "y", "n", "nan", "inf"})
+_WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "nan", "inf"})
+#: Half of the digests begin with a letter and would do without quotes; all have them, to look alike.
+_DIGEST = re.compile(r"[0-9a-f]{32,}")
 _UNPRINTABLE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 
@@ -137,7 +139,7 @@ def _scalar(value: Any) -> str:
         return str(value)
     if isinstance(value, float):
         return _number(value)
-    if _PLAIN.fullmatch(value) and value.lower() not in _WORDS:
+    if _PLAIN.fullmatch(value) and value.lower() not in _WORDS and not _DIGEST.fullmatch(value):
         return str(value)
     return _UNPRINTABLE.sub(lambda found: f"\\u{ord(found[0]):04x}", json.dumps(value, ensure_ascii=False))
 

@@ -11,7 +11,6 @@ one altered event does not drag all later ones with it.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import rfc8785
@@ -74,7 +73,9 @@ def check(data: bytes, name: str, head: str | None = None) -> Verification:
     refuse_other_files(data, name)
     checker = _Checker(name)
     if not data.startswith(HEADER.encode()):
-        checker.blame(1, Place(name, 1, 1), "altered-header", "the first line was changed", HEADER.rstrip())
+        checker.blame(
+            1, Place(name, 1, 1), "altered-header", "the first line was changed", HEADER.rstrip(), _RESTORE
+        )
     chunks, tail = _split(data)
     for chunk in chunks:
         checker.take(chunk)
@@ -122,7 +123,7 @@ def _split(data: bytes) -> tuple[list[_Chunk], _Chunk]:
     """Cut a file into events and the tail after the last of them (of no bytes in a whole file)."""
     start = data.find(b"\n") + 1
     line = 2 if start else 1
-    chunks = []
+    chunks: list[_Chunk] = []
     for found in _END.finditer(data, start):
         piece = data[start : found.end()]
         chunks.append(_Chunk(len(chunks) + 1, start, line, piece))
@@ -148,9 +149,7 @@ class _Checker:
         number = re.match(rb"---\nn: ([1-9][0-9]{0,8})\n", chunk.data)
         self._n = int(number[1]) if number else chunk.position
 
-    def blame(
-        self, position: int, place: Place, check: str, saw: str, expected: str = "", mend: str = ""
-    ) -> None:
+    def blame(self, position: int, place: Place, check: str, saw: str, expected: str, mend: str) -> None:
         """Note a problem of the event at ``position``."""
         self._problems.append(Problem(place, check, f"event {position}: {saw}", expected, mend))
         if self._first_bad is None:
@@ -189,10 +188,8 @@ class _Checker:
             saw = "its content or its digest was changed"
             self.blame(chunk.position, event.place, "wrong-digest", saw, f"the digest {digest}", _RESTORE)
         elif write(event) != chunk.data:
-            saw = "its text was changed, though it says the same"
-            self.blame(
-                chunk.position, event.place, "altered-text", saw, "the text as it was written", _RESTORE
-            )
+            saw, expected = "its text was changed, though it says the same", "the text as it was written"
+            self.blame(chunk.position, event.place, "altered-text", saw, expected, _RESTORE)
         self._digest = digest
 
     def _check_order(self, position: int, event: Event) -> None:
@@ -213,9 +210,7 @@ class _Checker:
             mend = "mend the file to set the torn part aside (nothing else is lost), then record it again"
             self.blame(tail.position, place, "torn-event", saw, "a whole event", mend)
             return True
-        self.blame(
-            tail.position, place, "foreign-tail", "text that is no event", "the end of the file", _RESTORE
-        )
+        self.blame(tail.position, place, "foreign-tail", "it is no event", "the end of the file", _RESTORE)
         return False
 
     def check_head(self, head: str, tail: _Chunk) -> None:
@@ -240,13 +235,10 @@ _RESTORE = "restore the file from a copy; do not edit case files by hand"
 
 def _misplaced(n: int, expected: int) -> tuple[str, str, str]:
     """Word the complaint about an event that says another number than its place."""
+    said = f"it says it is number {n}"
     if n > expected:
-        return (
-            "missing-event",
-            f"it says it is number {n}: an event before it is missing",
-            f"number {expected}",
-        )
-    return "repeated-event", f"it says it is number {n}: it was repeated or moved", f"number {expected}"
+        return "missing-event", f"{said}: an event before it is missing", f"number {expected}"
+    return "repeated-event", f"{said}: it was repeated or moved", f"number {expected}"
 
 
 def _could_be_torn(tail: bytes, n: int, previous: frozenset[str] | None) -> bool:
