@@ -1,0 +1,103 @@
+"""Nodes against the project's JSON Schemas (draft-07 vocabulary), each complaint at its place.
+
+``jsonschema`` is imported on first use only: a book that is known to be clean needs none of it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from proveout.model.problem import Problem
+from proveout.text.node import Node, plain
+from proveout.text.shipped import shipped_dir
+from proveout.text.wording import problems_of
+
+if TYPE_CHECKING:
+    from jsonschema.exceptions import ValidationError
+
+SUFFIX = ".schema.json"
+
+
+def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
+    """Check a node against ``schemas/<schema_name>.schema.json``.
+
+    Args:
+        node: root node of a document.
+        schema_name: such as ``causes`` or ``intake``.
+
+    Returns:
+        Every complaint, sorted by place; none where the document is as described.
+    """
+    return tuple(problem for _, problem in validate_items(node, schema_name))
+
+
+def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Problem], ...]:
+    """Check like ``validate`` and give with each complaint the index of the root's item that it is about.
+
+    The index is None where the complaint is about the root itself.
+    """
+    found: list[tuple[int | None, Problem]] = []
+    for error in _validator(schema_name).iter_errors(plain(node)):
+        for leaf in _leaves(error):
+            path = tuple(leaf.absolute_path)
+            index = path[0] if path and isinstance(path[0], int) else None
+            found += [(index, problem) for problem in problems_of(leaf, node)]
+    unique = dict.fromkeys(found)
+    return tuple(sorted(unique, key=lambda item: item[1]))
+
+
+@cache
+def _validator(schema_name: str) -> Any:
+    """Build the validator for a schema, with all others at hand for references."""
+    from jsonschema import Draft7Validator
+    from referencing import Registry
+    from referencing.jsonschema import DRAFT7
+
+    home = shipped_dir("schemas")
+    schemas = {path.name: json.loads(path.read_text("utf-8")) for path in sorted(home.glob("*" + SUFFIX))}
+    registry: Any = Registry().with_resources(
+        [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
+    )
+    return Draft7Validator({"$ref": schema_name + SUFFIX}, registry=registry)
+
+
+def _leaves(error: ValidationError) -> Iterator[ValidationError]:
+    """Unfold a failed choice between shapes into the complaints about the shape that was most likely meant."""
+    if error.validator not in ("anyOf", "oneOf") or not error.context:
+        if not (error.validator == "oneOf" and not isinstance(error.instance, dict)):
+            yield error
+        return
+    branches: dict[Any, list[ValidationError]] = {}
+    for inner in error.context:
+        branches.setdefault(inner.relative_schema_path[0], []).append(inner)
+    costs = {index: sum(_cost(inner) for inner in errors) for index, errors in branches.items()}
+    best = min(costs.values())
+    near = [index for index, cost in costs.items() if cost == best]
+    if best >= _FOREIGN or (len(near) > 1 and best >= _UNTOLD):
+        yield error
+        return
+    for inner in branches[near[0]]:
+        yield from _leaves(inner)
+
+
+#: From this cost on, several equally good shapes mean that none was told apart from the others.
+_UNTOLD = 2.0
+#: Cost of a shape that has none of the keys that were given.
+_FOREIGN = 50.0
+
+
+def _cost(error: ValidationError) -> float:
+    """Say how far a complaint makes it unlikely that its shape was meant (less: likelier)."""
+    depth = len(error.relative_path)
+    if error.validator == "type":
+        return _FOREIGN if depth == 0 else 0.5
+    if error.validator == "additionalProperties" and depth == 0:
+        known = error.schema.get("properties", {})
+        strange = sum(1 for name in error.instance if name not in known)
+        return 2.0 * strange if strange < len(error.instance) else _FOREIGN
+    if error.validator in ("required", "const", "enum", "minProperties") and depth == 0:
+        return 2.0
+    return 0.5 if depth else 1.0

@@ -1,0 +1,185 @@
+"""Complaints of the schema checker in our own words: what was seen, what was expected, how to mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping as MappingOf
+from typing import TYPE_CHECKING, Any
+
+from proveout.model.problem import Place, Problem
+from proveout.text.near import did_you_mean, one_of
+from proveout.text.node import Mapping, Node, find
+
+if TYPE_CHECKING:
+    from jsonschema.exceptions import ValidationError
+
+_KINDS = {
+    "object": "keys with values",
+    "array": "a list",
+    "string": "text",
+    "number": "a number",
+    "integer": "a whole number",
+    "boolean": "true or false",
+    "null": "nothing",
+}
+
+
+def problems_of(error: ValidationError, root: Node) -> Iterator[Problem]:
+    """Turn one complaint of the checker about the document ``root`` into located problems."""
+    node = find(root, tuple(error.absolute_path))
+    if error.validator == "additionalProperties" and isinstance(node, Mapping):
+        yield from _unknown_keys(error, node)
+        return
+    place = node.place
+    if isinstance(node, Mapping) and isinstance(error.instance, str):
+        place = node.key_place(error.instance)
+    saw, expected, mend = _WORDINGS.get(str(error.validator), _fallback)(error)
+    yield Problem(place, f"schema-{_CHECKS.get(str(error.validator), 'value')}", saw, expected, mend)
+
+
+def show(value: Any) -> str:
+    """Name a value briefly."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "keys with values ({})".format(", ".join(list(value)[:4]))
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = str(value)
+    short = text if len(text) <= 60 else text[:57] + "..."
+    return f"'{short}'" if isinstance(value, str) else f"the number {short}"
+
+
+def _unknown_keys(error: ValidationError, node: Mapping) -> Iterator[Problem]:
+    """Word each key that has no business where it stands."""
+    known = error.schema.get("properties", {})
+    for key, _ in node:
+        if key.name not in known:
+            mend = did_you_mean(key.name, known) or "remove it"
+            yield Problem(key.place, "schema-key", f"the key '{key.name}'", one_of(known, 20), mend)
+
+
+def _described(schema: Any) -> str:
+    """Give the schema's own description as what is expected."""
+    text = schema.get("description", "") if isinstance(schema, MappingOf) else ""
+    return str(text).rstrip(".")
+
+
+def _type(error: ValidationError) -> tuple[str, str, str]:
+    wanted = error.validator_value
+    names = [wanted] if isinstance(wanted, str) else list(wanted)
+    kinds = " or ".join(_KINDS[name] for name in names)
+    about = _described(error.schema)
+    mend = ""
+    if "string" in names and isinstance(error.instance, int | float | bool):
+        mend = "quote it if it is meant as text"
+    return show(error.instance), f"{kinds} ({about})" if about else kinds, mend
+
+
+def _required(error: ValidationError) -> tuple[str, str, str]:
+    missing = next((name for name in error.validator_value if f"'{name}'" in error.message), "")
+    about = _described(error.schema.get("properties", {}).get(missing, {}))
+    return f"no '{missing}'", f"{missing}: {about}" if about else missing, "add it"
+
+
+def _constants(schema: Any) -> list[str]:
+    """Give the fixed values that a schema allows, as text."""
+    options = [branch["const"] for branch in schema.get("anyOf", ()) if "const" in branch]
+    options += schema.get("enum", ())
+    options += [schema["const"]] if "const" in schema else []
+    return [str(option) for option in options]
+
+
+def _choice(error: ValidationError) -> tuple[str, str, str]:
+    options = _constants(error.schema)
+    saw = show(error.instance)
+    if options:
+        others = [b.get("description", "") for b in error.schema.get("anyOf", ()) if "const" not in b]
+        expected = one_of(options) + "".join(f", or {text[:1].lower()}{text[1:].rstrip('.')}" for text in others)
+        return saw, expected, did_you_mean(str(error.instance), options)
+    alone = [b["required"][0] for b in error.schema.get("anyOf", ()) if list(b) == ["required"]]
+    if alone:
+        return "none of " + ", ".join(alone), "at least one of them", "add what is known"
+    return _shapes(error)
+
+
+def _shapes(error: ValidationError) -> tuple[str, str, str]:
+    """Word a value that has none of several shapes: name the keys that would tell them apart."""
+    about = _described(error.schema) or "one of the shapes of the format"
+    keys = dict.fromkeys(key for inner in error.context or () for key in inner.schema.get("properties", ()))
+    if not isinstance(error.instance, dict) or not keys:
+        return show(error.instance), about, ""
+    strange = [key for key in error.instance if key not in keys]
+    mend = did_you_mean(strange[0], keys) if strange else "take the keys of one shape only"
+    return show(error.instance), f"{about}, with {one_of(keys, 20)}", mend
+
+
+def _one_only(error: ValidationError) -> tuple[str, str, str]:
+    if not error.context and all(list(branch) == ["required"] for branch in error.validator_value):
+        names = [branch["required"][0] for branch in error.validator_value]
+        there = [name for name in names if name in error.instance]
+        return " and ".join(there) + " together", f"only one of {', '.join(names)}", "remove all but one"
+    if all(list(branch) == ["required"] for branch in error.validator_value):
+        names = [branch["required"][0] for branch in error.validator_value]
+        return "none of " + ", ".join(names), "one of them", "add the one that fits"
+    return _choice(error)
+
+
+def _pattern(error: ValidationError) -> tuple[str, str, str]:
+    return show(error.instance), _described(error.schema) or f"the form {error.validator_value}", ""
+
+
+def _bound(word: str) -> Callable[[ValidationError], tuple[str, str, str]]:
+    """Make the wording for a limit, such as ``at least``."""
+
+    def wording(error: ValidationError) -> tuple[str, str, str]:
+        return show(error.instance), f"{word} {error.validator_value}", ""
+
+    return wording
+
+
+def _unique(error: ValidationError) -> tuple[str, str, str]:
+    twice = [item for at, item in enumerate(error.instance) if item in error.instance[:at]]
+    return f"{show(twice[0])} more than once", "each once", "remove one of them"
+
+
+def _needs(error: ValidationError) -> tuple[str, str, str]:
+    names = [n for key, names in error.validator_value.items() if key in error.instance for n in names]
+    return f"no '{', '.join(names)}'", error.message.replace("'", ""), "add it"
+
+
+def _fallback(error: ValidationError) -> tuple[str, str, str]:
+    return show(error.instance), _described(error.schema) or error.message[:200], ""
+
+
+_WORDINGS: MappingOf[str, Callable[[ValidationError], tuple[str, str, str]]] = {
+    "type": _type,
+    "required": _required,
+    "anyOf": _choice,
+    "oneOf": _one_only,
+    "const": _choice,
+    "enum": _choice,
+    "pattern": _pattern,
+    "minimum": _bound("at least"),
+    "maximum": _bound("at most"),
+    "exclusiveMinimum": _bound("more than"),
+    "exclusiveMaximum": _bound("less than"),
+    "maxLength": _bound("a length of at most"),
+    "minItems": _bound("a list of at least"),
+    "maxItems": _bound("a list of at most"),
+    "minProperties": _bound("a number of keys of at least"),
+    "maxProperties": _bound("a number of keys of at most"),
+    "uniqueItems": _unique,
+    "dependencies": _needs,
+}
+_CHECKS = {
+    "type": "type",
+    "required": "missing",
+    "anyOf": "choice",
+    "oneOf": "choice",
+    "const": "choice",
+    "enum": "choice",
+    "pattern": "form",
+    "additionalProperties": "key",
+}
