@@ -34,9 +34,10 @@ from proveout.record.verify import Verification
 __all__ = ["Event", "Verification", "append", "create", "is_case_file", "mend_torn", "read", "verify"]
 
 
-def is_case_file(data: bytes) -> bool:
-    """Say whether these are the first bytes of a case file (and not, say, of an intake document)."""
-    return data.startswith(HEADER[:20].encode())
+def is_case_file(text: str | bytes) -> bool:
+    """Say whether this is how a case file begins (and not, say, an intake document)."""
+    begins = HEADER[:20]
+    return text.startswith(begins) if isinstance(text, str) else text.startswith(begins.encode())
 
 
 def create(path: Path, body: Mapping[str, Any], at: str) -> Event:

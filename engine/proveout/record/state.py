@@ -1,0 +1,131 @@
+"""What the events of a case say together: one intake document, as if it had been written today.
+
+The fold, in the order of the events:
+
+- the intake stands first; its short form ``results`` becomes readings, so that later ones overrule it;
+- a reading is added at the end of ``readings``;
+- a note with ``adds`` brings in what became known later: lists grow, mappings and single values are updated;
+- a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
+  ``voids``, since they were of the old part;
+- a withdrawal makes as if the reading or note with that number had never been.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import deepcopy
+from typing import Any
+
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record.event import Event
+
+#: Kinds of event that can be withdrawn.
+WITHDRAWABLE = ("reading", "note")
+
+#: For a list that excludes another: what is added to one leaves the other.
+_OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
+
+
+def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
+    """Give the intake document that the events amount to; its keys are those of ``intake.schema.json``.
+
+    Args:
+        events: of one case, in order; the first is its intake.
+        upto: number of the last event to count; all where left out.
+    """
+    counted = [event for event in events if upto is None or event.n <= upto]
+    gone = withdrawn(counted)
+    document: dict[str, Any] = deepcopy(dict(counted[0].body))
+    document["readings"] = _first_readings(document)
+    for event in counted[1:]:
+        if event.n not in gone:
+            _take(document, event)
+    if not document["readings"]:
+        del document["readings"]
+    return document
+
+
+def withdrawn(events: Sequence[Event]) -> frozenset[int]:
+    """Give the numbers of the events that were withdrawn."""
+    kinds = {event.n: event.kind for event in events}
+    named = (event.body.get("event") for event in events if event.kind == "withdrawal")
+    return frozenset(n for n in named if isinstance(n, int) and kinds.get(n) in WITHDRAWABLE)
+
+
+def withdrawal(events: Sequence[Event], n: int, reason: str = "") -> dict[str, Any]:
+    """Give the body of a withdrawal of event ``n``.
+
+    Raises:
+        BadInputError: there is no such event, it cannot be withdrawn, or it was already.
+    """
+    found = next((event for event in events if event.n == n), None)
+    open_ones = [
+        event.n for event in events if event.kind in WITHDRAWABLE and event.n not in withdrawn(events)
+    ]
+    expected = (
+        f"one of {', '.join(map(str, open_ones))}"
+        if open_ones
+        else "a reading or note, of which there is none"
+    )
+    place = found.place if found else Place(events[-1].place.file if events else "")
+    if found is None:
+        raise BadInputError(Problem(place, "no-such-event", f"no event {n}", expected))
+    if found.kind not in WITHDRAWABLE:
+        raise BadInputError(
+            Problem(place, "not-withdrawable", f"event {n}, which is a {found.kind}", expected)
+        )
+    if n in withdrawn(events):
+        raise BadInputError(Problem(place, "withdrawn-before", f"event {n}, withdrawn before", expected))
+    return {"event": n, "reason": reason} if reason else {"event": n}
+
+
+def _first_readings(document: dict[str, Any]) -> list[Any]:
+    """Take the intake's readings in both forms out of it."""
+    short = document.pop("results", {})
+    return [
+        *document.get("readings", ()),
+        *({"inspection": inspection, "result": result} for inspection, result in short.items()),
+    ]
+
+
+def _take(document: dict[str, Any], event: Event) -> None:
+    """Let one event change the document."""
+    body = event.body
+    if event.kind == "reading":
+        document["readings"].append(deepcopy(dict(body)))
+    elif event.kind == "note" and isinstance(body.get("adds"), Mapping):
+        _add(document, deepcopy(dict(body["adds"])))
+    elif event.kind == "repair":
+        voids = set(body.get("voids", ()))
+        document["readings"] = [item for item in document["readings"] if item.get("inspection") not in voids]
+        if body.get("component"):
+            _add(document, {"replaced": [body["component"]]})
+
+
+def _add(document: dict[str, Any], adds: dict[str, Any]) -> None:
+    """Merge a part of an intake document into the document."""
+    adds["readings"] = _first_readings(adds)
+    for key, value in adds.items():
+        old = document.get(key)
+        if isinstance(value, list):
+            document[key] = _joined(key, old if isinstance(old, list) else [], value)
+            opposite = _OPPOSITES.get(key)
+            if opposite in document:
+                document[opposite] = [item for item in document[opposite] if item not in value]
+        elif isinstance(value, dict) and isinstance(old, dict):
+            document[key] = {**old, **value}
+        else:
+            document[key] = value
+
+
+def _joined(key: str, old: list[Any], new: list[Any]) -> list[Any]:
+    """Join two lists: a code anew takes the place of its older status, a reading anew comes after it."""
+    if key == "readings":
+        return [*old, *new]
+    if key == "codes":
+        return list({_code(item): item for item in [*old, *new]}.values())
+    return [*old, *(item for item in new if item not in old)]
+
+
+def _code(item: Any) -> str:
+    return str(item.get("code") if isinstance(item, Mapping) else item)
