@@ -1,1 +1,14 @@
-"""Fired rules and observations give the posterior over sets of causes, ledgers and sensitivity."""
+"""From what is known of a case to the probability of every set of causes, and why.
+
+``table`` says how one observable answers to causes, ``network`` which evidence counts, ``posterior`` what
+follows, ``ledgers`` why, and ``sensitivity`` what it hangs on. ``likelihood`` serves planning.
+"""
+
+from proveout.weigh.doubts import sensitivity
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import leading, posterior
+from proveout.weigh.tables import table
+
+__all__ = ["leading", "ledgers", "likelihood", "network", "posterior", "sensitivity", "table"]

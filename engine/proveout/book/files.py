@@ -1,0 +1,124 @@
+"""The files of the layers: which there are, and their bytes."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.text.near import did_you_mean, one_of
+from proveout.text.read import read_bytes
+
+#: The kinds of entry; each is the last dotted part of a file's name before ``.yaml``.
+KINDS = (
+    "causes",
+    "inspections",
+    "symptoms",
+    "rules",
+    "findings",
+    "components",
+    "circumstances",
+    "recent-work",
+    "tools",
+    "access",
+    "cautions",
+    "codes",
+)
+
+#: Name of the lowest layer.
+BASE = "book"
+#: Most files in one layer.
+MAX_FILES = 5000
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """A directory of rule files.
+
+    Attributes:
+        name: how the layer is called in reports.
+        path: the directory.
+        shown: what its files' names begin with in complaints.
+    """
+
+    name: str
+    path: Path
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One rule file: its layer's name, the kind of its entries, its name as shown, and its bytes."""
+
+    layer: str
+    kind: str
+    name: str
+    data: bytes
+
+
+def lay(base: Path | None, layers: Sequence[Path], shown: str = "") -> tuple[Layer, ...]:
+    """Name the layers, lowest first: the base is ``book``, the others go by their directory's name.
+
+    Args:
+        base: the lowest directory, or None where there is none.
+        layers: the directories laid over it, in order.
+        shown: what names of files in the base begin with; its path where left out.
+    """
+    found = [Layer(BASE, base, shown or str(base))] if base is not None else []
+    for path in layers:
+        names = {layer.name for layer in found}
+        name = path.name or str(path)
+        number = 2
+        while name in names:
+            name = f"{path.name}-{number}"
+            number += 1
+        found.append(Layer(name, path, str(path)))
+    return tuple(found)
+
+
+def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
+    """Read the rule files of a layer in order of their names; complaints go to ``problems``."""
+    if not layer.path.is_dir():
+        saw = "a file" if layer.path.exists() else "no such directory"
+        mend = "name the directory of the rule files"
+        problems.append(Problem(Place(layer.shown), "layer-missing", saw, "a directory", mend))
+        return []
+    found: list[Source] = []
+    for path in _files(layer.path):
+        if len(found) >= MAX_FILES:
+            saw = f"more than {MAX_FILES} rule files"
+            problems.append(Problem(Place(layer.shown), "layer-size", saw, "", "name a smaller directory"))
+            break
+        source = _source(layer, path, problems)
+        found += [source] if source else []
+    return found
+
+
+def _files(home: Path) -> list[Path]:
+    """List the YAML files below a directory; hidden ones and linked directories are passed by."""
+    found = []
+    for here, inner, names in os.walk(home):
+        inner[:] = [name for name in inner if not name.startswith(".")]
+        found += [
+            Path(here) / name for name in names if name.endswith((".yaml", ".yml")) and not name.startswith(".")
+        ]
+    return sorted(path for path in found if path.is_file())
+
+
+def _source(layer: Layer, path: Path, problems: list[Problem]) -> Source | None:
+    """Read one file, or say why it is none of ours."""
+    name = f"{layer.shown}/{path.relative_to(layer.path).as_posix()}"
+    name = name.encode("utf-8", "backslashreplace").decode("utf-8")
+    kind = path.stem.rpartition(".")[2]
+    if path.suffix == ".yml" or kind not in KINDS:
+        mend = "name it .yaml" if path.suffix == ".yml" else did_you_mean(kind, KINDS) or "rename or move it"
+        saw = f"a file of kind '{kind}{path.suffix}'"
+        problems.append(Problem(Place(name), "file-name", saw, f"{one_of(KINDS)}, then .yaml", mend))
+        return None
+    try:
+        return Source(layer.name, kind, name, read_bytes(path, name))
+    except BadInputError as error:
+        problems.extend(error.problems)
+        return None

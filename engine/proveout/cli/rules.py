@@ -1,0 +1,151 @@
+"""``proveout rules``: check, test, list, show and scaffold rules."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import (
+    BAD_INPUT,
+    DONE,
+    FINDINGS,
+    book_options,
+    engine_option,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    tell,
+    width,
+)
+
+
+@click.group(name="rules")
+def command() -> None:
+    """Check, test, list, show and scaffold rules."""
+
+
+@command.command()
+@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
+@json_option
+def check(layers: tuple[Path, ...], as_json: bool) -> int:
+    """Check the shipped book with the directories DIR laid over it; all findings in one run."""
+    from proveout.book import check as check_book
+    from proveout.show import problems_document
+
+    problems = check_book(layers)
+    if as_json:
+        say_json(problems_document(problems))
+    else:
+        for problem in problems:
+            say(str(problem))
+        tell(f"{len(problems)} finding{'s' if len(problems) != 1 else ''}.")
+    return FINDINGS if problems else DONE
+
+
+@command.command()
+@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--only", metavar="PATTERN", help="Try only what matches this regular expression.")
+@click.option(
+    "--cases",
+    "case_dirs",
+    multiple=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="Also try the expected cases of this directory (repeatable; the shipped ones always are).",
+)
+@engine_option
+@json_option
+def test(
+    layers: tuple[Path, ...],
+    only: str | None,
+    case_dirs: tuple[Path, ...],
+    engine: str | None,
+    as_json: bool,
+) -> int:
+    """Run the examples in the rules and the expected cases; fails when nothing ran."""
+    from proveout.cli.trials import all_outcomes
+    from proveout.show import trials_document, trials_text
+    from proveout.trial import PASSED
+
+    try:
+        pattern = re.compile(only or "")
+    except re.error as error:
+        raise click.UsageError(f"--only is not a regular expression: {error}") from None
+    book = open_book(layers)
+    outcomes = all_outcomes(book, layers, case_dirs, engine, lambda name: bool(pattern.search(name)))
+    if as_json:
+        say_json(trials_document(outcomes))
+    else:
+        say(trials_text(outcomes))
+    if not outcomes:
+        tell("Nothing was tried: no example and no case matches.")
+        return FINDINGS
+    return DONE if all(outcome.status == PASSED for outcome in outcomes) else FINDINGS
+
+
+@command.command(name="list")
+@click.argument("kind", metavar="[KIND]", required=False)
+@book_options
+@json_option
+def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
+    """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them."""
+    from proveout.show import catalogue
+
+    kinds = catalogue(open_book(layers))
+    if kind is not None and kind not in kinds:
+        raise click.UsageError(f"There is no kind {kind!r}; there are {', '.join(kinds)}.")
+    if as_json:
+        say_json({"schema": "proveout/list/1", "kinds": {kind: kinds[kind]} if kind else kinds})
+    elif kind:
+        for key, title in kinds[kind].items():
+            say(f"{key:<40} {title}".rstrip())
+    else:
+        for name, entries in kinds.items():
+            say(f"{name:<16} {len(entries)}")
+
+
+@command.command()
+@click.argument("entry", metavar="ID")
+@book_options
+def show(entry: str, layers: tuple[Path, ...]) -> int:
+    """Show an entry of the book, where it stands, and what uses it."""
+    from proveout.intake import unknown_id
+    from proveout.model.problem import NOWHERE
+    from proveout.show import catalogue, entry_text
+
+    book = open_book(layers)
+    text = entry_text(book, entry, width())
+    if text is None:
+        known = [key for entries in catalogue(book).values() for key in entries]
+        tell(str(unknown_id("entry", entry, known, NOWHERE)))
+        return BAD_INPUT
+    say(text)
+    return DONE
+
+
+@command.command()
+@click.argument("rule", metavar="ID")
+@click.option("--in", "directory", metavar="DIR", required=True, type=click.Path(path_type=Path),
+              help="The directory of your own rules; made if it is not there.")
+@click.option("--observe", metavar="WHAT", required=True,
+              help="What the rule weighs: code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT.")
+@click.option("--cause", metavar="ID", required=True, help="The cause that it speaks for or against.")
+@click.option("--frequency", metavar="WORD", default="often", show_default=True,
+              help="How often WHAT is seen where the cause is present: a word of the scale or a number.")
+@click.option("--context", metavar="CONDITION", default="fact: vehicle.age, at_least: 10 y", show_default=True,
+              help="When it speaks instead of the book's general rule, as in a rule's `when`.")
+def new(rule: str, directory: Path, observe: str, cause: str, frequency: str, context: str) -> int:
+    """Scaffold the rule ID in DIR, with examples; then check and try it.
+
+    \b
+    proveout rules new shop-old-cap --in my-rules --observe code:P0442 --cause filler-cap-seal-leaking
+    """
+    from proveout.cli.scaffold import scaffold
+
+    path, outcomes = scaffold(rule, directory, observe, cause, frequency, context)
+    tell(f"Wrote {path}; {len(outcomes)} examples pass. Edit `because` and `source`, then:")
+    tell(f"  proveout rules check {directory} && proveout rules test {directory}")
+    return DONE

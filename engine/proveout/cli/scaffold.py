@@ -1,0 +1,98 @@
+"""Writes a new rule with examples into a shop's own directory, and tries it before leaving it there."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import click
+
+from proveout.book import load_book, schemas_dir
+from proveout.model.problem import BadInputError
+from proveout.record.files import replace
+from proveout.trial import PASSED, Outcome, try_examples
+
+_TEMPLATE = """# yaml-language-server: $schema={schema}
+- id: {rule}
+  when:
+    all:
+      - {{{observed}}}
+      - {{{context}}}
+  weigh: {{{cause}: {frequency}}}
+  because: Say in a sentence why this is seen more or less often in these circumstances.
+  source: common practice, no source
+  examples:
+    fires:
+      - {fires}
+    silent:
+      - {silent}
+"""
+_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
+_AGE = re.compile(r"fact: vehicle\.age, at_least: (?P<years>[\d.]+) y")
+
+
+def scaffold(
+    rule: str, directory: Path, observe: str, cause: str, frequency: str, context: str
+) -> tuple[Path, list[Outcome]]:
+    """Write ``DIR/ID.rules.yaml`` if the book with it is sound and its examples pass.
+
+    Returns:
+        The path written and the outcomes of the rule's examples.
+
+    Raises:
+        BadInputError: the rule cannot be used; nothing is left behind.
+    """
+    target = directory / f"{rule}.rules.yaml"
+    if target.exists():
+        raise click.UsageError(f"{target} is already there; choose another id or edit it.")
+    made = not directory.exists()
+    directory.mkdir(parents=True, exist_ok=True)
+    replace(target, _text(rule, observe, cause, frequency, context).encode())
+    try:
+        book = load_book((directory,))
+        outcomes = [item for item in try_examples(book) if item.name.startswith(f"{rule} ")]
+        failed = [item for item in outcomes if item.status != PASSED]
+        if failed:
+            raise click.UsageError(f"The rule's own example does not pass: {failed[0].detail}")
+    except (BadInputError, click.UsageError):
+        target.unlink()
+        if made:
+            directory.rmdir()
+        raise
+    return target, outcomes
+
+
+def _text(rule: str, observe: str, cause: str, frequency: str, context: str) -> str:
+    found = _OBSERVED.fullmatch(observe)
+    if found is None:
+        raise click.UsageError(
+            f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
+        )
+    observed, seen = _observed(found)
+    age = _AGE.fullmatch(context.strip())
+    fires = dict(seen)
+    if age:
+        fires["vehicle"] = {"age_years": float(age["years"]) + 1}
+    return _TEMPLATE.format(
+        schema=(schemas_dir() / "rules.schema.json").as_posix(),
+        rule=rule,
+        observed=observed,
+        context=context.strip().strip("{}"),
+        cause=cause,
+        frequency=frequency,
+        fires=json.dumps(fires),
+        silent=json.dumps(seen),
+    )
+
+
+def _observed(found: re.Match[str]) -> tuple[str, dict[str, object]]:
+    """Give the condition as text and the smallest intake in which it holds."""
+    if found["kind"] == "code":
+        return f"code: {found['key']}", {"codes": [found["key"]]}
+    if found["kind"] == "symptom":
+        return f"symptom: {found['key']}", {"symptoms": [found["key"]]}
+    if found["kind"] == "happens":
+        return f"happens: {found['key']}", {"codes": ["P0440"], "happens_when": [found["key"]]}
+    inspection, result = found["inspection"], found["result"]
+    return f"inspection: {inspection}, result: {result}", {"results": {inspection: result}}

@@ -1,0 +1,214 @@
+"""How far an instrument can be off: meter specifications, gauge classes and a documented basic meter.
+
+A bound ±a that a maker or a class states is taken as rectangular: standard uncertainty u = a/sqrt(3)
+(JCGM 100:2008, 4.3.7).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, replace
+
+from proveout.measure.convert import gain
+from proveout.measure.number import NumberError, read_number
+from proveout.measure.units import UnitError, find_unit
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """An error bound ±(percent of reading + floor), in the unit of the reading.
+
+    Attributes:
+        name: what it is called in notes.
+        percent: part of the reading, in percent.
+        floor: the part that does not depend on the reading: counts, divisions, percent of full scale.
+        count: value of one count or the smallest difference it shows.
+        standard: a standard uncertainty stated as such, instead of a bound.
+        counts: counts whose value is still unknown; see ``resolved``.
+    """
+
+    name: str
+    percent: float = 0.0
+    floor: float = 0.0
+    count: float = 0.0
+    standard: float | None = None
+    counts: float = 0.0
+
+    def bound(self, value: float) -> float:
+        """Give the largest error a at that reading."""
+        if self.standard is not None:
+            return self.standard * math.sqrt(3.0)
+        return abs(value) * self.percent / 100.0 + self.floor
+
+    def uncertainty(self, value: float) -> float:
+        """Give the standard uncertainty u = a/sqrt(3) at that reading; 0 for an infinite one."""
+        return 0.0 if math.isinf(value) else self.bound(value) / math.sqrt(3.0)
+
+    def resolved(self, last_place: float) -> Instrument:
+        """Give the value of a count, where the specification left it open, from the last digit read."""
+        if not self.counts:
+            return self
+        return replace(self, floor=self.floor + self.counts * last_place, count=last_place, counts=0.0)
+
+
+#: Basic meters: quantity, canonical unit, percent of reading, counts, count at full scale / 2000 or fixed.
+#: Figures are those of inexpensive 2000-count multimeters and hand gauges: common practice, no source, except
+#: temperature (thermocouple of class 2 in IEC 60584-1: ±2.5 degC, from memory) and pressure (class 2.5 of
+#: EN 837-1 with its preferred spans, from memory).
+_DIGITAL = {
+    "voltage": ("V", 0.5, 2.0),
+    "resistance": ("ohm", 0.8, 3.0),
+    "current": ("A", 1.5, 3.0),
+    "frequency": ("Hz", 0.5, 2.0),
+    "rotation": ("rpm", 0.5, 2.0),
+}
+_FIXED = {
+    "temperature": ("degC", 0.0, 2.5, 0.1),
+    "fraction": ("%", 0.0, 1.0, 0.1),
+    "speed": ("km/h", 2.0, 1.0, 1.0),
+    "mass flow": ("g/s", 3.0, 0.1, 0.01),
+    "volume flow": ("L/min", 5.0, 0.05, 0.01),
+    "count": ("1", 0.0, 0.0, 0.0),
+}
+_GAUGE_CLASS = 2.5
+_GAUGE_STEPS = (1.0, 1.6, 2.5, 4.0, 6.0, 10.0)
+
+
+def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
+    """Give the meter that is assumed where none is stated.
+
+    Args:
+        quantity: of the reading, such as ``voltage``.
+        unit: of the reading.
+        size: the largest of the reading and its limits, in that unit: a range that covers it is assumed.
+    """
+    own = find_unit(unit, quantity)
+    name = f"basic {quantity} meter"
+    if own.dimension == "pressure":
+        span = gauge_span(abs(size))
+        return Instrument(f"basic gauge of {span:g} {unit}", 0.0, span * _GAUGE_CLASS / 100.0, span / 100.0)
+    if own.dimension in _DIGITAL:
+        symbol, percent, counts = _DIGITAL[own.dimension]
+        factor = gain(find_unit(symbol, own.dimension), own)
+        count = _range_of_2000(abs(size) / factor) / 2000.0 * factor
+        return Instrument(name, percent, counts * count, count)
+    if own.dimension == "time":
+        return _watch(own.symbol, size, name)
+    if own.dimension == "length":
+        return _rule(own.symbol, size, name)
+    symbol, percent, floor, count = _FIXED.get(own.dimension, (own.symbol, 1.0, 0.0, 0.0))
+    factor = gain(find_unit(symbol, own.dimension), own)
+    return Instrument(name, percent, floor * factor, count * factor)
+
+
+def _range_of_2000(size: float) -> float:
+    """Give the range 0.2, 2, 20 ... of a 2000-count meter that holds a size; 0.2 is the lowest."""
+    span = 0.2
+    while span < size and span < 1e12:
+        span *= 10.0
+    return span
+
+
+def gauge_span(size: float) -> float:
+    """Give the smallest span of the preferred series 1, 1.6, 2.5, 4, 6 by decades that holds a size."""
+    decade = 10.0 ** math.floor(math.log10(max(size, 1e-6)))
+    return next(decade * step for step in _GAUGE_STEPS if decade * step >= size * (1 - 1e-9))
+
+
+def _watch(unit: str, size: float, name: str) -> Instrument:
+    """A hand-held watch to 0.3 s (reaction time); below one second a meter that times to 1 % + 0.1 ms."""
+    second = gain(find_unit("s", "time"), find_unit(unit, "time"))
+    if abs(size) < second:
+        return Instrument(name, 1.0, 0.0001 * second, 0.0001 * second)
+    return Instrument("hand-held watch", 0.0, 0.3 * second, 0.1 * second)
+
+
+def _rule(unit: str, size: float, name: str) -> Instrument:
+    """A rule read to 0.5 mm; below 25 mm a calliper or feeler gauge to 0.05 mm."""
+    millimetre = gain(find_unit("mm", "length"), find_unit(unit, "length"))
+    small = abs(size) < 25.0 * millimetre
+    floor = (0.05 if small else 0.5) * millimetre
+    return Instrument("calliper or feeler gauge" if small else name, 0.0, floor, floor)
+
+
+_PERCENT = re.compile(r"(?P<n>[0-9.,]+)\s*%\s*(?:of\s+)?(?P<of>reading|rdg|rd)?$", re.IGNORECASE)
+_FULL_SCALE = re.compile(
+    r"(?:class\s+(?P<cl>[0-9.,]+)\s*(?:of|,)?|(?P<n>[0-9.,]+)\s*%\s*(?:of|fs)\s*)\s*(?P<span>[0-9.,-]+)\s*(?P<unit>\S.*)$",
+    re.IGNORECASE,
+)
+_COUNTS = re.compile(
+    r"(?P<n>[0-9]+)(?:\s*(?:counts?|digits?|dgts?|d))?(?:\s*(?:[x*@]|at|of)\s*(?P<res>[0-9.,]+)\s*(?P<unit>\S.*)?)?$",
+    re.IGNORECASE,
+)
+_DIVISION = re.compile(r"(?:least\s+)?divisions?\s+(?:of\s+)?(?P<n>[0-9.,/]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE)
+_STANDARD = re.compile(r"u\s*=\s*(?P<n>[0-9.,]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE)
+_ABSOLUTE = re.compile(r"(?P<n>[0-9.,]+)\s*(?P<unit>[^0-9\s%].*)$")
+
+
+def read_instrument(text: str, quantity: str, unit: str, size: float, place: Place = NOWHERE) -> Instrument:
+    """Read a specification, else take the basic meter.
+
+    Forms: ``0.5% + 2 counts of 0.01 V``, ``0.5% + 2`` (a count is then the last digit read), ``class 2.5 of
+    100 kPa``, ``1.6 % of 60 kPa``, ``division 1 inHg`` (half of it is the bound), ``0.05 V``, ``u = 0.02 V``.
+    A text without figures is a name and means the basic meter.
+
+    Raises:
+        BadInputError: it has figures that make no specification.
+    """
+    text = " ".join(text.replace("\u00b1", " ").replace("+/-", " ").replace("\u00d7", "x").split())
+    if not text or not re.search(r"[0-9%]", text):
+        return replace(basic_meter(quantity, unit, size), **({"name": f"{text} (as a basic meter)"} if text else {}))
+    try:
+        parts = [part.strip(" ()") for part in text.strip(" ()").split("+")]
+        return _summed(text, [_term(part, quantity, unit) for part in parts])
+    except (NumberError, UnitError, ValueError):
+        pass
+    raise BadInputError(Problem(
+        place, "unreadable-instrument", f"instrument `{text}`",
+        "a form such as `0.5% + 2 counts of 0.01 V`, `class 2.5 of 100 kPa` or `division 1 inHg`",
+        "write the figures from its data sheet, or leave the instrument out",
+    ))  # fmt: skip
+
+
+def _summed(text: str, terms: list[Instrument]) -> Instrument:
+    standard = [term.standard for term in terms if term.standard is not None]
+    if standard and len(terms) > 1:
+        raise ValueError("a standard uncertainty stands alone")
+    return Instrument(
+        text,
+        sum(term.percent for term in terms),
+        sum(term.floor for term in terms),
+        max(term.count for term in terms),
+        standard[0] if standard else None,
+        sum(term.counts for term in terms),
+    )
+
+
+def _term(text: str, quantity: str, unit: str) -> Instrument:
+    """Read one term of a specification."""
+
+    def amount(number: str, typed: str | None) -> float:
+        scale = gain(find_unit(typed, quantity), find_unit(unit, quantity)) if typed else 1.0
+        return abs(read_number(number).value) * scale
+
+    if match := _STANDARD.fullmatch(text):
+        return Instrument(text, standard=amount(match["n"], match["unit"]))
+    if match := _FULL_SCALE.fullmatch(text):
+        floor = amount(match["span"], match["unit"]) * read_number(match["cl"] or match["n"]).value / 100.0
+        return Instrument(text, floor=floor, count=floor / 2.0)
+    if match := _PERCENT.fullmatch(text):
+        return Instrument(text, percent=read_number(match["n"]).value)
+    if match := _DIVISION.fullmatch(text):
+        division = amount(match["n"], match["unit"])
+        return Instrument(text, floor=division / 2.0, count=division / 2.0)
+    if match := _COUNTS.fullmatch(text):
+        counts = float(match["n"])
+        if not match["res"]:
+            return Instrument(text, counts=counts)
+        count = amount(match["res"], match["unit"])
+        return Instrument(text, floor=counts * count, count=count)
+    if match := _ABSOLUTE.fullmatch(text):
+        return Instrument(text, floor=amount(match["n"], match["unit"]))
+    raise ValueError(text)

@@ -1,0 +1,150 @@
+"""Looking ahead: what is best done next.
+
+Each inspection is valued at its own cost plus, over its results, the expected cost of repair; the leading ones
+are looked at one inspection further. Against them stand the two ways to stop: handing the case over, and
+mending a cause that is proven.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from proveout.plan.ecr import expected_cost
+from proveout.plan.job import Floats, Ints, Job, States, stack
+from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.plans import Steps, make_steps
+
+#: Inspections that are looked at one further.
+LEADING = 4
+#: Second inspections tried behind each result of a leading one.
+SECOND = 12
+#: Causes that the cheap plans consider, the likeliest first.
+PLANNED = 24
+#: A saving smaller than this (in the user's currency) is none.
+WORTH = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What the lookahead found.
+
+    Attributes:
+        check: index of the inspection to make next, or -1 to stop.
+        mend: index of the cause to mend, or -1; at most one of ``check`` and ``mend`` is set, neither is to refer.
+        stop: expected cost of the best way to stop now.
+        values: for each check that can be made next, the expected cost of beginning with it.
+        plan: expected cost of the cheap plan.
+    """
+
+    check: int
+    mend: int
+    stop: float
+    values: dict[int, float]
+    plan: float
+
+
+def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
+    """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
+
+    ``may_mend`` overrides which causes count as proven.
+    """
+    steps = plan_steps(job, state)
+    plan = float(expected_cost(job, steps, state)[0])
+    values = look(job, steps, state)
+    if may_mend is None:
+        may_mend = np.flatnonzero(proven(job, state)[0])
+    stop, cause = float(state.weight[0] @ job.refer), -1
+    if may_mend.size:
+        sure = confidence(job, state)[0, may_mend].round(9)
+        first = int(may_mend[sure.argmax()])
+        cost = mend_value(job, steps, state, first)
+        if cost <= stop:
+            stop, cause = cost, first
+    best = min(values, key=lambda check: (round(values[check], 9), check), default=-1)
+    if best >= 0 and values[best] < stop - WORTH * float(state.mass[0]):
+        return Choice(best, -1, stop, values, plan)
+    return Choice(-1, cause, stop, values, plan)
+
+
+def plan_steps(job: Job, state: States) -> Steps:
+    """Prepare the steps of the likeliest causes."""
+    sure = confidence(job, state)[0].round(12)
+    order = np.lexsort((np.arange(len(sure)), -sure))[:PLANNED]
+    return make_steps(job, state.weight[0], np.sort(order[sure[order] > 0]))
+
+
+def mend_value(job: Job, steps: Steps, state: States, cause: int) -> float:
+    """Give the expected cost of mending the cause now and, where that does not end it, going on."""
+    after = mend(job, state, cause)
+    onward = [float(expected_cost(job, steps, after)[0]), *first_look(job, steps, after).values()]
+    return float(repair_price(job, state, cause)[0] * state.mass[0]) + min(onward)
+
+
+def look(job: Job, steps: Steps, state: States) -> dict[int, float]:
+    """Give the value of each check that can be made next, the leading ones looked at one further."""
+    values = first_look(job, steps, state)
+    ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
+    leading = ranked[:LEADING]
+    if not leading:
+        return values
+    leaves = [inspect(job, state, check) for check in leading]
+    heads = np.repeat(np.arange(len(leading)), [len(leaf.weight) for leaf in leaves])
+    best = _best_onward(job, steps, stack(leaves), ranked[:SECOND])
+    onward = np.bincount(heads, best, len(leading))
+    for place, check in enumerate(leading):
+        own = float(price(job, state, check)[0] * state.mass[0])
+        values[check] = min(values[check], own + float(onward[place]))
+    return values
+
+
+def first_look(job: Job, steps: Steps, state: States) -> dict[int, float]:
+    """Give, for each check that can be made next, its cost and the expected cost of repair over its results."""
+    checks = np.flatnonzero(ready(job, state)[0]).tolist()
+    if not checks:
+        return {}
+    leaves = [inspect(job, state, check) for check in checks]
+    cost = expected_cost(job, steps, stack(leaves))
+    ends = np.cumsum([len(leaf.weight) for leaf in leaves])
+    sums = [float(part.sum()) for part in np.split(cost, ends[:-1])]
+    mass = float(state.mass[0])
+    return {c: float(price(job, state, c)[0]) * mass + s for c, s in zip(checks, sums, strict=True)}
+
+
+def _best_onward(job: Job, steps: Steps, leaves: States, seconds: list[int]) -> Floats:
+    """Give (B,): for each leaf the least of its plan and of one more check and then the plan."""
+    best = expected_cost(job, steps, leaves)
+    can = ready(job, leaves)
+    freed = np.flatnonzero(can.any(axis=0) & job.after.any(axis=1)).tolist()
+    rows: list[States] = []
+    owners: list[Ints] = []
+    costs: list[Floats] = []
+    for check in sorted({*seconds, *freed}):
+        which = np.flatnonzero(can[:, check])
+        if not which.size:
+            continue
+        part = _take(leaves, which)
+        rows.append(inspect(job, part, check))
+        owners.append(which)
+        costs.append(price(job, part, check) * part.mass)
+    if not rows:
+        return best
+    values = expected_cost(job, steps, stack(rows))
+    start = 0
+    for part, which, own in zip(rows, owners, costs, strict=True):
+        mine = values[start : start + len(part.weight)].reshape(len(which), -1).sum(axis=1)
+        best[which] = np.minimum(best[which], own + mine)
+        start += len(part.weight)
+    return best
+
+
+def _take(states: States, which: Ints) -> States:
+    """Give some rows."""
+    return States(
+        states.weight[which],
+        states.done[which],
+        states.decided[which],
+        states.open[which],
+        states.failed[which],
+    )

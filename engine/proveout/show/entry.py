@@ -1,0 +1,112 @@
+"""Entries of the book as text: what they say, where they stand, what uses them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from proveout.model.atom import RESULT, Atom, Observable
+from proveout.model.book import Book
+from proveout.model.entries import Cause, Inspection
+from proveout.model.rule import Rule
+from proveout.show.figures import wrapped
+from proveout.show.inspection import remedy_lines, steps_text
+
+
+def catalogue(book: Book) -> dict[str, dict[str, str]]:
+    """Give, for each kind of entry, id to title."""
+    words = book.words
+    titled: dict[str, Mapping[str, Any]] = {
+        "causes": book.causes,
+        "inspections": book.inspections,
+        "symptoms": words.symptoms,
+        "circumstances": words.circumstances,
+        "recent-work": words.recent_work,
+        "findings": words.findings,
+        "components": words.components,
+        "tools": words.tools,
+        "access": words.access,
+        "cautions": words.cautions,
+    }
+    kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
+    kinds["codes"] = {key: entry.meaning for key, entry in words.codes.items()}
+    kinds["rules"] = {key: rule.because for key, rule in book.rules.items()}
+    return kinds
+
+
+def _atoms(lead: str, atoms: Iterable[Atom]) -> list[str]:
+    return [f"  {lead} {atom}" for atom in atoms]
+
+
+def rule_text(rule: Rule, width: int) -> str:
+    """Give a rule: its conditions, what it concludes or weighs, why, and where it stands."""
+    lines = [f"rule {rule.id}  ({rule.place}, layer {rule.layer})", "when"]
+    lines += _atoms("all ", rule.when.all_of) + _atoms("any ", rule.when.any_of)
+    lines += _atoms("none", rule.when.none_of)
+    if rule.concludes:
+        lines.append(f"concludes {rule.concludes}")
+    else:
+        lines.append("weighs (how often it is seen where the cause is present)")
+        lines += [f"  {cause:<40} {frequency:g}" for cause, frequency in rule.weights.items()]
+        if rule.otherwise is not None:
+            lines.append(f"  {'none of these':<40} {rule.otherwise:g}")
+    lines += wrapped(rule.because, width, "because ")
+    lines += wrapped(rule.source, width, "source  ")
+    return "\n".join(lines)
+
+
+def cause_text(book: Book, cause: Cause, width: int) -> str:
+    """Give a cause: base rate, remedy, proof, and the rules that weigh it."""
+    lines = [f"cause {cause.id}: {cause.title}  ({cause.place}, layer {cause.layer})"]
+    rate = f"base rate {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})"
+    lines += wrapped(rate, width)
+    lines += [f"  times {factor.times:g} where {_where(factor.when.atoms)}" for factor in cause.factors]
+    lines += ["remedy", *remedy_lines(book, cause.remedy, width)]
+    lines.append("shown directly by " + ", ".join(book.proved_by.get(cause.id, ())))
+    if cause.before_buying:
+        lines.append("before buying " + ", ".join(cause.before_buying))
+    for step in cause.after_repair:
+        lines += wrapped(step, width, "after repair: ", "  ")
+    rules = [rule.id for rule in book.rules.values() if cause.id in rule.weights]
+    return "\n".join([*lines, *wrapped("weighed by " + ", ".join(rules), width)])
+
+
+def _where(atoms: Iterable[Atom]) -> str:
+    return " and ".join(str(atom) for atom in sorted(atoms))
+
+
+def _users(book: Book, entry: str) -> list[str]:
+    return [
+        rule.id
+        for rule in book.rules.values()
+        if rule.concludes == entry or any(atom.key == entry for atom in rule.when.atoms)
+    ]
+
+
+def _term_text(book: Book, entry: str, width: int) -> str | None:
+    for kind, titles in catalogue(book).items():
+        if entry in titles:
+            lines = wrapped(f"{kind}: {entry}: {titles[entry]}", width)
+            users = _users(book, entry)
+            return "\n".join([*lines, *(wrapped("used by " + ", ".join(users), width) if users else [])])
+    return None
+
+
+def _inspection_text(book: Book, inspection: Inspection, width: int) -> str:
+    where = f"inspection {inspection.id}  ({inspection.place}, layer {inspection.layer})"
+    rules = book.weighing.get(Observable(RESULT, inspection.id), ())
+    used = wrapped("weighed by " + ", ".join(rules), width)
+    return "\n".join([where, steps_text(book, inspection, width), "", *used])
+
+
+def entry_text(book: Book, entry: str, width: int = 80) -> str | None:
+    """Give an entry of any kind as text, or None where the book has none of that id."""
+    if entry in book.rules:
+        return rule_text(book.rules[entry], width)
+    if entry in book.causes:
+        return cause_text(book, book.causes[entry], width)
+    if entry in book.inspections:
+        return _inspection_text(book, book.inspections[entry], width)
+    return _term_text(book, entry, width)
+
+

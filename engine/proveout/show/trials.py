@@ -1,0 +1,40 @@
+"""Outcomes of rule examples and expected cases as text and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from proveout.trial import PASSED, Outcome, count
+
+
+def trials_text(outcomes: Sequence[Outcome]) -> str:
+    """Give a line for each trial that did not pass, and the count of all."""
+    lines = [
+        f"{outcome.place}: {outcome.status}: {outcome.name}: {outcome.detail}"
+        for outcome in outcomes
+        if outcome.status != PASSED
+    ]
+    counted = count(outcomes)
+    total = f"{len(outcomes)} tried: {counted['passed']} passed"
+    for status in ("failed", "error"):
+        if counted[status]:
+            total += f", {counted[status]} {status}"
+    return "\n".join([*lines, total])
+
+
+def trials_document(outcomes: Sequence[Outcome]) -> dict[str, Any]:
+    """Give outcomes as a document of schema ``proveout/trials/1``."""
+    return {
+        "schema": "proveout/trials/1",
+        "counts": dict(sorted(count(outcomes).items())),
+        "trials": [
+            {
+                "name": outcome.name,
+                "place": str(outcome.place),
+                "status": outcome.status,
+                "detail": outcome.detail,
+            }
+            for outcome in outcomes
+        ],
+    }

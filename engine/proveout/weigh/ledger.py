@@ -1,0 +1,61 @@
+"""Ledgers: for each cause, how much each piece of evidence moved its odds, in decibans.
+
+A deciban is 10 log10 of a ratio of odds (Good, Probability and the Weighing of Evidence, 1950).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proveout.model.belief import Entry, Evidence, Ledger, Network, Posterior
+from proveout.weigh.likelihoods import log_likelihoods, state_seen
+from proveout.weigh.posteriors import log_prior, log_sum
+
+#: Decibans in one unit of natural log-odds.
+DECIBANS = 10.0 / np.log(10.0)
+
+#: Sums of scaled weights below this have lost digits to underflow.
+_TINY = 1e-250
+
+
+def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
+    """Give one ledger a cause, in the order of ``posterior.causes``.
+
+    The first entry is the log-odds before any evidence (among the sets considered); each further one is
+    what its piece of evidence added, in canonical order. They sum to the log-odds after all of it.
+    """
+    if not posterior.causes:
+        return ()
+    likelihoods = log_likelihoods(network, posterior.causes, posterior.member)
+    stages = np.cumsum(np.vstack([log_prior(network, posterior.member), likelihoods]), axis=0)
+    odds = DECIBANS * _log_odds(stages, posterior.member)
+    return tuple(_ledger(network, cause, odds[:, i]) for i, cause in enumerate(posterior.causes))
+
+
+def _log_odds(stages: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Give the log-odds of each cause at each stage from unnormalised log weights (stages, sets)."""
+    scaled = np.exp(stages - stages.max(axis=1, keepdims=True))
+    present, absent = scaled @ member.astype(np.float64), scaled @ (~member).astype(np.float64)
+    with np.errstate(divide="ignore"):
+        odds = np.log(present) - np.log(absent)
+    # One matrix product serves all but the near certain, which are summed again in their own scale.
+    for stage, cause in np.argwhere(np.minimum(present, absent) < _TINY):
+        inside = member[:, cause]
+        odds[stage, cause] = log_sum(stages[stage, inside]) - log_sum(stages[stage, ~inside])
+    return odds
+
+
+def _ledger(network: Network, cause: str, odds: NDArray[np.float64]) -> Ledger:
+    """Write the column of one cause from its log-odds in decibans after each stage."""
+    first = Entry("prior", "", float(odds[0]))
+    steps = np.diff(odds).tolist()
+    rest = [_entry(e, cause, step) for e, step in zip(network.evidence, steps, strict=True)]
+    return Ledger(cause, (first, *rest), float(odds[-1]))
+
+
+def _entry(evidence: Evidence, cause: str, decibans: float) -> Entry:
+    """Write one line; the rules are those on this cause and those on the background it is held against."""
+    spoke = evidence.table.spoke
+    rules = tuple(sorted({*spoke.get(cause, ()), *spoke.get("", ())}))
+    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules)

@@ -1,0 +1,86 @@
+"""The probability of what is seen, for every set of causes at once.
+
+Each cause c, and the background, drives an observable at the rate λ = −ln(1 − s); rates add up over the
+causes present, and an abnormal state shows with 1 − e^−Λ, split over the states in proportion to their
+rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reasoning in Intelligent Systems,
+1988, section 4.3).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proveout.model.belief import Evidence, Network, Table
+
+#: No observation counts as less likely than this, so that one misreading is never infinite evidence and a
+#: case that the book holds impossible still has a posterior: the sets that explain most of it lead.
+FLOOR = 1e-15
+
+#: Frequencies of one cause that sum to 1 or more are refused by the check of the book; nearest to it.
+_NEARLY_ONE = 1.0 - 1e-12
+
+
+def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Give P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
+
+    Args:
+        table: how the observable answers to causes; causes of it that are not in ``causes`` are left out.
+        causes: the causes in play, one a column of ``member``.
+        member: bool array (sets, causes).
+
+    Returns:
+        Array (sets, 1 + states); the rows sum to 1.
+    """
+    column = {cause: i for i, cause in enumerate(causes)}
+    named = sorted(cause for cause in table.given if cause in column)
+    own = _rates([table.given[cause] for cause in named], len(table.states))
+    rates = member[:, [column[cause] for cause in named]] @ own
+    rates += _rates([table.background], len(table.states))
+    total = rates.sum(axis=1)
+    shown = -np.expm1(-total)
+    share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
+    return np.column_stack([np.exp(-total), rates * share[:, None]])
+
+
+def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.float64]:
+    """Turn frequencies, one row a cause, into rates that split −ln(1 − their sum) in proportion."""
+    given = np.array(frequencies, dtype=np.float64).reshape(len(frequencies), states)
+    total = given.sum(axis=1)
+    rate = -np.log1p(-np.minimum(total, _NEARLY_ONE))
+    return given * np.divide(rate, total, out=np.zeros_like(total), where=total > 0)[:, None]
+
+
+def seen_likelihood(
+    evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Give P(what was seen | h) for each set h: the mixture of its states, Σ w_k P(k | h); array (sets,)."""
+    table = evidence.table
+    mixture = np.zeros(1 + len(table.states))
+    for state, weight in evidence.weights:
+        mixture[1 + table.states.index(state) if state in table.states else 0] += weight
+    return likelihood(table, causes, member) @ mixture
+
+
+def log_likelihoods(
+    network: Network, causes: tuple[str, ...], member: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Give ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
+    if not network.evidence:
+        return np.zeros((0, len(member)))
+    seen = np.stack([seen_likelihood(evidence, causes, member) for evidence in network.evidence])
+    return np.log(np.maximum(seen, FLOOR))
+
+
+def is_quiet(evidence: Evidence) -> bool:
+    """Say whether nothing abnormal was seen, not even with a small weight."""
+    return not any(state in evidence.table.states for state, _ in evidence.weights)
+
+
+def state_seen(evidence: Evidence) -> str:
+    """Give the state in words: ``leaks``, or ``holds 0.62, leaks 0.38`` for a reading too near a limit."""
+    if len(evidence.weights) == 1:
+        return evidence.weights[0][0]
+    return ", ".join(f"{state} {weight:.2f}" for state, weight in evidence.weights)

@@ -1,0 +1,74 @@
+"""The posterior over sets of causes: exact, over every set up to the size that the network allows."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import chain, combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from proveout.model.belief import Network, Posterior
+from proveout.weigh.likelihoods import log_likelihoods
+
+#: Confidences that differ by less are a tie; rounding errors do not pick a leader.
+_TIE_DIGITS = 12
+
+
+def posterior(network: Network) -> Posterior:
+    """Give P(h | evidence) for every set h of at most ``network.at_once`` causes, the empty one included.
+
+    P(h) ∝ Π over c in h of π/(1 − π), times the probability of each piece of evidence. All in logarithms.
+    """
+    causes = tuple(sorted(network.priors))
+    member = sets(len(causes), network.at_once)
+    before = log_prior(network, member)
+    weights = before + log_likelihoods(network, causes, member).sum(axis=0)
+    top = weights.max()
+    prob = np.exp(weights - top)
+    return Posterior(causes, member, prob / prob.sum(), float(log_sum(weights) - log_sum(before)))
+
+
+@lru_cache(maxsize=4)
+def sets(causes: int, at_once: int) -> NDArray[np.bool_]:
+    """Give every set of at most ``at_once`` of so many causes; read-only bool array (sets, causes).
+
+    Row 0 is the empty set; then the sets of one, of two, ... in lexical order.
+    """
+    sizes = range(min(at_once, causes) + 1)
+    chosen = [one for size in sizes for one in combinations(range(causes), size)]
+    member = np.zeros((len(chosen), causes), dtype=np.bool_)
+    rows = np.repeat(np.arange(len(chosen)), [len(one) for one in chosen])
+    member[rows, np.fromiter(chain.from_iterable(chosen), dtype=np.intp)] = True
+    member.flags.writeable = False
+    return member
+
+
+def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Give the logarithm of the prior of each set relative to that of the empty one; array (sets,)."""
+    prior = np.array([network.priors[cause] for cause in sorted(network.priors)], dtype=np.float64)
+    return np.asarray(member @ (np.log(prior) - np.log1p(-prior)), dtype=np.float64)
+
+
+def log_sum(weights: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Give ln Σ e^w over the last axis without overflow; every w must be finite."""
+    top = weights.max(axis=-1, keepdims=True)
+    return np.asarray(np.log(np.exp(weights - top).sum(axis=-1)) + top[..., 0])
+
+
+def leading(posterior: Posterior) -> tuple[str, float]:
+    """Give the most likely cause and its confidence, or ("", p) when "not in the book" is likelier than any.
+
+    Ties go to the first id; "not in the book" must be likelier than every cause.
+    """
+    return leader(posterior.causes, posterior.prob @ posterior.member, posterior.not_in_book)
+
+
+def leader(causes: tuple[str, ...], confidence: NDArray[np.float64], nothing: float) -> tuple[str, float]:
+    """As ``leading``, for confidences (causes,) and the probability of the empty set."""
+    if not causes:
+        return "", float(nothing)
+    best = int(np.argmax(np.round(confidence, _TIE_DIGITS)))
+    if np.round(nothing, _TIE_DIGITS) > np.round(confidence[best], _TIE_DIGITS):
+        return "", float(nothing)
+    return causes[best], float(confidence[best])

@@ -1,0 +1,184 @@
+"""Random troubleshooting problems, their exact optimum by dynamic programming, and the cost of a policy.
+
+A policy maps a one-row state to a move: ("check", i), ("mend", c) or ("refer", -1). Its expected cost is
+summed over every branch exactly; nothing is sampled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import combinations
+
+import numpy as np
+from proveout.plan.job import Floats, Job, States, children, fresh, reach
+from proveout.plan.look import choose
+from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
+
+Move = tuple[str, int]
+Policy = Callable[[Job, States], Move]
+
+#: Branches lighter than this are not followed.
+NEGLIGIBLE = 1e-9
+
+
+def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) -> tuple[Job, States]:
+    """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3)."""
+    rng = np.random.default_rng(seed)
+    c = causes or int(rng.integers(2, 7))
+    i = checks or int(rng.integers(2, 7))
+    k = at_once or int(rng.integers(1, 4))
+    member = sets_of(c, k)
+    prior = rng.uniform(0.002, 0.06, c)
+    prob = np.where(member, prior / (1 - prior), 1.0).prod(axis=1)
+    seen = 1 - np.where(member, 1 - rng.uniform(0.3, 0.98, c), 1.0).prod(axis=1) * (1 - 0.001)
+    prob = prob * seen / (prob * seen).sum()
+    like, shows = _results(rng, member, i)
+    places = int(rng.integers(0, 4))
+    repair = rng.uniform(5, 150, c)
+    refer = np.full(len(member), rng.uniform(80, 300)) + (member @ repair if rng.random() < 0.5 else 0.0)
+    before = np.triu(rng.random((i, i)) < 0.06, 1).T
+    job = Job(
+        causes=tuple(f"cause-{n}" for n in range(c)),
+        checks=tuple(f"check-{n}" for n in range(i)),
+        member=member,
+        child=children(member),
+        like=like,
+        shows=shows,
+        cost=rng.uniform(0.5, 30, i),
+        behind=rng.random((i, places)) < 0.4,
+        access=rng.uniform(1, 25, places),
+        after=reach(before),
+        buying=rng.random((c, i)) < 0.15,
+        repair=repair,
+        repair_behind=rng.random((c, places)) < 0.4,
+        refer=refer,
+        usable=rng.random(i) < 0.95,
+        threshold=float(rng.uniform(0.8, 0.95)),
+    )
+    return job, fresh(job, prob)
+
+
+def sets_of(causes: int, at_once: int) -> np.ndarray:
+    """Give (S, C): every set of up to so many causes, the empty one first."""
+    sets = [part for size in range(at_once + 1) for part in combinations(range(causes), size)]
+    return np.array([[n in part for n in range(causes)] for part in sets], dtype=bool)
+
+
+def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple[tuple, tuple]:
+    """Draw the results of each check: direct tests of one to three causes, and some that only hint."""
+    causes = member.shape[1]
+    like, shows = [], []
+    for number in range(checks):
+        aims = rng.permutation(causes)[: int(rng.integers(1, 4))]
+        if number < causes:
+            aims = np.unique(np.append(aims[:-1], number))
+        states = int(rng.integers(1, 3))
+        rate = np.zeros((causes + 1, states))
+        rate[0] = -np.log1p(-rng.uniform(0.003, 0.06, states))
+        proof = np.zeros((causes, states + 1), dtype=bool)
+        for cause in aims:
+            state = int(rng.integers(states))
+            rate[cause + 1, state] = -np.log1p(-rng.uniform(0.7, 0.99))
+            proof[cause, state + 1] = number < causes or rng.random() < 0.7
+        like.append(answer(rate, member))
+        shows.append(proof)
+    return tuple(like), tuple(shows)
+
+
+def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
+    """Give (S, 1 + states) from rates (1 + causes, states), background first: the multi-state noisy-OR."""
+    per_state = rate[0] + member @ rate[1:]
+    total = per_state.sum(axis=1, keepdims=True)
+    share = np.divide(per_state, total, out=np.zeros_like(per_state), where=total > 0)
+    return np.hstack([np.exp(-total), share * -np.expm1(-total)])
+
+
+def optimum(job: Job, start: States) -> float:
+    """Give the least expected cost from the start, by recursion over every state that can be reached."""
+    known: dict[bytes, float] = {}
+
+    def value(state: States) -> float:
+        mass = float(state.mass[0])
+        if mass < NEGLIGIBLE:
+            return 0.0
+        key = _key(state)
+        if key not in known:
+            known[key] = min(cost for cost in _costs(state, value)) / mass
+        return known[key] * mass
+
+    def _costs(state: States, onward: Callable[[States], float]) -> list[float]:
+        mass = float(state.mass[0])
+        costs = [float(state.weight[0] @ job.refer)]
+        for cause in np.flatnonzero(proven(job, state)[0]).tolist():
+            costs.append(float(repair_price(job, state, cause)[0]) * mass + onward(mend(job, state, cause)))
+        for check in np.flatnonzero(ready(job, state)[0]).tolist():
+            after = inspect(job, state, check)
+            own = float(price(job, state, check)[0]) * mass
+            costs.append(own + sum(onward(after.row(r)) for r in range(len(after.weight))))
+        return costs
+
+    return value(start)
+
+
+def _key(state: States) -> bytes:
+    """Give what tells states apart: belief, what is done, open and shown."""
+    belief = (state.weight / state.mass[:, None]).round(10)
+    return b"|".join(
+        part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed)
+    )
+
+
+def follow(job: Job, start: States, policy: Policy) -> float:
+    """Give the expected cost of a policy from the start, over every branch."""
+    state, mass = start, float(start.mass[0])
+    if mass < NEGLIGIBLE:
+        return 0.0
+    kind, index = policy(job, state)
+    if kind == "refer":
+        return float(state.weight[0] @ job.refer)
+    if kind == "mend":
+        return float(repair_price(job, state, index)[0]) * mass + follow(job, mend(job, state, index), policy)
+    after = inspect(job, state, index)
+    branches = sum(follow(job, after.row(r), policy) for r in range(len(after.weight)))
+    return float(price(job, state, index)[0]) * mass + branches
+
+
+def ours(job: Job, state: States) -> Move:
+    """Follow the planner under test."""
+    choice = choose(job, state)
+    if choice.check >= 0:
+        return "check", choice.check
+    return ("mend", choice.mend) if choice.mend >= 0 else ("refer", -1)
+
+
+def likeliest_part(job: Job, state: States) -> Move:
+    """Replace the likeliest part, then the next likeliest; hand over when none is left."""
+    sure = confidence(job, state)[0].round(9)
+    return ("mend", int(sure.argmax())) if sure.max() > 0 else ("refer", -1)
+
+
+def _until_proven(job: Job, state: States, order: Callable[[int], float]) -> Move:
+    """Mend what is proven; else make the check that comes first in the order; else hand over."""
+    sound = np.flatnonzero(proven(job, state)[0])
+    if sound.size:
+        return "mend", int(sound[confidence(job, state)[0, sound].argmax()])
+    can = np.flatnonzero(ready(job, state)[0]).tolist()
+    return ("check", min(can, key=lambda check: (order(check), check))) if can else ("refer", -1)
+
+
+def cheapest_check(job: Job, state: States) -> Move:
+    """Make the cheapest check first."""
+    return _until_proven(job, state, lambda check: float(price(job, state, check)[0]))
+
+
+def most_information(job: Job, state: States) -> Move:
+    """Make the check first that tells most about the set of causes for its cost."""
+
+    def order(check: int) -> float:
+        weight = state.weight[0] / state.mass[0]
+        joint = weight[:, None] * job.like[check]
+        apart = weight[:, None] * joint.sum(axis=0)[None, :]
+        bits = np.where(joint > 0, joint * np.log2(np.maximum(joint, 1e-300) / np.maximum(apart, 1e-300)), 0)
+        return -float(bits.sum()) / float(price(job, state, check)[0])
+
+    return _until_proven(job, state, order)
