@@ -43,7 +43,7 @@ def _log_odds(stages: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray
     for stage, cause in np.argwhere(np.minimum(present, absent) < _TINY):
         inside = member[:, cause]
         odds[stage, cause] = log_sum(stages[stage, inside]) - log_sum(stages[stage, ~inside])
-    return odds
+    return np.asarray(odds)
 
 
 def _ledger(network: Network, cause: str, odds: NDArray[np.float64]) -> Ledger:

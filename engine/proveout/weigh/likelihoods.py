@@ -50,7 +50,8 @@ def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.
     given = np.array(frequencies, dtype=np.float64).reshape(len(frequencies), states)
     total = given.sum(axis=1)
     rate = -np.log1p(-np.minimum(total, _NEARLY_ONE))
-    return given * np.divide(rate, total, out=np.zeros_like(total), where=total > 0)[:, None]
+    scale = np.divide(rate, total, out=np.zeros_like(total), where=total > 0)
+    return np.asarray(given * scale[:, None])
 
 
 def seen_likelihood(
