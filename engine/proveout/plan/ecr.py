@@ -51,6 +51,7 @@ class _Left:
         self.front_access = (steps.front_access * job.access)[use].T
         self.back_access = (steps.back_access * job.access)[use].T
         self.mend_access = (steps.repair_access * job.access)[use].T
+        self.clash = _clash(steps)[np.ix_(use, use)]
         self.takes = steps.front[use]
         self.opens = steps.front_access[use]
 
@@ -92,7 +93,16 @@ class _Left:
         self.weight[rows] += gained[:, :-1]
         self.shut_checks[rows] *= ~self.takes[pick]
         self.shut_access[rows] *= ~self.opens[pick]
-        self.valid[rows, pick] = False
+        self.valid[rows] &= ~self.clash[pick]
+
+
+def _clash(steps: Steps) -> Bools:
+    """Give (M, M): steps that end each other's use: same cause, resting on the result of the same check."""
+    front, needs = steps.front.astype(float), steps.needs.astype(float)
+    late = needs * steps.shown[:, None]
+    shared = front @ front.T + front @ needs.T + needs @ front.T + late @ late.T > 0
+    same = steps.cause[:, None] == steps.cause[None, :]
+    return np.asarray((same & shared) | np.eye(len(steps.cause), dtype=bool))
 
 
 def _valid(job: Job, steps: Steps, states: States) -> Bools:
