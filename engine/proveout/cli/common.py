@@ -6,15 +6,12 @@ import json
 import shutil
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import wraps
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from proveout.model.book import Book
-from proveout.model.case import Case
 
 #: Exit codes, as the help and the README list them.
 DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL = 0, 1, 2, 3, 4, 70
@@ -37,7 +34,9 @@ def book_options(command: F) -> F:
 
 def json_option(command: F) -> F:
     """Add ``--json``."""
-    return click.option("--json", "as_json", is_flag=True, help="Print a JSON document instead of text.")(command)
+    return click.option("--json", "as_json", is_flag=True, help="Print a JSON document instead of text.")(
+        command
+    )
 
 
 def engine_option(command: F) -> F:

@@ -128,24 +128,40 @@ def show(entry: str, layers: tuple[Path, ...]) -> int:
 
 @command.command()
 @click.argument("rule", metavar="ID")
-@click.option("--in", "directory", metavar="DIR", required=True, type=click.Path(path_type=Path),
-              help="The directory of your own rules; made if it is not there.")
-@click.option("--observe", metavar="WHAT", required=True,
-              help="What the rule weighs: code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT.")
+@click.option(
+    "--in",
+    "directory",
+    metavar="DIR",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="The directory of your own rules; made if it is not there.",
+)
+@click.option(
+    "--observe",
+    metavar="WHAT",
+    required=True,
+    help="What the rule weighs: code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT.",
+)
 @click.option("--cause", metavar="ID", required=True, help="The cause that it speaks for or against.")
-@click.option("--frequency", metavar="WORD", default="often", show_default=True,
-              help="How often WHAT is seen where the cause is present: a word of the scale or a number.")
-@click.option("--context", metavar="CONDITION", default="fact: vehicle.age, at_least: 10 y", show_default=True,
-              help="When it speaks instead of the book's general rule, as in a rule's `when`.")
-def new(rule: str, directory: Path, observe: str, cause: str, frequency: str, context: str) -> int:
+@click.option(
+    "--frequency",
+    metavar="WORD",
+    default="often",
+    show_default=True,
+    help="How often WHAT is seen where the cause is present: a word of the scale or a number.",
+)
+def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) -> int:
     """Scaffold the rule ID in DIR, with examples; then check and try it.
+
+    The new rule speaks for older vehicles instead of the book's general one, until you give it a context of
+    your own.
 
     \b
     proveout rules new shop-old-cap --in my-rules --observe code:P0442 --cause filler-cap-seal-leaking
     """
     from proveout.cli.scaffold import scaffold
 
-    path, outcomes = scaffold(rule, directory, observe, cause, frequency, context)
+    path, outcomes = scaffold(rule, directory, observe, cause, frequency)
     tell(f"Wrote {path}; {len(outcomes)} examples pass. Edit `because` and `source`, then:")
     tell(f"  proveout rules check {directory} && proveout rules test {directory}")
     return DONE

@@ -18,7 +18,7 @@ _TEMPLATE = """# yaml-language-server: $schema={schema}
   when:
     all:
       - {{{observed}}}
-      - {{{context}}}
+      - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
   weigh: {{{cause}: {frequency}}}
   because: Say in a sentence why this is seen more or less often in these circumstances.
   source: common practice, no source
@@ -29,11 +29,10 @@ _TEMPLATE = """# yaml-language-server: $schema={schema}
       - {silent}
 """
 _OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
-_AGE = re.compile(r"fact: vehicle\.age, at_least: (?P<years>[\d.]+) y")
 
 
 def scaffold(
-    rule: str, directory: Path, observe: str, cause: str, frequency: str, context: str
+    rule: str, directory: Path, observe: str, cause: str, frequency: str
 ) -> tuple[Path, list[Outcome]]:
     """Write ``DIR/ID.rules.yaml`` if the book with it is sound and its examples pass.
 
@@ -48,7 +47,7 @@ def scaffold(
         raise click.UsageError(f"{target} is already there; choose another id or edit it.")
     made = not directory.exists()
     directory.mkdir(parents=True, exist_ok=True)
-    replace(target, _text(rule, observe, cause, frequency, context).encode())
+    replace(target, _text(rule, observe, cause, frequency).encode())
     try:
         book = load_book((directory,))
         outcomes = [item for item in try_examples(book) if item.name.startswith(f"{rule} ")]
@@ -63,22 +62,18 @@ def scaffold(
     return target, outcomes
 
 
-def _text(rule: str, observe: str, cause: str, frequency: str, context: str) -> str:
+def _text(rule: str, observe: str, cause: str, frequency: str) -> str:
     found = _OBSERVED.fullmatch(observe)
     if found is None:
         raise click.UsageError(
             f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
         )
     observed, seen = _observed(found)
-    age = _AGE.fullmatch(context.strip())
-    fires = dict(seen)
-    if age:
-        fires["vehicle"] = {"age_years": float(age["years"]) + 1}
+    fires = {**seen, "vehicle": {"age_years": 11}}
     return _TEMPLATE.format(
         schema=(schemas_dir() / "rules.schema.json").as_posix(),
         rule=rule,
         observed=observed,
-        context=context.strip().strip("{}"),
         cause=cause,
         frequency=frequency,
         fires=json.dumps(fires),

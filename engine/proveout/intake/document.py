@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from proveout.book.codes import parse_code
+from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import Case, CodeSeen, Costs, Taken
 from proveout.model.entries import Inspection
-from proveout.model.atom import CANNOT_TELL
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 Path = tuple[str | int, ...]
@@ -78,7 +78,7 @@ class _Reader:
         return tuple(seen.values())
 
     def taken(self) -> tuple[Taken, ...]:
-        """Give the inspections recorded: those under ``readings`` in order, then the short form ``results``."""
+        """Give the inspections recorded: ``readings`` in order, then the short form ``results``."""
         given = [(item, ("readings", index)) for index, item in enumerate(self.document.get("readings", ()))]
         for inspection, result in self.document.get("results", {}).items():
             given.append(({"inspection": inspection, "result": result}, ("results", inspection)))

@@ -60,7 +60,7 @@ def sheet_of(case: Case, book: Book) -> Sheet:
     _complaints(case, gathered)
     _free_text(case, book, gathered)
     for taken in case.taken:
-        _reading(taken, case, book, gathered)
+        _reading(taken, book, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= {item.atom for item in book.predicates if _holds(item, case)}
     return Sheet(
@@ -92,7 +92,11 @@ def _why_unmatched(code: str, book: Book) -> str:
 def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
     for code, entry in book.words.codes.items():
         observable = Observable(CODE, code)
-        if entry.monitor in case.monitors_run and observable in book.weighing and observable not in gathered.seen:
+        if (
+            entry.monitor in case.monitors_run
+            and observable in book.weighing
+            and observable not in gathered.seen
+        ):
             gathered.see(CODE, code, NORMAL, f"not set, {entry.monitor} monitor has run")
 
 
@@ -125,7 +129,7 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
-def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered) -> None:
+def _reading(taken: Taken, book: Book, gathered: _Gathered) -> None:
     inspection = book.inspections[taken.inspection]
     observable = Observable(RESULT, inspection.id)
     gathered.opened.update(inspection.access)

@@ -17,11 +17,15 @@ TAKEN_FROM = 92.0
 OFFERED_FROM = 70.0
 
 _CLAUSES = re.compile(r"[,.;:!?\n]+|\b(?:and|but|then|also)\b", re.IGNORECASE)
-_NEGATIONS = re.compile(r"\b(?:no|not|never|without|nothing|isn't|doesn't|don't|didn't|hasn't|won't)\b", re.IGNORECASE)
+_NEGATIONS = re.compile(
+    r"\b(?:no|not|never|without|nothing|isn't|doesn't|don't|didn't|hasn't|won't)\b", re.IGNORECASE
+)
 #: Words that carry no meaning of their own here, so that "a smell of the fuel" meets "fuel smell".
 _IDLE_WORDS = frozenset(
-    "a an the of in on at to it its is was are be my i we when with from for some there that this has have "
-    "had get gets got very really bit little just after while".split()
+    (
+        "a an the of in on at to it its is was are be my i we when with from for some there that this has "
+        "have had get gets got very really bit little just after while"
+    ).split()
 )
 
 

@@ -2,14 +2,15 @@
 
 from proveout.show.change import change_text
 from proveout.show.code import code_document, code_text
-from proveout.show.documents import problems_document, triage_document
+from proveout.show.documents import advice_document, problems_document, triage_document
 from proveout.show.entry import catalogue, entry_text
 from proveout.show.inspection import steps_text
-from proveout.show.trials import trials_document, trials_text
 from proveout.show.triage import headline, triage_text
+from proveout.show.trials import trials_document, trials_text
 from proveout.show.why import why_text
 
 __all__ = [
+    "advice_document",
     "catalogue",
     "change_text",
     "code_document",
@@ -18,9 +19,9 @@ __all__ = [
     "headline",
     "problems_document",
     "steps_text",
-    "trials_document",
-    "trials_text",
     "triage_document",
     "triage_text",
+    "trials_document",
+    "trials_text",
     "why_text",
 ]

@@ -5,7 +5,10 @@ Figures are rounded to nine decimals so that the same case gives the same bytes 
 
 from __future__ import annotations
 
+import hashlib
 from typing import Any
+
+import rfc8785
 
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book
@@ -165,4 +168,25 @@ def problems_document(problems: tuple[Problem, ...]) -> dict[str, Any]:
             }
             for problem in problems
         ],
+    }
+
+
+def advice_document(triage: Triage, book: Book) -> dict[str, Any]:
+    """Give what a case file keeps of a triage: the answer in short, and the digest of the whole document.
+
+    The whole can be computed again from the case and the book; its digest shows that nothing else came out.
+    """
+    whole = triage_document(triage, book)
+    return {
+        "schema": "proveout/advice/1",
+        "book": whole["book"],
+        "verdict": whole["verdict"],
+        "next": whole["next"]["id"] if whole["next"] else None,
+        "causes": [
+            {key: cause[key] for key in ("id", "confidence", "direct", "missing")}
+            for cause in whole["causes"]
+        ],
+        "not_in_book": whole["not_in_book"],
+        "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
+        "triage_digest": hashlib.sha256(rfc8785.dumps(whole)).hexdigest(),
     }

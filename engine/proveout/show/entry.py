@@ -108,5 +108,3 @@ def entry_text(book: Book, entry: str, width: int = 80) -> str | None:
     if entry in book.inspections:
         return _inspection_text(book, book.inspections[entry], width)
     return _term_text(book, entry, width)
-
-

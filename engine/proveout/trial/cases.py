@@ -62,5 +62,3 @@ def differences(expect: Mapping[str, Any], answer: Triage) -> list[str]:
         if cause == answer.verdict.cause
     ]
     return wrong
-
-

@@ -1,0 +1,129 @@
+"""Turns what was typed into a reading, tries it on the case, and only then keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from proveout.cli.advise import advise
+from proveout.cli.keeping import keep_advice, now
+from proveout.intake import case_of, unknown_id
+from proveout.model.advice import Triage
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.book import Book
+from proveout.model.entries import Inspection
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.record import casefile, state
+from proveout.text import read_text
+
+
+def _inspection(name: str, book: Book) -> Inspection:
+    if name not in book.inspections:
+        raise BadInputError(unknown_id("inspection", name, book.inspections, NOWHERE))
+    return book.inspections[name]
+
+
+def expected(inspection: Inspection) -> str:
+    """Say in words what may be recorded for an inspection."""
+    words = ", ".join(result.id for result in inspection.results)
+    reading = inspection.reading
+    if reading is None:
+        return f"one of {words}, or {CANNOT_TELL}"
+    if reading.series:
+        unit = reading.series.stimulus_unit
+        return (
+            f"at least {reading.series.at_least} pairs such as 0{unit}=2.5{reading.unit}, "
+            f"or one of {words}, or {CANNOT_TELL}"
+        )
+    return f"a {reading.quantity} such as 1.0 {reading.unit}, or one of {words}, or {CANNOT_TELL}"
+
+
+def ask_reading(name: str, book: Book, may_ask: bool) -> tuple[str, ...]:
+    """Ask for the reading that is missing; where nobody can be asked, say what is expected.
+
+    Raises:
+        click.UsageError: nobody can be asked.
+    """
+    inspection = _inspection(name, book)
+    if not may_ask:
+        raise click.UsageError(f"No reading was given for {name}: expected {expected(inspection)}.")
+    answer = click.prompt(f"{inspection.title}: {expected(inspection)}", err=True)
+    return tuple(str(answer).split())
+
+
+def body_of(
+    name: str, reading: tuple[str, ...], instrument: str, conditions: tuple[str, ...], book: Book
+) -> dict[str, Any]:
+    """Give the body of a reading event from what was typed."""
+    inspection = _inspection(name, book)
+    body: dict[str, Any] = {"inspection": name}
+    words = {result.id for result in inspection.results} | {CANNOT_TELL}
+    if len(reading) == 1 and (reading[0] in words or inspection.reading is None):
+        body["result"] = reading[0]
+    elif inspection.reading is not None and inspection.reading.series:
+        body["series"] = [_pair(item, inspection) for item in reading]
+    else:
+        body["value"] = " ".join(reading)
+    if instrument:
+        body["instrument"] = instrument
+    if conditions:
+        body["conditions"] = list(conditions)
+    return body
+
+
+def _pair(item: str, inspection: Inspection) -> list[str]:
+    stimulus, separator, response = item.partition("=")
+    if not separator or not stimulus or not response:
+        raise BadInputError(
+            Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", expected(inspection))
+        )
+    return [stimulus, response]
+
+
+def _events(path: Path) -> tuple[casefile.Event, ...]:
+    if not casefile.is_case_file(read_text(path)):
+        mend = f"open a case file from it: proveout intake NEWCASE --from {path}"
+        raise BadInputError(Problem(Place(str(path)), "not-a-case-file", "no case file", "a case file", mend))
+    return casefile.read(path)
+
+
+def _advised(document: Mapping[str, Any], book: Book) -> Triage:
+    return advise(case_of(document, book), book)
+
+
+def record(
+    path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]
+) -> tuple[Triage, Triage, str]:
+    """Keep a reading, unless it cannot be used.
+
+    Returns:
+        The triage before and after, and the new head digest.
+
+    Raises:
+        BadInputError: the reading or the file cannot be used; nothing is written.
+        DamagedRecordError: the file's digests do not hold.
+    """
+    events = _events(path)
+    document = state.merged(events)
+    before = _advised(document, book)
+    tried = {**document, "readings": [*document.get("readings", ()), body]}
+    after = _advised(tried, book)
+    casefile.append(path, "reading", body, now(), expect_head=events[-1].digest)
+    return before, after, keep_advice(path, after, book, layers)
+
+
+def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> tuple[Triage, Triage, str]:
+    """Withdraw a reading by the number of its event; it stays in the file but no longer counts.
+
+    Raises:
+        BadInputError: there is no such reading.
+    """
+    events = _events(path)
+    body = state.withdrawal(events, number)
+    before = _advised(state.merged(events), book)
+    last = casefile.append(path, "withdrawal", body, now(), expect_head=events[-1].digest)
+    after = _advised(state.merged((*events, last)), book)
+    return before, after, keep_advice(path, after, book, layers)
