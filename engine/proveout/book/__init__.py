@@ -1,1 +1,6 @@
-"""Located nodes to the checked, compiled book; layers; the structure of trouble codes."""
+"""The book: entries of all layers out of nodes, checked and compiled; the structure of trouble codes."""
+
+from proveout.book.load import check, load_book
+from proveout.book.shipped import cases_dir, rules_dir, schemas_dir
+
+__all__ = ["cases_dir", "check", "load_book", "rules_dir", "schemas_dir"]

@@ -1,0 +1,48 @@
+"""The checks that a book must pass, one function a check."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from proveout.book.checks import conditions, coverage, existence, readings, weights
+from proveout.book.draft import Draft
+from proveout.model.problem import Problem
+
+Check = Callable[[Draft], Iterator[Problem]]
+
+#: Checks that hold for each entry by itself and for what it refers to.
+CHECKS: tuple[Check, ...] = (
+    existence.unknown_id,
+    existence.unknown_result,
+    existence.reserved_result,
+    conditions.contradictory,
+    conditions.too_large,
+    conditions.finding_cycle,
+    readings.limits,
+    readings.relative_to,
+    readings.series,
+    coverage.after_cycle,
+    coverage.before_buying,
+    coverage.proves_normal,
+    weights.weighs_normal,
+)
+
+#: Checks that only make sense once every entry could be read.
+WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
+    conditions.unreachable,
+    weights.observes_one,
+    weights.factor_context,
+    weights.missing_otherwise,
+    weights.equal_rank,
+    weights.frequency_sum,
+    coverage.unused_entry,
+    coverage.unused_result,
+    coverage.unproved_cause,
+    coverage.unweighed_cause,
+)
+
+
+def run_checks(draft: Draft) -> Iterator[Problem]:
+    """Run all checks that apply; those on the whole book only where all of it could be read."""
+    for check in CHECKS + (WHOLE_BOOK_CHECKS if draft.raw.whole else ()):
+        yield from check(draft)

@@ -1,0 +1,120 @@
+"""Checks of conditions: contradictions, size, and findings that rest on each other or on nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from proveout.book.draft import Draft
+from proveout.book.strata import cycles, findings_in
+from proveout.model.atom import FACT, RESULT, Atom
+from proveout.model.book import Predicate
+from proveout.model.problem import Problem
+from proveout.model.rule import Rule, When
+
+#: Most conditions in one rule; what needs more is better split by a finding.
+MAX_CONDITIONS = 16
+#: Most alternatives in ``any``.
+MAX_ALTERNATIVES = 30
+
+
+def contradictory(draft: Draft) -> Iterator[Problem]:
+    """Refuse a condition that can never hold."""
+    known = {predicate.atom: predicate for predicate in draft.predicates}
+    named = [(rule.place, rule.when) for rule in draft.rules.values()]
+    named += [(cause.place, factor.when) for cause in draft.causes.values() for factor in cause.factors]
+    for place, when in named:
+        why = contradiction(when.all_of, when.none_of, known)
+        if not why and when.any_of and set(when.any_of) <= set(when.none_of):
+            why = "every alternative of 'any' also in 'none'"
+        if why:
+            yield Problem(place, "contradictory", why, "a condition that can hold", "remove one of the two")
+
+
+def contradiction(needed: Sequence[Atom], excluded: Sequence[Atom], known: dict[Atom, Predicate]) -> str:
+    """Say why atoms cannot all hold while none of the others does, or "" where they can."""
+    for atom in needed:
+        if atom in excluded:
+            return f"{atom} both required and excluded"
+    results: dict[str, Atom] = {}
+    for atom in needed:
+        if atom.kind == RESULT and results.setdefault(atom.key, atom) != atom:
+            return f"two results of {atom.key} at once: {results[atom.key].value} and {atom.value}"
+    return _numbers(needed, excluded, known)
+
+
+def _numbers(needed: Sequence[Atom], excluded: Sequence[Atom], known: dict[Atom, Predicate]) -> str:
+    """Say which thresholds or words for one fact exclude each other, or ""."""
+    lows: dict[str, float] = {}
+    highs: dict[str, float] = {}
+    words: dict[str, str] = {}
+    for atom, wanted in [(a, True) for a in needed] + [(a, False) for a in excluded]:
+        predicate = known.get(atom) if atom.kind == FACT else None
+        if predicate is None:
+            continue
+        fact, number = predicate.fact, predicate.number
+        if number is None:
+            if wanted and words.setdefault(fact, predicate.text) != predicate.text:
+                return f"{fact} is '{words[fact]}' and '{predicate.text}' at once"
+        elif (predicate.op == "at_least") == wanted:
+            lows[fact] = max(number, lows.get(fact, number))
+        else:
+            highs[fact] = min(number, highs.get(fact, number))
+    for fact, low in lows.items():
+        if fact in highs and low >= highs[fact]:
+            return f"{fact} at least {low:g} and below {highs[fact]:g} at once"
+    return ""
+
+
+def too_large(draft: Draft) -> Iterator[Problem]:
+    """Refuse more conditions, or more alternatives, than a rule may have."""
+    for rule in draft.rules.values():
+        when = rule.when
+        fixed = len(when.all_of) + len(when.none_of)
+        if fixed + bool(when.any_of) > MAX_CONDITIONS:
+            mend = "conclude a finding from some of them"
+            expected = f"at most {MAX_CONDITIONS} ('any' counts as one)"
+            yield Problem(rule.place, "too-many-conditions", f"{fixed} conditions", expected, mend)
+        if len(when.any_of) > MAX_ALTERNATIVES:
+            mend = "conclude a finding from some of them"
+            saw = f"{len(when.any_of)} alternatives in 'any'"
+            yield Problem(rule.place, "too-many-alternatives", saw, f"at most {MAX_ALTERNATIVES}", mend)
+
+
+def finding_cycle(draft: Draft) -> Iterator[Problem]:
+    """Refuse findings that rest on each other."""
+    for group in cycles(draft.rules.values()):
+        first = next(r for r in draft.rules.values() if r.concludes in group and findings_in(r.when.atoms) & {*group})
+        saw = "findings that rest on each other: " + ", ".join(group)
+        mend = "let one of them rest on facts of the case alone"
+        yield Problem(first.place, "finding-cycle", saw, "findings that rest on others in one direction", mend)
+
+
+def unreachable(draft: Draft) -> Iterator[Problem]:
+    """Refuse a rule that needs a finding which nothing can conclude."""
+    within = {name for group in cycles(draft.rules.values()) for name in group}
+    reached = _reached(draft.rules.values(), within)
+    for rule in draft.rules.values():
+        for name in _lacking(rule.when, reached):
+            if "rules" in draft.raw.unread or name not in draft.raw.declared["findings"]:
+                continue
+            saw = f"the finding '{name}', which no rule that can fire concludes"
+            mend = "add a rule that concludes it, or remove the condition"
+            yield Problem(rule.place, "unreachable", saw, "a finding that some rule concludes", mend)
+
+
+def _reached(rules: Iterable[Rule], given: set[str]) -> set[str]:
+    """Give the findings that can be concluded, those ``given`` taken for granted."""
+    reached = set(given)
+    pending: list[Rule] = [rule for rule in rules if rule.concludes]
+    while ready := [rule for rule in pending if not _lacking(rule.when, reached)]:
+        reached |= {str(rule.concludes) for rule in ready}
+        pending = [rule for rule in pending if rule not in ready]
+    return reached
+
+
+def _lacking(when: When, reached: set[str]) -> list[str]:
+    """Name the findings without which the condition cannot hold."""
+    lacking = sorted(findings_in(when.all_of) - reached)
+    if when.any_of and all(atom.kind == "finding" and atom.key not in reached for atom in when.any_of):
+        lacking += sorted(findings_in(when.any_of))
+    return lacking

@@ -1,0 +1,108 @@
+"""Checks of the book as a whole: everything in it is used, provable and can be done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proveout.book.checks.existence import every_reference
+from proveout.book.draft import Draft
+from proveout.book.references import CONDITION, EXAMPLE, RESULTS, WEIGHS
+from proveout.book.strata import knots
+from proveout.model.problem import Problem
+
+_WAYS = {
+    "symptoms": (CONDITION,),
+    "circumstances": (CONDITION,),
+    "recent-work": (CONDITION,),
+    "findings": (CONDITION,),
+    "components": None,
+    "tools": None,
+    "access": None,
+    "cautions": None,
+}
+_USERS = {
+    "symptoms": "a rule",
+    "circumstances": "a rule",
+    "recent-work": "a rule or factor",
+    "findings": "a rule",
+    "components": "a cause",
+    "tools": "an inspection",
+    "access": "an inspection or remedy",
+    "cautions": "an inspection, access or remedy",
+}
+
+
+def unused_entry(draft: Draft) -> Iterator[Problem]:
+    """Refuse a word of the vocabularies that nothing uses; examples are no use."""
+    used: dict[str, set[str]] = {kind: set() for kind in _WAYS}
+    for _, ref in every_reference(draft):
+        ways = _WAYS.get(ref.kind, ())
+        if ref.way != EXAMPLE and (ways is None or ref.way in ways):
+            used[ref.kind].add(ref.id)
+    for kind, names in used.items():
+        for name, entry in draft.raw.of(kind).items():
+            if name not in names:
+                saw = f"'{name}', which nothing uses"
+                yield Problem(entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it")
+
+
+def unused_result(draft: Draft) -> Iterator[Problem]:
+    """Refuse an abnormal result that no rule uses: finding it would tell nothing."""
+    used = {ref.id for _, ref in every_reference(draft) if ref.kind == RESULTS and ref.way == CONDITION}
+    for inspection in draft.inspections.values():
+        for result in inspection.results:
+            if not result.normal and f"{inspection.id}/{result.id}" not in used:
+                saw = f"the abnormal result '{result.id}' of {inspection.id}, which no rule uses"
+                yield Problem(inspection.place, "unused-result", saw, "a rule on it", "add a rule, or remove the result")
+
+
+def unproved_cause(draft: Draft) -> Iterator[Problem]:
+    """Refuse a cause that no inspection proves."""
+    proved = {cause for inspection in draft.inspections.values() for cause in inspection.proves}
+    for cause in draft.causes.values():
+        if cause.id not in proved:
+            saw = f"the cause '{cause.id}', which no inspection proves"
+            yield Problem(cause.place, "unproved-cause", saw, "an inspection with it in 'proves'", "add one")
+
+
+def unweighed_cause(draft: Draft) -> Iterator[Problem]:
+    """Refuse a cause that no rule weighs: it could never come up."""
+    weighed = {ref.id for _, ref in every_reference(draft) if ref.way == WEIGHS}
+    for cause in draft.causes.values():
+        if cause.id not in weighed:
+            saw = f"the cause '{cause.id}', which no rule weighs"
+            yield Problem(cause.place, "unweighed-cause", saw, "a rule with it in 'weigh'", "add one")
+
+
+def proves_normal(draft: Draft) -> Iterator[Problem]:
+    """Refuse a fault shown by a normal result; only "nothing wrong" can be."""
+    for inspection in draft.inspections.values():
+        normal = {result.id for result in inspection.results if result.normal}
+        for name, results in inspection.proves.items():
+            cause = draft.causes.get(name)
+            if cause and cause.remedy.action != "nothing" and normal & set(results):
+                saw = f"{inspection.id} shows '{name}' by the normal result '{sorted(normal & set(results))[0]}'"
+                yield Problem(inspection.place, "proves-normal", saw, "abnormal results", "name an abnormal result")
+
+
+def after_cycle(draft: Draft) -> Iterator[Problem]:
+    """Refuse inspections that each must come after the other."""
+    for group in _after_knots(draft):
+        saw = "inspections that must each come after the other: " + ", ".join(group)
+        place = draft.inspections[group[0]].place
+        yield Problem(place, "after-cycle", saw, "one that can be done first", "remove one 'after'")
+
+
+def before_buying(draft: Draft) -> Iterator[Problem]:
+    """Refuse an inspection asked for before buying that can never be done."""
+    stuck = {name for group in _after_knots(draft) for name in group}
+    needs = {name: frozenset(i.after) for name, i in draft.inspections.items()}
+    for cause in draft.causes.values():
+        for name in cause.before_buying:
+            if name in stuck or needs.get(name, frozenset()) & stuck:
+                saw = f"'{name}' in 'before_buying' of {cause.id}, which can never be done"
+                yield Problem(cause.place, "before-buying", saw, "an inspection that can be done", "mend its 'after'")
+
+
+def _after_knots(draft: Draft) -> tuple[tuple[str, ...], ...]:
+    return knots({name: frozenset(i.after) & set(draft.inspections) for name, i in draft.inspections.items()})

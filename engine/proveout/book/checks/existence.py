@@ -1,0 +1,71 @@
+"""Checks that everything referred to exists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proveout.book.draft import Draft
+from proveout.book.raw import RawEntry
+from proveout.book.references import EXAMPLE, RESULTS, USUAL, Reference, references
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.problem import Problem
+from proveout.text.near import did_you_mean, one_of
+
+_NOUNS = {
+    "causes": "cause",
+    "inspections": "inspection",
+    "symptoms": "symptom",
+    "findings": "finding",
+    "components": "component",
+    "circumstances": "circumstance",
+    "recent-work": "kind of recent work",
+    "tools": "tool",
+    "access": "access",
+    "cautions": "caution",
+    "codes": "code",
+}
+
+
+def every_reference(draft: Draft) -> Iterator[tuple[RawEntry, Reference]]:
+    """Give every reference in the book with the entry that makes it."""
+    for entries in draft.raw.entries.values():
+        for entry in entries.values():
+            for reference in references(entry):
+                yield entry, reference
+
+
+def unknown_id(draft: Draft) -> Iterator[Problem]:
+    """Refuse a reference to an entry that no layer has; codes in conditions must be in the catalogue."""
+    for _, ref in every_reference(draft):
+        if ref.kind == RESULTS or ref.way == USUAL or ref.kind in draft.raw.unread:
+            continue
+        known = draft.raw.declared[ref.kind]
+        if ref.id not in known:
+            noun = _NOUNS[ref.kind]
+            mend = did_you_mean(ref.id, known) or f"declare it in a {ref.kind} file"
+            yield Problem(ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend)
+
+
+def unknown_result(draft: Draft) -> Iterator[Problem]:
+    """Refuse a result that its inspection does not have."""
+    for _, ref in every_reference(draft):
+        name, _, result = ref.id.partition("/")
+        inspection = draft.inspections.get(name)
+        if ref.kind != RESULTS or inspection is None:
+            continue
+        known = [r.id for r in inspection.results]
+        if result not in known:
+            saw = f"the result '{result}', which {name} does not have"
+            mend = did_you_mean(result, known) or "add it to the inspection's results"
+            if result == CANNOT_TELL and ref.way != EXAMPLE:
+                mend = "leave it out; it is no evidence"
+            yield Problem(ref.place, "unknown-result", saw, one_of(known), mend)
+
+
+def reserved_result(draft: Draft) -> Iterator[Problem]:
+    """Refuse an inspection that declares the result that every inspection has by itself."""
+    for inspection in draft.inspections.values():
+        if any(result.id == CANNOT_TELL for result in inspection.results):
+            saw = f"the result '{CANNOT_TELL}' in {inspection.id}"
+            mend = "remove it: every inspection accepts it"
+            yield Problem(inspection.place, "reserved-result", saw, "results of its own", mend)

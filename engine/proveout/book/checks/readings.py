@@ -1,0 +1,88 @@
+"""Checks of readings: limits that leave no gap and can be met."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf
+
+from proveout.book.draft import Draft
+from proveout.model.entries import Band, Inspection, ReadingSpec
+from proveout.model.problem import Problem
+
+
+def limits(draft: Draft) -> Iterator[Problem]:
+    """Refuse limits with a gap, out of reach, or with more than one ``otherwise``."""
+    for inspection in draft.inspections.values():
+        spec = inspection.reading
+        if spec and spec.bands:
+            yield from _gap(inspection, spec)
+            yield from _out_of_reach(spec)
+
+
+def relative_to(draft: Draft) -> Iterator[Problem]:
+    """Refuse a pressure that does not say against what it is measured, and anything else that does."""
+    for inspection in draft.inspections.values():
+        spec = inspection.reading
+        if spec is None:
+            continue
+        pairs = [(spec.quantity, spec.relative_to)]
+        if spec.series:
+            pairs.append((spec.series.stimulus_quantity, spec.series.stimulus_relative_to))
+        for quantity, against in pairs:
+            if (quantity == "pressure") != bool(against):
+                saw = f"{quantity} " + ("with" if against else "without") + " 'relative_to'"
+                mend = "say atmosphere or vacuum" if quantity == "pressure" else "remove it"
+                yield Problem(inspection.place, "relative-to", saw, "'relative_to' for pressure only", mend)
+
+
+def series(draft: Draft) -> Iterator[Problem]:
+    """Refuse a series that tells stuck-low or stuck-high apart without saying where they begin."""
+    for inspection in draft.inspections.values():
+        spec = inspection.reading.series if inspection.reading else None
+        if spec is None:
+            continue
+        for name, end, key in (("stuck-low", spec.low_end, "low_end"), ("stuck-high", spec.high_end, "high_end")):
+            if name in spec.classes and end is None:
+                saw = f"the class '{name}' without '{key}'"
+                yield Problem(inspection.place, "series-ends", saw, key, "say from where on it counts")
+        if spec.low_end is not None and spec.high_end is not None and spec.low_end >= spec.high_end:
+            saw = f"low_end {spec.low_end:g} not below high_end {spec.high_end:g}"
+            yield Problem(inspection.place, "series-ends", saw, "low_end below high_end", "swap them")
+
+
+def _gap(inspection: Inspection, spec: ReadingSpec) -> Iterator[Problem]:
+    """Complain of values that no limit covers, or of two catch-alls."""
+    spare = [band for band in spec.bands if _is_otherwise(band)]
+    if len(spare) > 1:
+        saw = "'otherwise' for more than one result"
+        yield Problem(spare[1].place, "limits-otherwise", saw, "once", "give the others limits of their own")
+    if spare:
+        return
+    low, high = spec.possible
+    at = -inf if low is None else low
+    for start, end in sorted(_ends(band) for band in spec.bands):
+        if start > at:
+            break
+        at = max(at, end)
+    if at < (inf if high is None else high):
+        saw = f"limits of {inspection.id} that say nothing of values above {at:g} {spec.unit}"
+        mend = "add 'otherwise' for one result, or close the gap"
+        yield Problem(spec.bands[0].place, "limits-gap", saw, "limits for every possible value", mend)
+
+
+def _out_of_reach(spec: ReadingSpec) -> Iterator[Problem]:
+    """Complain of a limit that no possible value can meet."""
+    low, high = spec.possible
+    for band in spec.bands:
+        start, end = _ends(band)
+        if (low is not None and end < low) or (high is not None and start > high):
+            saw = f"the limit for '{band.result}' outside what is possible"
+            yield Problem(band.place, "limits-reach", saw, "a limit within 'possible'", "mend one of the two")
+
+
+def _is_otherwise(band: Band) -> bool:
+    return band.low is None and band.high is None
+
+
+def _ends(band: Band) -> tuple[float, float]:
+    return (-inf if band.low is None else band.low, inf if band.high is None else band.high)

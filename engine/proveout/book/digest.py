@@ -1,0 +1,22 @@
+"""The book's digest: the same content gives the same digest, however it is spread over files and layers."""
+
+from __future__ import annotations
+
+import hashlib
+
+import rfc8785
+
+from proveout.book.raw import RawBook
+from proveout.text.node import plain
+
+
+def digest_of(raw: RawBook) -> str:
+    """Give the SHA-256, in hex, of the RFC 8785 canonical JSON of all entries by kind and id."""
+    content = {
+        kind: {
+            name: {key: value for key, value in plain(entry.node).items() if key != "replaces"}
+            for name, entry in entries.items()
+        }
+        for kind, entries in raw.entries.items()
+    }
+    return hashlib.sha256(rfc8785.dumps(content)).hexdigest()

@@ -1,0 +1,53 @@
+"""The book as built but not yet checked: entries, and the nodes that they came from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from proveout.book.causes import build_cause
+from proveout.book.inspections import build_inspection
+from proveout.book.raw import RawBook
+from proveout.book.rules import build_rule, weighed_findings
+from proveout.book.words import build_words
+from proveout.model.book import Predicate
+from proveout.model.entries import Cause, Inspection, Vocabulary
+from proveout.model.problem import Problem
+from proveout.model.rule import Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """Built entries by id with their nodes.
+
+    Attributes:
+        raw: the nodes.
+        causes, inspections, rules, words: what was built from them.
+        weighed: ids of the findings that rules weigh.
+        predicates: every threshold that a condition rests on.
+    """
+
+    raw: RawBook
+    causes: Mapping[str, Cause]
+    inspections: Mapping[str, Inspection]
+    rules: Mapping[str, Rule]
+    words: Vocabulary
+    weighed: frozenset[str]
+    predicates: tuple[Predicate, ...]
+
+
+def build(raw: RawBook, problems: list[Problem]) -> Draft:
+    """Build all entries; what the schemas cannot express goes to ``problems``."""
+    weighed = weighed_findings(tuple(raw.of("rules").values()))
+    causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
+    rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
+    predicates = {p for _, found in (*causes.values(), *rules.values()) for p in found}
+    return Draft(
+        raw=raw,
+        causes={name: cause for name, (cause, _) in causes.items()},
+        inspections={name: build_inspection(e, problems) for name, e in raw.of("inspections").items()},
+        rules={name: rule for name, (rule, _) in rules.items()},
+        words=build_words(raw, problems),
+        weighed=weighed,
+        predicates=tuple(sorted(predicates, key=lambda p: p.atom)),
+    )

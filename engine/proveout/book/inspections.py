@@ -1,0 +1,88 @@
+"""Inspections out of nodes."""
+
+from __future__ import annotations
+
+from proveout.book.conditions import word
+from proveout.book.fields import ends, inner, maybe_number, money, number, texts
+from proveout.book.raw import RawEntry
+from proveout.model.entries import Band, Inspection, ReadingSpec, Result, SeriesSpec
+from proveout.model.problem import Problem
+from proveout.text.node import Listing, Mapping, Node, Scalar
+
+
+def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
+    """Build an inspection."""
+    node = entry.node
+    proves = inner(node, "proves")
+    return Inspection(
+        id=entry.id,
+        title=word(node, "title"),
+        kind=word(node, "kind"),
+        proves={key.name: texts(proves, key.name) for key, _ in proves},
+        results=tuple(_result(key.name, value) for key, value in inner(node, "results")),
+        minutes=number(node, "minutes"),
+        tools=texts(node, "tools"),
+        access=texts(node, "access"),
+        consumables=money(node, "consumables", problems),
+        reading=_reading(inner(node, "reading"), problems) if "reading" in node else None,
+        after=texts(node, "after"),
+        cautions=texts(node, "cautions"),
+        damage_limit=word(node, "damage_limit"),
+        steps=texts(node, "steps"),
+        leads=word(node, "leads"),
+        false_readings=texts(node, "false_readings"),
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _result(name: str, node: Node) -> Result:
+    """Build one result."""
+    says = word(node, "is") if isinstance(node, Mapping) else ""
+    return Result(name, says == "normal", word(node, "means") if isinstance(node, Mapping) else "")
+
+
+def _reading(node: Mapping, problems: list[Problem]) -> ReadingSpec:
+    """Build what is read."""
+    return ReadingSpec(
+        quantity=word(node, "quantity"),
+        unit=word(node, "unit"),
+        relative_to=word(node, "relative_to"),
+        bands=_bands(inner(node, "limits"), problems),
+        possible=ends(node.get("possible"), problems),
+        series=_series(inner(node, "series"), problems) if "series" in node else None,
+        limits_source=word(node, "limits_source"),
+    )
+
+
+def _bands(node: Mapping, problems: list[Problem]) -> tuple[Band, ...]:
+    """Build the limits in their order, ``otherwise`` last."""
+    found, last = [], []
+    for key, value in node:
+        for part in value.items if isinstance(value, Listing) else (value,):
+            if isinstance(part, Scalar) and part.text == "otherwise":
+                last.append(Band(key.name, place=part.place))
+            else:
+                found.append(Band(key.name, *ends(part, problems), place=part.place))
+    return tuple(found + last)
+
+
+def _series(node: Mapping, problems: list[Problem]) -> SeriesSpec:
+    """Build how a series is judged."""
+    stimulus, classes = inner(node, "stimulus"), inner(node, "classes")
+    low, high = ends(node.get("start"), problems)
+    return SeriesSpec(
+        stimulus_quantity=word(stimulus, "quantity"),
+        stimulus_unit=word(stimulus, "unit"),
+        stimulus_relative_to=word(stimulus, "relative_to"),
+        at_least=int(number(node, "at_least")),
+        direction=word(node, "direction"),
+        span=number(node, "span"),
+        noise=number(node, "noise"),
+        repeat=number(node, "repeat"),
+        classes={key.name: word(classes, key.name) for key, _ in classes},
+        start=None if low is None or high is None else (low, high),
+        low_end=maybe_number(node, "low_end"),
+        high_end=maybe_number(node, "high_end"),
+    )

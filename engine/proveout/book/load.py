@@ -1,0 +1,101 @@
+"""The book from its directories: read, check, compile."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from proveout.book.checks import run_checks
+from proveout.book.digest import digest_of
+from proveout.book.draft import Draft, build
+from proveout.book.files import Layer, gather, lay
+from proveout.book.known import is_known, key_of, remember
+from proveout.book.raw import assemble
+from proveout.book.shipped import rules_dir
+from proveout.book.strata import strata_of
+from proveout.model.atom import Observable
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError, Problem
+
+#: Stands for the rules that come with the program.
+SHIPPED = Path("<shipped>")
+
+
+def load_book(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED, cache: Path | None = None) -> Book:
+    """Read, check and compile the book.
+
+    Args:
+        layers: directories laid over the base, in order.
+        base: the lowest directory; the shipped rules where left out, None for none.
+        cache: a directory in which books found clean are remembered, or None to check every time.
+
+    Raises:
+        BadInputError: with every problem of every file.
+    """
+    book, problems = _run(_layers(layers, base), cache)
+    if problems or book is None:
+        raise BadInputError(*problems)
+    return book
+
+
+def check(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED) -> tuple[Problem, ...]:
+    """Check the book as ``load_book`` does and give every problem, sorted by place; none where it is clean."""
+    return _run(_layers(layers, base), None)[1]
+
+
+def _layers(layers: Sequence[Path], base: Path | None) -> tuple[Layer, ...]:
+    """Name the layers."""
+    if base is SHIPPED:
+        return lay(rules_dir(), layers, "rules")
+    return lay(base, layers)
+
+
+def _run(layers: tuple[Layer, ...], cache: Path | None) -> tuple[Book | None, tuple[Problem, ...]]:
+    """Read and check everything; compile where there is nothing to complain of."""
+    problems: list[Problem] = []
+    sources = [source for layer in layers for source in gather(layer, problems)]
+    key = key_of(sources) if cache else ""
+    trusted = not problems and is_known(cache, key)
+    raw = assemble(sources, problems, trusted=trusted)
+    draft = build(raw, problems)
+    if not trusted:
+        problems.extend(run_checks(draft))
+    if problems:
+        return None, tuple(sorted(set(problems)))
+    if not trusted:
+        remember(cache, key)
+    return compile_book(draft, tuple(layer.name for layer in layers)), ()
+
+
+def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
+    """Index a clean draft for use."""
+    return Book(
+        causes=draft.causes,
+        inspections=draft.inspections,
+        rules=draft.rules,
+        words=draft.words,
+        predicates=draft.predicates,
+        stratum=strata_of(draft.rules.values()),
+        weighing=_weighing(draft),
+        proved_by=_proved_by(draft),
+        digest=digest_of(draft.raw),
+        layers=layers,
+    )
+
+
+def _weighing(draft: Draft) -> Mapping[Observable, tuple[str, ...]]:
+    """Index the weighing rules by what they observe."""
+    found: dict[Observable, list[str]] = {}
+    for rule in draft.rules.values():
+        if rule.observable:
+            found.setdefault(rule.observable, []).append(rule.id)
+    return {observable: tuple(found[observable]) for observable in sorted(found)}
+
+
+def _proved_by(draft: Draft) -> Mapping[str, tuple[str, ...]]:
+    """Index the inspections by the causes that they prove."""
+    found: dict[str, list[str]] = {name: [] for name in draft.causes}
+    for inspection in draft.inspections.values():
+        for cause in inspection.proves:
+            found[cause].append(inspection.id)
+    return {cause: tuple(names) for cause, names in found.items()}

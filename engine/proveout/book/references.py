@@ -1,0 +1,152 @@
+"""What each entry refers to, with the place of every reference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from proveout.book.conditions import items, word
+from proveout.book.fields import inner
+from proveout.book.raw import RawEntry
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.problem import Place
+from proveout.text.node import Listing, Mapping, Node, Scalar
+
+#: Kind of a reference to one result of an inspection; its id is ``inspection/result``.
+RESULTS = "results"
+
+#: Ways of referring: in a condition, as what a rule concludes or weighs, in an example, or otherwise.
+CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL = "condition", "concludes", "weighs", "example", "part", "usual"
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A reference from one entry to another: kind and id referred to, in which way, and where."""
+
+    kind: str
+    id: str
+    way: str
+    place: Place
+
+
+_CONDITION_KINDS = {
+    "code": "codes",
+    "symptom": "symptoms",
+    "happens": "circumstances",
+    "inspection": "inspections",
+    "finding": "findings",
+    "recent_work": "recent-work",
+    "replaced": "components",
+}
+_EXAMPLE_KINDS = {
+    "symptoms": "symptoms",
+    "symptoms_absent": "symptoms",
+    "happens_when": "circumstances",
+    "recent_work": "recent-work",
+    "replaced": "components",
+    "tools": "tools",
+}
+
+
+def references(entry: RawEntry) -> Iterator[Reference]:
+    """Give every reference in an entry."""
+    node = entry.node
+    if entry.kind == "causes":
+        yield from _of_cause(node)
+    elif entry.kind == "inspections":
+        yield from _of_inspection(entry.id, node)
+    elif entry.kind == "rules":
+        yield from _of_rule(node)
+    elif entry.kind == "access":
+        yield from _listed(node, "cautions", "cautions")
+    elif entry.kind == "codes":
+        yield from _listed(node, "usually_with", "codes", USUAL)
+
+
+def _of_cause(node: Mapping) -> Iterator[Reference]:
+    yield from _single(node, "component", "components")
+    yield from _listed(node, "before_buying", "inspections")
+    remedy = inner(node, "remedy")
+    yield from _listed(remedy, "access", "access")
+    yield from _listed(remedy, "cautions", "cautions")
+    for part in items(node.get("more_likely_when")):
+        yield from _of_when(part)
+
+
+def _of_inspection(name: str, node: Mapping) -> Iterator[Reference]:
+    for key, kind in (("tools", "tools"), ("access", "access"), ("cautions", "cautions"), ("after", "inspections")):
+        yield from _listed(node, key, kind)
+    for key, value in inner(node, "proves"):
+        yield Reference("causes", key.name, PART, key.place)
+        yield from _results(name, value)
+    reading = inner(node, "reading")
+    for key, _ in inner(reading, "limits"):
+        yield Reference(RESULTS, f"{name}/{key.name}", PART, key.place)
+    for _, value in inner(inner(reading, "series"), "classes"):
+        yield from _results(name, value)
+
+
+def _results(name: str, node: Node) -> Iterator[Reference]:
+    """Give references to results of the inspection ``name`` out of a list or a single one."""
+    for item in node.items if isinstance(node, Listing) else (node,):
+        if isinstance(item, Scalar):
+            yield Reference(RESULTS, f"{name}/{item.text}", PART, item.place)
+
+
+def _of_rule(node: Mapping) -> Iterator[Reference]:
+    when = node.get("when")
+    if isinstance(when, Mapping):
+        yield from _of_when(when)
+    yield from _single(node, "conclude", "findings", CONCLUDES)
+    for key, _ in inner(node, "weigh"):
+        yield Reference("causes", key.name, WEIGHS, key.place)
+    examples = inner(node, "examples")
+    for part in (*items(examples.get("fires")), *items(examples.get("silent"))):
+        yield from _of_example(part)
+
+
+def _of_when(node: Mapping) -> Iterator[Reference]:
+    """Give the references of a whole condition."""
+    yield from _of_condition(node)
+    for name in ("all", "any", "none"):
+        for part in items(node.get(name)):
+            yield from _of_condition(part)
+
+
+def _of_condition(node: Mapping) -> Iterator[Reference]:
+    for key, kind in _CONDITION_KINDS.items():
+        yield from _single(node, key, kind, CONDITION)
+    result = node.get("result")
+    if "inspection" in node and isinstance(result, Scalar):
+        yield Reference(RESULTS, f"{word(node, 'inspection')}/{result.text}", CONDITION, result.place)
+
+
+def _of_example(node: Mapping) -> Iterator[Reference]:
+    for key, kind in _EXAMPLE_KINDS.items():
+        yield from _listed(node, key, kind, EXAMPLE)
+    for key, value in inner(node, "results"):
+        yield Reference("inspections", key.name, EXAMPLE, key.place)
+        yield from _example_result(key.name, value)
+    for part in items(node.get("readings")):
+        yield from _single(part, "inspection", "inspections", EXAMPLE)
+        yield from _example_result(word(part, "inspection"), part.get("result"))
+
+
+def _example_result(inspection: str, node: Node | None) -> Iterator[Reference]:
+    if isinstance(node, Scalar) and node.text != CANNOT_TELL:
+        yield Reference(RESULTS, f"{inspection}/{node.text}", EXAMPLE, node.place)
+
+
+def _single(node: Mapping, key: str, kind: str, way: str = PART) -> Iterator[Reference]:
+    """Give the reference under a key, if there is one."""
+    value = node.get(key)
+    if isinstance(value, Scalar):
+        yield Reference(kind, value.text, way, value.place)
+
+
+def _listed(node: Mapping, key: str, kind: str, way: str = PART) -> Iterator[Reference]:
+    """Give the references in the list under a key."""
+    value = node.get(key)
+    for item in value.items if isinstance(value, Listing) else ():
+        if isinstance(item, Scalar):
+            yield Reference(kind, item.text, way, item.place)

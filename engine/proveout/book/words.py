@@ -1,0 +1,83 @@
+"""The plain vocabularies out of nodes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping as MappingOf
+from typing import TypeVar
+
+from proveout.book.conditions import word
+from proveout.book.fields import money, number, texts
+from proveout.book.raw import RawBook, RawEntry
+from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
+from proveout.model.problem import Problem
+from proveout.text.node import Scalar
+
+_Built = TypeVar("_Built")
+
+#: Share of new parts taken to be bad where a component does not say.
+NEW_PART_BAD = 0.03
+
+
+def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
+    """Build all vocabularies."""
+
+    def each(kind: str, build: Callable[[RawEntry], _Built]) -> MappingOf[str, _Built]:
+        return {name: build(entry) for name, entry in raw.of(kind).items()}
+
+    return Vocabulary(
+        symptoms=each("symptoms", _term),
+        circumstances=each("circumstances", _term),
+        recent_work=each("recent-work", _term),
+        findings=each("findings", _term),
+        components=each("components", _component),
+        tools=each("tools", lambda entry: _tool(entry, problems)),
+        access=each("access", _access),
+        cautions=each("cautions", _caution),
+        codes=each("codes", _code),
+    )
+
+
+def _term(entry: RawEntry) -> Term:
+    node = entry.node
+    words = texts(node, "words")
+    return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer)
+
+
+def _component(entry: RawEntry) -> Component:
+    node = entry.node
+    bad = number(node, "new_part_bad", NEW_PART_BAD)
+    return Component(entry.id, word(node, "title"), texts(node, "words"), bad, entry.place, entry.layer)
+
+
+def _tool(entry: RawEntry, problems: list[Problem]) -> Tool:
+    node = entry.node
+    basic = node.get("basic")
+    is_basic = isinstance(basic, Scalar) and basic.value is True
+    price = money(node, "price", problems)
+    return Tool(entry.id, word(node, "title"), is_basic, price, entry.place, entry.layer)
+
+
+def _access(entry: RawEntry) -> Access:
+    node = entry.node
+    minutes = number(node, "minutes")
+    return Access(entry.id, word(node, "title"), minutes, texts(node, "cautions"), entry.place, entry.layer)
+
+
+def _caution(entry: RawEntry) -> Caution:
+    node = entry.node
+    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer)
+
+
+def _code(entry: RawEntry) -> CodeEntry:
+    node = entry.node
+    return CodeEntry(
+        id=entry.id,
+        meaning=word(node, "meaning"),
+        family=word(node, "family"),
+        monitor=word(node, "monitor"),
+        usually_with=texts(node, "usually_with"),
+        does_not_mean=word(node, "does_not_mean"),
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
