@@ -14,7 +14,9 @@ from proveout.text.node import Mapping
 def build_cause(entry: RawEntry, problems: list[Problem]) -> tuple[Cause, tuple[Predicate, ...]]:
     """Build a cause; gives with it the predicates that its factors rest on."""
     node = entry.node
-    parsed = [(parse_when(part, problems), number(part, "times")) for part in items(node.get("more_likely_when"))]
+    parsed = [
+        (parse_when(part, problems), number(part, "times")) for part in items(node.get("more_likely_when"))
+    ]
     cause = Cause(
         id=entry.id,
         title=word(node, "title"),
@@ -56,5 +58,7 @@ def _remedy(node: Mapping, problems: list[Problem]) -> Remedy:
         notes=texts(node, "notes"),
     )
     if remedy.action == "replace" and not remedy.part:
-        problems.append(Problem(node.place, "remedy-part", "'replace' without a part", "part", "say what to buy"))
+        problems.append(
+            Problem(node.place, "remedy-part", "'replace' without a part", "part", "say what to buy")
+        )
     return remedy

@@ -57,7 +57,7 @@ def parse_when(node: Node, problems: list[Problem]) -> Parsed:
     found: list[Predicate] = []
     for name in ("all", "any", "none"):
         parts = [_both(parse_condition(part, problems)) for part in items(node.get(name))]
-        # A code with a status is its status in a list of alternatives or exclusions: the status implies the code.
+        # Among alternatives or exclusions a code with a status counts as its status, which implies the code.
         groups[name] = tuple(a for atoms, _ in parts for a in (atoms if name == "all" else atoms[-1:]))
         found += [predicate for _, predicates in parts for predicate in predicates]
     return Parsed(When(groups["all"], groups["any"], groups["none"]), tuple(dict.fromkeys(found)))
@@ -125,6 +125,8 @@ def _predicate(node: Mapping, problems: list[Problem]) -> Predicate:
         where = node.get(op)
         place = where.place if where else node.place
         problems.append(
-            Problem(place, "fact-unit", f"'{text}' for {fact}", f"a number in {wanted}", f"write it in {wanted}")
+            Problem(
+                place, "fact-unit", f"'{text}' for {fact}", f"a number in {wanted}", f"write it in {wanted}"
+            )
         )
     return fact_predicate(fact, op, float(match[1]) if match else 0.0)

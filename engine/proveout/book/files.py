@@ -102,7 +102,9 @@ def _files(home: Path) -> list[Path]:
     for here, inner, names in os.walk(home):
         inner[:] = [name for name in inner if not name.startswith(".")]
         found += [
-            Path(here) / name for name in names if name.endswith((".yaml", ".yml")) and not name.startswith(".")
+            Path(here) / name
+            for name in names
+            if name.endswith((".yaml", ".yml")) and not name.startswith(".")
         ]
     return sorted(path for path in found if path.is_file())
 

@@ -39,7 +39,7 @@ def load_book(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED, cache
 
 
 def check(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED) -> tuple[Problem, ...]:
-    """Check the book as ``load_book`` does and give every problem, sorted by place; none where it is clean."""
+    """Check the book as ``load_book`` does and give every problem, sorted by place."""
     return _run(_layers(layers, base), None)[1]
 
 

@@ -1,8 +1,9 @@
-"""Entries as nodes: each file's list split up, checked against its schema, and the layers laid over each other."""
+"""Entries as nodes: files split up and checked against their schemas, layers laid over each other."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping as MappingOf
+from collections.abc import Iterable
+from collections.abc import Mapping as MappingOf
 from dataclasses import dataclass, field
 
 from proveout.book.files import KINDS, Source

@@ -16,7 +16,14 @@ from proveout.text.node import Listing, Mapping, Node, Scalar
 RESULTS = "results"
 
 #: Ways of referring: in a condition, as what a rule concludes or weighs, in an example, or otherwise.
-CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL = "condition", "concludes", "weighs", "example", "part", "usual"
+CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL = (
+    "condition",
+    "concludes",
+    "weighs",
+    "example",
+    "part",
+    "usual",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +45,7 @@ _CONDITION_KINDS = {
     "recent_work": "recent-work",
     "replaced": "components",
 }
+_INSPECTION_KINDS = {"tools": "tools", "access": "access", "cautions": "cautions", "after": "inspections"}
 _EXAMPLE_KINDS = {
     "symptoms": "symptoms",
     "symptoms_absent": "symptoms",
@@ -74,14 +82,19 @@ def _of_cause(node: Mapping) -> Iterator[Reference]:
 
 
 def _of_inspection(name: str, node: Mapping) -> Iterator[Reference]:
-    for key, kind in (("tools", "tools"), ("access", "access"), ("cautions", "cautions"), ("after", "inspections")):
+    for key, kind in (
+        ("tools", "tools"),
+        ("access", "access"),
+        ("cautions", "cautions"),
+        ("after", "inspections"),
+    ):
         yield from _listed(node, key, kind)
-    for key, value in inner(node, "proves"):
-        yield Reference("causes", key.name, PART, key.place)
+    for cause, value in inner(node, "proves"):
+        yield Reference("causes", cause.name, PART, cause.place)
         yield from _results(name, value)
     reading = inner(node, "reading")
-    for key, _ in inner(reading, "limits"):
-        yield Reference(RESULTS, f"{name}/{key.name}", PART, key.place)
+    for result, _ in inner(reading, "limits"):
+        yield Reference(RESULTS, f"{name}/{result.name}", PART, result.place)
     for _, value in inner(inner(reading, "series"), "classes"):
         yield from _results(name, value)
 
@@ -122,8 +135,8 @@ def _of_condition(node: Mapping) -> Iterator[Reference]:
 
 
 def _of_example(node: Mapping) -> Iterator[Reference]:
-    for key, kind in _EXAMPLE_KINDS.items():
-        yield from _listed(node, key, kind, EXAMPLE)
+    for field, kind in _EXAMPLE_KINDS.items():
+        yield from _listed(node, field, kind, EXAMPLE)
     for key, value in inner(node, "results"):
         yield Reference("inspections", key.name, EXAMPLE, key.place)
         yield from _example_result(key.name, value)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping as MappingOf
+from collections.abc import Callable
+from collections.abc import Mapping as MappingOf
 from typing import TypeVar
 
 from proveout.book.conditions import word

@@ -80,7 +80,9 @@ class _Open:
 
     def close(self) -> Node:
         """Give the finished node."""
-        return Mapping(tuple(self.pairs), self.place) if self.is_map else Listing(tuple(self.items), self.place)
+        return (
+            Mapping(tuple(self.pairs), self.place) if self.is_map else Listing(tuple(self.items), self.place)
+        )
 
 
 class _Builder:
@@ -125,7 +127,9 @@ class _Builder:
         if event.anchor is not None:
             self._refuse(event, "yaml-anchor", f"an anchor, &{event.anchor}", "write the content out")
         if event.tag is not None:
-            self._refuse(event, "yaml-tag", f"a tag, {event.tag}", "remove it; quote a value that must be text")
+            self._refuse(
+                event, "yaml-tag", f"a tag, {event.tag}", "remove it; quote a value that must be text"
+            )
 
     def _stop(self, event: Any, check: str, saw: str, mend: str) -> None:
         """Give up at a limit."""
@@ -185,7 +189,9 @@ class _Builder:
             top.key = None
         else:
             saw = "a list or mapping as a key"
-            self.problems.append(Problem(node.place, "yaml-key", saw, "a word as key", "quote it if it is text"))
+            self.problems.append(
+                Problem(node.place, "yaml-key", saw, "a word as key", "quote it if it is text")
+            )
             top.key = Key("", node.place)
 
 

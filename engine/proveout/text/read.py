@@ -39,7 +39,9 @@ def read_bytes(path: Path, name: str | None = None) -> bytes:
         raise _bad(place, "file-kind", "a directory", "a file", "name a file in it") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise _bad(place, "file-unreadable", f"cannot be read: {reason}", "", "check the name and rights") from None
+        raise _bad(
+            place, "file-unreadable", f"cannot be read: {reason}", "", "check the name and rights"
+        ) from None
     _keep_limit(data, place)
     return data
 
@@ -57,7 +59,9 @@ def decode(data: bytes, name: str) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         column = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
         saw = f"byte 0x{data[error.start]:02x}, which is not UTF-8"
-        raise _bad(Place(name, line, column), "not-utf8", saw, "UTF-8 text", "save the file as UTF-8") from None
+        raise _bad(
+            Place(name, line, column), "not-utf8", saw, "UTF-8 text", "save the file as UTF-8"
+        ) from None
 
 
 def _keep_limit(data: bytes, place: Place) -> None:

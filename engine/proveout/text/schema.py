@@ -6,17 +6,15 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from proveout.model.problem import Problem
 from proveout.text.node import Node, plain
 from proveout.text.shipped import shipped_dir
-from proveout.text.wording import problems_of
-
-if TYPE_CHECKING:
-    from jsonschema.exceptions import ValidationError
+from proveout.text.wording import Fault, problems_of
 
 SUFFIX = ".schema.json"
 
@@ -53,6 +51,7 @@ def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Prob
 def _validator(schema_name: str) -> Any:
     """Build the validator for a schema, with all others at hand for references."""
     from jsonschema import Draft7Validator
+    from jsonschema.validators import extend
     from referencing import Registry
     from referencing.jsonschema import DRAFT7
 
@@ -61,16 +60,26 @@ def _validator(schema_name: str) -> Any:
     registry: Any = Registry().with_resources(
         [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
     )
-    return Draft7Validator({"$ref": schema_name + SUFFIX}, registry=registry)
+    strict = extend(Draft7Validator, {"pattern": _pattern})
+    return strict({"$ref": schema_name + SUFFIX}, registry=registry)
 
 
-def _leaves(error: ValidationError) -> Iterator[ValidationError]:
-    """Unfold a failed choice between shapes into the complaints about the shape that was most likely meant."""
+def _pattern(_: Any, pattern: str, instance: Any, __: Any) -> Iterator[Any]:
+    """Check a pattern as draft-07 means it: ``$`` is the end of the text, not a line break before it."""
+    from jsonschema import ValidationError
+
+    if isinstance(instance, str) and not re.search(re.sub(r"\$$", r"\\Z", pattern), instance):
+        yield ValidationError(f"{instance!r} does not match {pattern!r}")
+
+
+def _leaves(error: Fault) -> Iterator[Fault]:
+    """Unfold a failed choice between shapes into complaints about the shape that was most likely meant."""
     if error.validator not in ("anyOf", "oneOf") or not error.context:
-        if not (error.validator == "oneOf" and not isinstance(error.instance, dict)):
+        # Where there are no keys at all, the type is complained of already.
+        if isinstance(error.instance, dict) or error.validator != "oneOf":
             yield error
         return
-    branches: dict[Any, list[ValidationError]] = {}
+    branches: dict[Any, list[Fault]] = {}
     for inner in error.context:
         branches.setdefault(inner.relative_schema_path[0], []).append(inner)
     costs = {index: sum(_cost(inner) for inner in errors) for index, errors in branches.items()}
@@ -89,7 +98,7 @@ _UNTOLD = 2.0
 _FOREIGN = 50.0
 
 
-def _cost(error: ValidationError) -> float:
+def _cost(error: Fault) -> float:
     """Say how far a complaint makes it unlikely that its shape was meant (less: likelier)."""
     depth = len(error.relative_path)
     if error.validator == "type":

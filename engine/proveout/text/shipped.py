@@ -1,4 +1,4 @@
-"""Where the files that come with the program lie: in a checkout at its root, in an installation beside the code."""
+"""Where the files that come with the program lie: at the root of a checkout, or beside the installed code."""
 
 from __future__ import annotations
 

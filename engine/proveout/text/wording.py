@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping as MappingOf
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterator
+from collections.abc import Mapping as MappingOf
+from typing import Any, TypeAlias
 
-from proveout.model.problem import Place, Problem
+from proveout.model.problem import Problem
 from proveout.text.near import did_you_mean, one_of
 from proveout.text.node import Mapping, Node, find
 
-if TYPE_CHECKING:
-    from jsonschema.exceptions import ValidationError
+#: A ``jsonschema`` ValidationError; its stubs allow parts to be unset, which they never are once raised.
+Fault: TypeAlias = Any
+#: What was seen, what was expected, how to mend it.
+Words: TypeAlias = tuple[str, str, str]
+Wording: TypeAlias = Callable[[Fault], Words]
 
 _KINDS = {
     "object": "keys with values",
@@ -23,7 +27,7 @@ _KINDS = {
 }
 
 
-def problems_of(error: ValidationError, root: Node) -> Iterator[Problem]:
+def problems_of(error: Fault, root: Node) -> Iterator[Problem]:
     """Turn one complaint of the checker about the document ``root`` into located problems."""
     node = find(root, tuple(error.absolute_path))
     if error.validator == "additionalProperties" and isinstance(node, Mapping):
@@ -51,7 +55,7 @@ def show(value: Any) -> str:
     return f"'{short}'" if isinstance(value, str) else f"the number {short}"
 
 
-def _unknown_keys(error: ValidationError, node: Mapping) -> Iterator[Problem]:
+def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
     """Word each key that has no business where it stands."""
     known = error.schema.get("properties", {})
     for key, _ in node:
@@ -66,18 +70,20 @@ def _described(schema: Any) -> str:
     return str(text).rstrip(".")
 
 
-def _type(error: ValidationError) -> tuple[str, str, str]:
+def _type(error: Fault) -> Words:
     wanted = error.validator_value
     names = [wanted] if isinstance(wanted, str) else list(wanted)
     kinds = " or ".join(_KINDS[name] for name in names)
     about = _described(error.schema)
     mend = ""
-    if "string" in names and isinstance(error.instance, int | float | bool):
+    if "string" in names and isinstance(error.instance, dict):
+        mend = "quote it: a colon followed by a blank makes a key of what stands before it"
+    elif "string" in names and error.instance is not None:
         mend = "quote it if it is meant as text"
     return show(error.instance), f"{kinds} ({about})" if about else kinds, mend
 
 
-def _required(error: ValidationError) -> tuple[str, str, str]:
+def _required(error: Fault) -> Words:
     missing = next((name for name in error.validator_value if f"'{name}'" in error.message), "")
     about = _described(error.schema.get("properties", {}).get(missing, {}))
     return f"no '{missing}'", f"{missing}: {about}" if about else missing, "add it"
@@ -91,12 +97,14 @@ def _constants(schema: Any) -> list[str]:
     return [str(option) for option in options]
 
 
-def _choice(error: ValidationError) -> tuple[str, str, str]:
+def _choice(error: Fault) -> Words:
     options = _constants(error.schema)
     saw = show(error.instance)
     if options:
         others = [b.get("description", "") for b in error.schema.get("anyOf", ()) if "const" not in b]
-        expected = one_of(options) + "".join(f", or {text[:1].lower()}{text[1:].rstrip('.')}" for text in others)
+        expected = one_of(options) + "".join(
+            f", or {text[:1].lower()}{text[1:].rstrip('.')}" for text in others
+        )
         return saw, expected, did_you_mean(str(error.instance), options)
     alone = [b["required"][0] for b in error.schema.get("anyOf", ()) if list(b) == ["required"]]
     if alone:
@@ -104,7 +112,7 @@ def _choice(error: ValidationError) -> tuple[str, str, str]:
     return _shapes(error)
 
 
-def _shapes(error: ValidationError) -> tuple[str, str, str]:
+def _shapes(error: Fault) -> Words:
     """Word a value that has none of several shapes: name the keys that would tell them apart."""
     about = _described(error.schema) or "one of the shapes of the format"
     keys = dict.fromkeys(key for inner in error.context or () for key in inner.schema.get("properties", ()))
@@ -115,7 +123,7 @@ def _shapes(error: ValidationError) -> tuple[str, str, str]:
     return show(error.instance), f"{about}, with {one_of(keys, 20)}", mend
 
 
-def _one_only(error: ValidationError) -> tuple[str, str, str]:
+def _one_only(error: Fault) -> Words:
     if not error.context and all(list(branch) == ["required"] for branch in error.validator_value):
         names = [branch["required"][0] for branch in error.validator_value]
         there = [name for name in names if name in error.instance]
@@ -126,34 +134,34 @@ def _one_only(error: ValidationError) -> tuple[str, str, str]:
     return _choice(error)
 
 
-def _pattern(error: ValidationError) -> tuple[str, str, str]:
+def _pattern(error: Fault) -> Words:
     return show(error.instance), _described(error.schema) or f"the form {error.validator_value}", ""
 
 
-def _bound(word: str) -> Callable[[ValidationError], tuple[str, str, str]]:
+def _bound(word: str) -> Wording:
     """Make the wording for a limit, such as ``at least``."""
 
-    def wording(error: ValidationError) -> tuple[str, str, str]:
+    def wording(error: Fault) -> Words:
         return show(error.instance), f"{word} {error.validator_value}", ""
 
     return wording
 
 
-def _unique(error: ValidationError) -> tuple[str, str, str]:
+def _unique(error: Fault) -> Words:
     twice = [item for at, item in enumerate(error.instance) if item in error.instance[:at]]
     return f"{show(twice[0])} more than once", "each once", "remove one of them"
 
 
-def _needs(error: ValidationError) -> tuple[str, str, str]:
+def _needs(error: Fault) -> Words:
     names = [n for key, names in error.validator_value.items() if key in error.instance for n in names]
     return f"no '{', '.join(names)}'", error.message.replace("'", ""), "add it"
 
 
-def _fallback(error: ValidationError) -> tuple[str, str, str]:
+def _fallback(error: Fault) -> Words:
     return show(error.instance), _described(error.schema) or error.message[:200], ""
 
 
-_WORDINGS: MappingOf[str, Callable[[ValidationError], tuple[str, str, str]]] = {
+_WORDINGS: MappingOf[str, Wording] = {
     "type": _type,
     "required": _required,
     "anyOf": _choice,

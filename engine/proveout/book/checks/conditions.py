@@ -83,10 +83,14 @@ def too_large(draft: Draft) -> Iterator[Problem]:
 def finding_cycle(draft: Draft) -> Iterator[Problem]:
     """Refuse findings that rest on each other."""
     for group in cycles(draft.rules.values()):
-        first = next(r for r in draft.rules.values() if r.concludes in group and findings_in(r.when.atoms) & {*group})
+        first = next(
+            r for r in draft.rules.values() if r.concludes in group and findings_in(r.when.atoms) & {*group}
+        )
         saw = "findings that rest on each other: " + ", ".join(group)
         mend = "let one of them rest on facts of the case alone"
-        yield Problem(first.place, "finding-cycle", saw, "findings that rest on others in one direction", mend)
+        yield Problem(
+            first.place, "finding-cycle", saw, "findings that rest on others in one direction", mend
+        )
 
 
 def unreachable(draft: Draft) -> Iterator[Problem]:

@@ -43,7 +43,9 @@ def unused_entry(draft: Draft) -> Iterator[Problem]:
         for name, entry in draft.raw.of(kind).items():
             if name not in names:
                 saw = f"'{name}', which nothing uses"
-                yield Problem(entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it")
+                yield Problem(
+                    entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it"
+                )
 
 
 def unused_result(draft: Draft) -> Iterator[Problem]:
@@ -53,7 +55,9 @@ def unused_result(draft: Draft) -> Iterator[Problem]:
         for result in inspection.results:
             if not result.normal and f"{inspection.id}/{result.id}" not in used:
                 saw = f"the abnormal result '{result.id}' of {inspection.id}, which no rule uses"
-                yield Problem(inspection.place, "unused-result", saw, "a rule on it", "add a rule, or remove the result")
+                yield Problem(
+                    inspection.place, "unused-result", saw, "a rule on it", "add a rule, or remove the result"
+                )
 
 
 def unproved_cause(draft: Draft) -> Iterator[Problem]:
@@ -81,8 +85,11 @@ def proves_normal(draft: Draft) -> Iterator[Problem]:
         for name, results in inspection.proves.items():
             cause = draft.causes.get(name)
             if cause and cause.remedy.action != "nothing" and normal & set(results):
-                saw = f"{inspection.id} shows '{name}' by the normal result '{sorted(normal & set(results))[0]}'"
-                yield Problem(inspection.place, "proves-normal", saw, "abnormal results", "name an abnormal result")
+                result = min(normal & set(results))
+                saw = f"{inspection.id} shows '{name}' by the normal result '{result}'"
+                yield Problem(
+                    inspection.place, "proves-normal", saw, "abnormal results", "name an abnormal result"
+                )
 
 
 def after_cycle(draft: Draft) -> Iterator[Problem]:
@@ -101,7 +108,9 @@ def before_buying(draft: Draft) -> Iterator[Problem]:
         for name in cause.before_buying:
             if name in stuck or needs.get(name, frozenset()) & stuck:
                 saw = f"'{name}' in 'before_buying' of {cause.id}, which can never be done"
-                yield Problem(cause.place, "before-buying", saw, "an inspection that can be done", "mend its 'after'")
+                yield Problem(
+                    cause.place, "before-buying", saw, "an inspection that can be done", "mend its 'after'"
+                )
 
 
 def _after_knots(draft: Draft) -> tuple[tuple[str, ...], ...]:

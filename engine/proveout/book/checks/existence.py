@@ -43,7 +43,9 @@ def unknown_id(draft: Draft) -> Iterator[Problem]:
         if ref.id not in known:
             noun = _NOUNS[ref.kind]
             mend = did_you_mean(ref.id, known) or f"declare it in a {ref.kind} file"
-            yield Problem(ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend)
+            yield Problem(
+                ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend
+            )
 
 
 def unknown_result(draft: Draft) -> Iterator[Problem]:

@@ -41,7 +41,10 @@ def series(draft: Draft) -> Iterator[Problem]:
         spec = inspection.reading.series if inspection.reading else None
         if spec is None:
             continue
-        for name, end, key in (("stuck-low", spec.low_end, "low_end"), ("stuck-high", spec.high_end, "high_end")):
+        for name, end, key in (
+            ("stuck-low", spec.low_end, "low_end"),
+            ("stuck-high", spec.high_end, "high_end"),
+        ):
             if name in spec.classes and end is None:
                 saw = f"the class '{name}' without '{key}'"
                 yield Problem(inspection.place, "series-ends", saw, key, "say from where on it counts")

@@ -61,7 +61,13 @@ def missing_otherwise(draft: Draft) -> Iterator[Problem]:
             if not any(r.otherwise is not None and r.context <= rule.context for r in rules):
                 saw = f"no 'otherwise' for {rule.observes}"
                 mend = "add how often it is seen where none of the named causes is present"
-                yield Problem(rule.place, "missing-otherwise", saw, "'otherwise' in this rule or a less specific one", mend)
+                yield Problem(
+                    rule.place,
+                    "missing-otherwise",
+                    saw,
+                    "'otherwise' in this rule or a less specific one",
+                    mend,
+                )
 
 
 def equal_rank(draft: Draft) -> Iterator[Problem]:
@@ -73,7 +79,8 @@ def equal_rank(draft: Draft) -> Iterator[Problem]:
                 continue
             for what in _clash(one, other):
                 if not _arbiter(one, other, what, rules):
-                    saw = f"{other.id} is as specific as {one.id} ({one.place}) and also gives {what or 'otherwise'}"
+                    rival = f"{one.id} ({one.place})"
+                    saw = f"{other.id} is as specific as {rival} and also gives {what or 'otherwise'}"
                     mend = "make one more specific, or join them"
                     yield Problem(other.place, "equal-rank", saw, "one rule to speak", mend)
 
