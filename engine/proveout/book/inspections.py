@@ -85,4 +85,5 @@ def _series(node: Mapping, problems: list[Problem]) -> SeriesSpec:
         start=None if low is None or high is None else (low, high),
         low_end=maybe_number(node, "low_end"),
         high_end=maybe_number(node, "high_end"),
+        law=word(node, "law") or "line",
     )

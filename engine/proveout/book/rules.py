@@ -23,7 +23,7 @@ def build_rule(
         problems: where complaints go.
     """
     node = entry.node
-    parsed = parse_when(node.get("when") or node, problems)
+    parsed = parse_when(inner(node, "when"), problems)
     weigh, conclude = inner(node, "weigh"), word(node, "conclude")
     rule = Rule(
         id=entry.id,
@@ -50,7 +50,7 @@ def weighed_findings(entries: tuple[RawEntry, ...]) -> frozenset[str]:
     for entry in entries:
         if "weigh" not in entry.node:
             continue
-        when = parse_when(entry.node.get("when") or entry.node, []).when
+        when = parse_when(inner(entry.node, "when"), []).when
         seen = [atom for atom in when.all_of if atom.kind in OBSERVABLE_KINDS]
         findings = {atom.key for atom in seen if atom.kind == "finding"}
         if len(findings) == 1 and all(atom.kind == "finding" for atom in seen):

@@ -50,8 +50,7 @@ def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Prob
 @cache
 def _validator(schema_name: str) -> Any:
     """Build the validator for a schema, with all others at hand for references."""
-    from jsonschema import Draft7Validator
-    from jsonschema.validators import extend
+    from jsonschema import Draft7Validator, validators
     from referencing import Registry
     from referencing.jsonschema import DRAFT7
 
@@ -60,6 +59,7 @@ def _validator(schema_name: str) -> Any:
     registry: Any = Registry().with_resources(
         [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
     )
+    extend: Any = validators.extend
     strict = extend(Draft7Validator, {"pattern": _pattern})
     return strict({"$ref": schema_name + SUFFIX}, registry=registry)
 

@@ -21,6 +21,7 @@ CHECKS: tuple[Check, ...] = (
     readings.limits,
     readings.relative_to,
     readings.series,
+    readings.unit,
     coverage.after_cycle,
     coverage.before_buying,
     coverage.proves_normal,

@@ -35,6 +35,24 @@ def relative_to(draft: Draft) -> Iterator[Problem]:
                 yield Problem(inspection.place, "relative-to", saw, "'relative_to' for pressure only", mend)
 
 
+def unit(draft: Draft) -> Iterator[Problem]:
+    """Refuse a unit that nobody knows, or that measures something else."""
+    from proveout.measure.units import UnitError, find_unit
+
+    for inspection in draft.inspections.values():
+        spec = inspection.reading
+        if spec is None:
+            continue
+        pairs = [(spec.unit, spec.quantity)]
+        if spec.series:
+            pairs.append((spec.series.stimulus_unit, spec.series.stimulus_quantity))
+        for text, quantity in pairs:
+            try:
+                find_unit(text, quantity)
+            except UnitError as error:
+                yield Problem(inspection.place, error.check, error.saw, error.expected, error.mend)
+
+
 def series(draft: Draft) -> Iterator[Problem]:
     """Refuse a series that tells stuck-low or stuck-high apart without saying where they begin."""
     for inspection in draft.inspections.values():
