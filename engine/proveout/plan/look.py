@@ -1,8 +1,8 @@
 """Looking ahead: what is best done next.
 
-Each inspection is valued at its own cost plus, over its results, the expected cost of repair; the leading ones
-are looked at one inspection further. Against them stand the two ways to stop: handing the case over, and
-mending a cause that is proven.
+Each inspection is valued at its own cost plus, over its results, the expected cost of repair; the leading
+ones are looked at one inspection further. Against them stand the two ways to stop: handing the case over,
+and mending a cause that is proven.
 """
 
 from __future__ import annotations
@@ -32,17 +32,17 @@ class Choice:
 
     Attributes:
         check: index of the inspection to make next, or -1 to stop.
-        mend: index of the cause to mend, or -1; at most one of ``check`` and ``mend`` is set, neither is to refer.
+        mend: index of the cause to mend, or -1; where both are -1, the case is best handed over.
         stop: expected cost of the best way to stop now.
         values: for each check that can be made next, the expected cost of beginning with it.
-        plan: expected cost of the cheap plan.
+        gains: for each of them, by how much its results alone would cheapen the simple plan.
     """
 
     check: int
     mend: int
     stop: float
     values: dict[int, float]
-    plan: float
+    gains: dict[int, float]
 
 
 def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
@@ -51,21 +51,29 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     ``may_mend`` overrides which causes count as proven.
     """
     steps = plan_steps(job, state)
+    first = first_look(job, steps, state)
+    values = look(job, steps, state, first)
+    stop, cause = _stop(job, steps, state, may_mend)
     plan = float(expected_cost(job, steps, state)[0])
-    values = look(job, steps, state)
-    if may_mend is None:
-        may_mend = np.flatnonzero(proven(job, state)[0])
-    stop, cause = float(state.weight[0] @ job.refer), -1
-    if may_mend.size:
-        sure = confidence(job, state)[0, may_mend].round(9)
-        first = int(may_mend[sure.argmax()])
-        cost = mend_value(job, steps, state, first)
-        if cost <= stop:
-            stop, cause = cost, first
+    mass = float(state.mass[0])
+    gains = {
+        check: plan - value + float(price(job, state, check)[0]) * mass for check, value in first.items()
+    }
     best = min(values, key=lambda check: (round(values[check], 9), check), default=-1)
-    if best >= 0 and values[best] < stop - WORTH * float(state.mass[0]):
-        return Choice(best, -1, stop, values, plan)
-    return Choice(-1, cause, stop, values, plan)
+    if best >= 0 and values[best] < stop - WORTH * mass:
+        return Choice(best, -1, stop, values, gains)
+    return Choice(-1, cause, stop, values, gains)
+
+
+def _stop(job: Job, steps: Steps, state: States, may_mend: Ints | None) -> tuple[float, int]:
+    """Give the cheapest way to stop: its expected cost, and the cause to mend or -1 for handing over."""
+    stop = float(state.weight[0] @ job.refer)
+    sound = np.flatnonzero(proven(job, state)[0]) if may_mend is None else may_mend
+    if not sound.size:
+        return stop, -1
+    likeliest = int(sound[confidence(job, state)[0, sound].round(9).argmax()])
+    cost = mend_value(job, steps, state, likeliest)
+    return (cost, likeliest) if cost <= stop else (stop, -1)
 
 
 def plan_steps(job: Job, state: States) -> Steps:
@@ -82,9 +90,9 @@ def mend_value(job: Job, steps: Steps, state: States, cause: int) -> float:
     return float(repair_price(job, state, cause)[0] * state.mass[0]) + min(onward)
 
 
-def look(job: Job, steps: Steps, state: States) -> dict[int, float]:
-    """Give the value of each check that can be made next, the leading ones looked at one further."""
-    values = first_look(job, steps, state)
+def look(job: Job, steps: Steps, state: States, first: dict[int, float]) -> dict[int, float]:
+    """Give the value of each check that can be made next, the leading ones of the first look one further."""
+    values = dict(first)
     ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
     leading = ranked[:LEADING]
     if not leading:
@@ -100,7 +108,7 @@ def look(job: Job, steps: Steps, state: States) -> dict[int, float]:
 
 
 def first_look(job: Job, steps: Steps, state: States) -> dict[int, float]:
-    """Give, for each check that can be made next, its cost and the expected cost of repair over its results."""
+    """Give, for each check that can be made next, its cost plus the expected cost over its results."""
     checks = np.flatnonzero(ready(job, state)[0]).tolist()
     if not checks:
         return {}

@@ -44,7 +44,8 @@ def mend(job: Job, states: States, cause: int) -> States:
     Sets that held the cause go over to what is left of them; sets that did not are as before.
     """
     weight = np.zeros((len(states.weight), len(job.member) + 1))
-    np.add.at(weight, (slice(None), job.child[:, cause]), states.weight)
+    for source, target in enumerate(job.child[:, cause].tolist()):
+        weight[:, target] += states.weight[:, source]
     opened = states.open | job.repair_behind[cause]
     failed = states.failed.copy()
     failed[:, cause] = False
@@ -58,7 +59,7 @@ def confidence(job: Job, states: States) -> Floats:
 
 
 def proven(job: Job, states: States) -> Bools:
-    """Give (B, C): causes that may be repaired: confident enough, shown directly, all inspected before buying."""
+    """Give (B, C): causes that may be mended: likely enough, shown directly, all inspected before buying."""
     missing = (~states.decided).astype(float) @ job.buying.T.astype(float) > 0
     sure = confidence(job, states) >= job.threshold - SLACK
     return np.asarray(sure & states.failed & ~missing)

@@ -1,0 +1,210 @@
+"""The verdict in plain sentences: the deciding one first, then what is missing and what to repeat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
+from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observation
+from proveout.model.belief import Sensitivity
+from proveout.model.book import Book
+from proveout.model.case import Costs, Sheet
+from proveout.plan.proof import is_proven
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """Everything that a verdict rests on.
+
+    Attributes:
+        book, sheet, costs: the case and its prices.
+        standings: every cause in play, the most likely first.
+        not_in_book: probability that it is none of them.
+        sensitivity: what is at odds with the rest.
+        next: the inspection that is worth its cost, or None.
+        lacking: tools without which some inspection of this case cannot be made, sorted.
+    """
+
+    book: Book
+    sheet: Sheet
+    costs: Costs
+    standings: tuple[Standing, ...]
+    not_in_book: float
+    sensitivity: Sensitivity
+    next: Next | None
+    lacking: tuple[str, ...]
+
+
+def verdict(grounds: Grounds) -> Verdict:
+    """Say what to do now and why."""
+    sound = [s for s in grounds.standings if is_proven(s, grounds.costs)]
+    if not grounds.standings:
+        kind, cause, reasons = _nothing_in_play(grounds)
+    elif grounds.next is not None:
+        kind, cause, reasons = _inspect(grounds, grounds.next, sound)
+    elif sound:
+        kind, cause, reasons = _proven(grounds, sound)
+    else:
+        kind, cause, reasons = _hand_over(grounds)
+    return Verdict(kind, cause, (*reasons, *_doubts(grounds)))
+
+
+def percent(share: float) -> str:
+    """Give a probability in whole percent, never as certain."""
+    if share < 0.01:
+        return "under 1 %"
+    return "over 99 %" if share > 0.99 else f"{share * 100:.0f} %"
+
+
+def _nothing_in_play(grounds: Grounds) -> tuple[str, str, list[str]]:
+    """Without an abnormal observation that the book weighs there is nothing to look for, or nobody to ask."""
+    codes = [o.observable.key for o in grounds.sheet.observations if _is_set_code(o)]
+    if codes:
+        what = f"The book has no rule for {_listed(codes)}"
+        return (
+            REFER,
+            "",
+            [f"{what}: it cannot say what is wrong, so have the code looked into by a specialist."],
+        )
+    if any(o.observable.kind == RESULT for o in grounds.sheet.observations):
+        return NONE, "", ["Nothing abnormal has been found: no cause in the book is suspected."]
+    return NONE, "", ["There is nothing to go on: no code, symptom or result that the book weighs was given."]
+
+
+def _is_set_code(observation: Observation) -> bool:
+    return observation.observable.kind == CODE and observation.decided == "set"
+
+
+def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, str, list[str]]:
+    title = grounds.book.inspections[step.inspection].title
+    saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
+    if sound:
+        nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"
+        return INSPECT, "", [f"{nearly}: {saving}."]
+    return INSPECT, "", [_not_proven(grounds), f"{_quoted(title)} comes next: {saving}.", *_replaced(grounds)]
+
+
+def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str]]:
+    lead = sound[0]
+    action = grounds.book.causes[lead.cause].remedy.action
+    how = (
+        f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}, "
+        f"{_shown_by(grounds, lead)}, and everything to be inspected before buying was inspected."
+    )
+    others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
+    if action == "refer":
+        return REFER, lead.cause, [how, "Mending it is work for a specialist, so refer it out.", *others]
+    if action == "nothing":
+        return NONE, lead.cause, [how, "Nothing needs to be mended now.", *others]
+    again = ["The part was replaced before; here the one now fitted was inspected."] if lead.replaced else []
+    return REPAIR, lead.cause, [how, "No further inspection is worth its cost.", *again, *others]
+
+
+def _shown_by(grounds: Grounds, standing: Standing) -> str:
+    """Name the direct inspections that showed a cause, with their results."""
+    shown = [
+        f"{_quoted(grounds.book.inspections[o.observable.key].title)} showed it ({o.decided})"
+        for o in grounds.sheet.observations
+        if o.observable.kind == RESULT
+        and o.decided in grounds.book.inspections[o.observable.key].proves.get(standing.cause, ())
+    ]
+    return _listed(shown)
+
+
+def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
+    price = f"{grounds.costs.refer_out:.0f}"
+    why = f"no inspection that can be made here is worth its cost against handing the case over ({price})"
+    reasons = [_not_proven(grounds), f"Refer it out: {why}."]
+    if grounds.not_in_book >= max(s.confidence for s in grounds.standings):
+        share = percent(grounds.not_in_book)
+        reasons.insert(
+            1, f"Nothing in the book explains what was found: with {share} it is none of its causes."
+        )
+    if grounds.lacking:
+        names = _listed([grounds.book.words.tools[tool].title.lower() for tool in grounds.lacking])
+        reasons.append(f"Some inspections that bear on it were left out for want of tools: {names}.")
+    return REFER, "", [*reasons, *_replaced(grounds)]
+
+
+def _not_proven(grounds: Grounds) -> str:
+    """Say of the leading cause which conditions of proof are not met."""
+    lead = grounds.standings[0]
+    leader = f"{_quoted(_title(grounds, lead))} ({percent(lead.confidence)})"
+    if grounds.not_in_book > lead.confidence:
+        nothing = f"none of the book's causes ({percent(grounds.not_in_book)})"
+        return f"Not proven yet: {nothing} is likelier than {leader}."
+    return f"Not proven yet: {leader} leads, but {_listed(list(_unmet(grounds, lead)))}."
+
+
+def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
+    """Give the conditions of proof that a cause does not meet, in words."""
+    if standing.direct == "none":
+        yield "no inspection has shown it directly"
+    elif standing.direct == "passed":
+        yield "the inspection that would show it did not"
+    if standing.confidence < grounds.costs.threshold:
+        yield f"proof asks for {grounds.costs.threshold * 100:g} %"
+    if standing.missing:
+        names = [_quoted(grounds.book.inspections[check].title) for check in standing.missing]
+        yield f"{_listed(names)} must give a clear result before anything is bought"
+
+
+def _replaced(grounds: Grounds) -> list[str]:
+    """Say that a replaced part is not blamed again without being inspected itself."""
+    again = [s for s in grounds.standings[:3] if s.replaced and s.direct != "failed"]
+    return [
+        f"{_quoted(_title(grounds, s))}: that part was replaced already, so it is named only if a direct "
+        "inspection of the one now fitted shows it."
+        for s in again
+    ]
+
+
+def _doubts(grounds: Grounds) -> list[str]:
+    """Say what contradicts the rest, what told nothing and what was too near a limit."""
+    said = [
+        f"{_name(grounds, s.observable)} ({s.said}) is at odds with everything else "
+        f"({percent(s.expected)} expected): {_again(s.observable)}."
+        for s in grounds.sensitivity.surprises
+    ]
+    for o in grounds.sheet.observations:
+        if o.observable.kind == RESULT and o.decided == CANNOT_TELL:
+            said.append(
+                f"{_name(grounds, o.observable)} told nothing; it counts only when repeated with a result."
+            )
+        elif o.observable.kind == RESULT and o.decided is None:
+            said.append(
+                f"{_name(grounds, o.observable)} ({o.said}) was too near its limit to count as proof."
+            )
+    return said
+
+
+def _again(observable: Observable) -> str:
+    if observable.kind == RESULT:
+        return "repeat it before trusting it"
+    return "clear it and see whether it returns" if observable.kind == CODE else "make sure of it again"
+
+
+def _name(grounds: Grounds, observable: Observable) -> str:
+    """Give what an observable is called."""
+    words, (kind, key) = grounds.book.words, observable
+    if kind == RESULT and key in grounds.book.inspections:
+        return _quoted(grounds.book.inspections[key].title)
+    for terms in (words.symptoms, words.circumstances, words.findings):
+        if kind != CODE and key in terms:
+            return _quoted(terms[key].title)
+    return f"Code {key}" if kind == CODE else key
+
+
+def _title(grounds: Grounds, standing: Standing) -> str:
+    """Give the title of a cause."""
+    return grounds.book.causes[standing.cause].title
+
+
+def _quoted(title: str) -> str:
+    return f"“{title}”"
+
+
+def _listed(parts: list[str]) -> str:
+    """Join with commas and a last ``and``."""
+    return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
