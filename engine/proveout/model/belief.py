@@ -80,7 +80,9 @@ class Posterior:
 
     def confidence(self) -> dict[str, float]:
         """Give, for each cause, the probability that it is present."""
-        return dict(zip(self.causes, (self.prob @ self.member).tolist(), strict=True))
+        # A sum of rounded probabilities can pass 1 by its last digit.
+        present = np.minimum(self.prob @ self.member, 1.0)
+        return dict(zip(self.causes, present.tolist(), strict=True))
 
     @property
     def not_in_book(self) -> float:

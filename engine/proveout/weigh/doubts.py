@@ -66,7 +66,7 @@ def _pivots(
 ) -> tuple[tuple[Observable, str, float], ...]:
     """Give the observations without which another cause leads, or none does, in canonical order."""
     prob = np.exp(without - log_sum(without)[:, None])
-    confidence = prob @ posterior.member
+    confidence = np.minimum(prob @ posterior.member, 1.0)
     now, _ = leading(posterior)
     found = []
     for j, evidence in enumerate(network.evidence):

@@ -61,7 +61,7 @@ def leading(posterior: Posterior) -> tuple[str, float]:
 
     Ties go to the first id; "not in the book" must be likelier than every cause.
     """
-    return leader(posterior.causes, posterior.prob @ posterior.member, posterior.not_in_book)
+    return leader(posterior.causes, np.minimum(posterior.prob @ posterior.member, 1.0), posterior.not_in_book)
 
 
 def leader(causes: tuple[str, ...], confidence: NDArray[np.float64], nothing: float) -> tuple[str, float]:
