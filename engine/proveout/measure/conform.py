@@ -6,6 +6,7 @@ clauses 6 and 7, with a prior that is flat over the limits); a range of readings
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -74,14 +75,22 @@ def result_weights(bands: Sequence[Band], low: float, high: float, u: float) -> 
     """
     if low == high and (u <= 0.0 or math.isinf(low)):
         return {band_at(low, bands): 1.0}
+    weights: dict[str | None, float] = {}
+    for left, right, result in _pieces(bands):
+        weights[result] = weights.get(result, 0.0) + probability_in(left, right, low, high, u)
+    return weights
+
+
+def results_between(bands: Sequence[Band], low: float, high: float) -> set[str | None]:
+    """Give every result that some value in [low, high] has; None where some value has none."""
+    return {result for left, right, result in _pieces(bands) if left < high and right > low}
+
+
+def _pieces(bands: Sequence[Band]) -> list[tuple[float, float, str | None]]:
+    """Cut the line at every limit; each piece goes to the first band that holds it."""
     cuts = sorted({edge for band in bands for edge in (band.low, band.high) if edge is not None})
     edges = [-math.inf, *cuts, math.inf]
-    weights: dict[str | None, float] = {}
-    for left, right in zip(edges, edges[1:], strict=False):
-        share = probability_in(left, right, low, high, u)
-        result = band_at(_inside(left, right), bands)
-        weights[result] = weights.get(result, 0.0) + share
-    return weights
+    return [(a, b, band_at(_inside(a, b), bands)) for a, b in itertools.pairwise(edges)]
 
 
 def _inside(left: float, right: float) -> float:

@@ -1,4 +1,4 @@
-"""Conversion between units: decimal prefixes exactly, everything else by pint, which is imported only then."""
+"""Conversion between units: decimal prefixes exactly, all else by pint, which is imported only then."""
 
 from __future__ import annotations
 

@@ -53,16 +53,16 @@ class Instrument:
         return replace(self, floor=self.floor + self.counts * last_place, count=last_place, counts=0.0)
 
 
-#: Basic meters: quantity, canonical unit, percent of reading, counts, count at full scale / 2000 or fixed.
+#: Basic meters: canonical unit, percent of reading, counts and lowest range, or percent, floor and count.
 #: Figures are those of inexpensive 2000-count multimeters and hand gauges: common practice, no source, except
 #: temperature (thermocouple of class 2 in IEC 60584-1: ±2.5 degC, from memory) and pressure (class 2.5 of
 #: EN 837-1 with its preferred spans, from memory).
 _DIGITAL = {
-    "voltage": ("V", 0.5, 2.0),
-    "resistance": ("ohm", 0.8, 3.0),
-    "current": ("A", 1.5, 3.0),
-    "frequency": ("Hz", 0.5, 2.0),
-    "rotation": ("rpm", 0.5, 2.0),
+    "voltage": ("V", 0.5, 2.0, 0.2),
+    "resistance": ("ohm", 0.8, 3.0, 200.0),
+    "current": ("A", 1.5, 3.0, 0.02),
+    "frequency": ("Hz", 0.5, 2.0, 20.0),
+    "rotation": ("rpm", 0.5, 2.0, 2000.0),
 }
 _FIXED = {
     "temperature": ("degC", 0.0, 2.5, 0.1),
@@ -90,9 +90,9 @@ def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
         span = gauge_span(abs(size))
         return Instrument(f"basic gauge of {span:g} {unit}", 0.0, span * _GAUGE_CLASS / 100.0, span / 100.0)
     if own.dimension in _DIGITAL:
-        symbol, percent, counts = _DIGITAL[own.dimension]
+        symbol, percent, counts, lowest = _DIGITAL[own.dimension]
         factor = gain(find_unit(symbol, own.dimension), own)
-        count = _range_of_2000(abs(size) / factor) / 2000.0 * factor
+        count = _range_of_2000(abs(size) / factor, lowest) / 2000.0 * factor
         return Instrument(name, percent, counts * count, count)
     if own.dimension == "time":
         return _watch(own.symbol, size, name)
@@ -103,9 +103,9 @@ def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
     return Instrument(name, percent, floor * factor, count * factor)
 
 
-def _range_of_2000(size: float) -> float:
-    """Give the range 0.2, 2, 20 ... of a 2000-count meter that holds a size; 0.2 is the lowest."""
-    span = 0.2
+def _range_of_2000(size: float, lowest: float) -> float:
+    """Give the range of a 2000-count meter that holds a size: the lowest, or that times 10, 100 ..."""
+    span = lowest
     while span < size and span < 1e12:
         span *= 10.0
     return span
@@ -133,6 +133,7 @@ def _rule(unit: str, size: float, name: str) -> Instrument:
     return Instrument("calliper or feeler gauge" if small else name, 0.0, floor, floor)
 
 
+_FIGURES = re.compile(r"[0-9(\u00b1]|(?:class|least|divisions?)\b|u\s*=", re.IGNORECASE)
 _PERCENT = re.compile(r"(?P<n>[0-9.,]+)\s*%\s*(?:of\s+)?(?P<of>reading|rdg|rd)?$", re.IGNORECASE)
 _FULL_SCALE = re.compile(
     r"(?:class\s+(?P<cl>[0-9.,]+)\s*(?:of|,)?|(?P<n>[0-9.,]+)\s*%\s*(?:of|fs)\s*)\s*(?P<span>[0-9.,-]+)\s*(?P<unit>\S.*)$",
@@ -142,7 +143,9 @@ _COUNTS = re.compile(
     r"(?P<n>[0-9]+)(?:\s*(?:counts?|digits?|dgts?|d))?(?:\s*(?:[x*@]|at|of)\s*(?P<res>[0-9.,]+)\s*(?P<unit>\S.*)?)?$",
     re.IGNORECASE,
 )
-_DIVISION = re.compile(r"(?:least\s+)?divisions?\s+(?:of\s+)?(?P<n>[0-9.,/]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE)
+_DIVISION = re.compile(
+    r"(?:least\s+)?divisions?\s+(?:of\s+)?(?P<n>[0-9.,/]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE
+)
 _STANDARD = re.compile(r"u\s*=\s*(?P<n>[0-9.,]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE)
 _ABSOLUTE = re.compile(r"(?P<n>[0-9.,]+)\s*(?P<unit>[^0-9\s%].*)$")
 
@@ -152,16 +155,17 @@ def read_instrument(text: str, quantity: str, unit: str, size: float, place: Pla
 
     Forms: ``0.5% + 2 counts of 0.01 V``, ``0.5% + 2`` (a count is then the last digit read), ``class 2.5 of
     100 kPa``, ``1.6 % of 60 kPa``, ``division 1 inHg`` (half of it is the bound), ``0.05 V``, ``u = 0.02 V``.
-    A text without figures is a name and means the basic meter.
+    A text that does not begin like one of these is a name and means the basic meter.
 
     Raises:
         BadInputError: it has figures that make no specification.
     """
-    text = " ".join(text.replace("\u00b1", " ").replace("+/-", " ").replace("\u00d7", "x").split())
-    if not text or not re.search(r"[0-9%]", text):
-        return replace(basic_meter(quantity, unit, size), **({"name": f"{text} (as a basic meter)"} if text else {}))
+    text = " ".join(text.replace("+/-", "\u00b1").replace("\u00d7", "x").split())
+    if not _FIGURES.match(text):
+        basic = basic_meter(quantity, unit, size)
+        return replace(basic, name=f"{text} (as a {basic.name})") if text else basic
     try:
-        parts = [part.strip(" ()") for part in text.strip(" ()").split("+")]
+        parts = [part.strip(" ()") for part in text.replace("\u00b1", "").strip(" ()").split("+")]
         return _summed(text, [_term(part, quantity, unit) for part in parts])
     except (NumberError, UnitError, ValueError):
         pass

@@ -79,7 +79,7 @@ def _plain(text: str) -> str:
         return text
     if commas and points:
         mark = max(",.", key=text.rfind)
-        return _ungrouped(text, ",." .replace(mark, ""), mark)
+        return _ungrouped(text, ",.".replace(mark, ""), mark)
     mark = "," if commas else "."
     if text.count(mark) > 1:
         return _ungrouped(text, mark, "")
@@ -97,8 +97,10 @@ def _ungrouped(text: str, group: str, mark: str) -> str:
     """Drop grouping marks where every group has three digits; keep the decimal mark as a point."""
     whole, _, tail = text.rpartition(mark) if mark else (text, "", "")
     head, *groups = whole.lstrip("+-").split(group)
-    if not 1 <= len(head) <= 3 or any(len(part) != 3 or not part.isdigit() for part in groups) or (
-        mark and mark in whole
+    if (
+        not 1 <= len(head) <= 3
+        or any(len(part) != 3 or not part.isdigit() for part in groups)
+        or (mark and mark in whole)
     ):
         raise NumberError("unreadable-number", f"`{text}` is not a number", "write it like 1234.5")
     sign = "-" if text.startswith("-") else ""

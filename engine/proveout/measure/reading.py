@@ -1,4 +1,4 @@
-"""What a technician types, such as ``2,5 V``, ``4k7``, ``-20 inHg`` or ``2.1-2.3 V``, as numbers in one unit."""
+"""What a technician types (``2,5 V``, ``4k7``, ``-20 inHg``, ``2.1-2.3 V``) as numbers in one unit."""
 
 from __future__ import annotations
 
@@ -51,6 +51,8 @@ class Reading:
         text: as typed.
         typed_unit: symbol of the unit as typed.
         one_sided: typed with ``<`` or ``>``: only one end is known.
+        referenced: typed with a word such as ``gauge`` or ``vac``.
+        moved: turned from gauge to absolute or back since it was typed.
     """
 
     low: float
@@ -61,6 +63,8 @@ class Reading:
     text: str = ""
     typed_unit: str = ""
     one_sided: bool = False
+    referenced: bool = False
+    moved: bool = False
 
     @property
     def middle(self) -> float:
@@ -135,7 +139,9 @@ def _open(typed: str, ask: _Ask) -> Reading:
     """Take OL as an open circuit for a resistance; elsewhere it is no value."""
     if ask.quantity != "resistance":
         raise NumberError(
-            "over-range", f"`{typed}` says that the meter is out of its range", "choose a higher range and repeat"
+            "over-range",
+            f"`{typed}` says that the meter is out of its range",
+            "choose a higher range and repeat",
         )
     return Reading(math.inf, math.inf, ask.unit.symbol, "", 0.0, typed, ask.unit.symbol)
 
@@ -143,14 +149,16 @@ def _open(typed: str, ask: _Ask) -> Reading:
 def _one_sided(text: str, typed: str, ask: _Ask) -> Reading:
     one = _reading(_parts(text[1:].lstrip("= "), ask), typed, ask)
     low, high = (one.low, math.inf) if text[0] == ">" else (-math.inf, one.high)
-    return Reading(low, high, one.unit, one.relative_to, one.last_place, typed, one.typed_unit, True)
+    return Reading(
+        low, high, one.unit, one.relative_to, one.last_place, typed, one.typed_unit, True, one.referenced
+    )
 
 
 def _parts(text: str, ask: _Ask) -> tuple[_Part, ...]:
     """Split a text into one or two numbers with units; the first splitting that can be read wins."""
     tolerance = re.split(r"\s*(?:±|\+/-|\+-)\s*", text, maxsplit=1)
     if len(tolerance) == 2 and tolerance[0]:
-        return _around(*tolerance, ask)
+        return _around(tolerance[0], tolerance[1], ask)
     if ".." in text:
         left, right = re.split(r"\s*\.{2,3}\s*", text, maxsplit=1)
         return _pair(left, right, ask)
@@ -261,6 +269,7 @@ def _reading(parts: tuple[_Part, ...], typed: str, ask: _Ask) -> Reading:
             - _converted(parts[0].value, units[0], ask)),
         typed,
         units[0].symbol,
+        referenced=any(part.reference for part in parts),
     )  # fmt: skip
 
 

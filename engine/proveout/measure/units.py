@@ -26,7 +26,7 @@ _PREFIXES = {"": 0, "M": 6, "k": 3, "h": 2, "d": -1, "c": -2, "m": -3, "u": -6, 
 
 #: dimension | symbol | pint name | prefixes | further spellings (without spaces and dots)
 _TABLE = """
-voltage|V|volt|mukM|volt volts vdc dcv voltdc voltsdc
+voltage|V|volt|muk|volt volts vdc dcv voltdc voltsdc
 voltage|mV|volt:-3||millivolt millivolts mvdc
 resistance|ohm|ohm|mkM|ohms r
 resistance|kohm|ohm:3||k kohms kiloohm kiloohms kilohm kilohms kr
@@ -188,7 +188,9 @@ def _nearest(key: str, dimensions: tuple[str, ...]) -> str:
 
 def symbols_of(quantity: str) -> tuple[str, ...]:
     """Give the symbols of the units of a quantity, in the order of the table."""
-    units = (unit for dimension in dimensions_of(quantity) for unit in _spellings().get(dimension, {}).values())
+    units = (
+        unit for dimension in dimensions_of(quantity) for unit in _spellings().get(dimension, {}).values()
+    )
     return tuple(dict.fromkeys(unit.symbol for unit in units))
 
 

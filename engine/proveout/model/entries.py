@@ -135,6 +135,8 @@ class SeriesSpec:
         classes: fault class to result id. Classes: good, biased, stuck, noisy, reversed, hysteresis;
             ``stuck-low`` and ``stuck-high`` may be given besides ``stuck`` and are then preferred.
         low_end, high_end: response below or above which a stuck sensor is stuck-low or stuck-high.
+        law: ``line`` (in proportion), ``thermistor`` (degC against ohm) or ``decay`` (time against pressure
+            through a leak).
     """
 
     stimulus_quantity: str
@@ -149,6 +151,7 @@ class SeriesSpec:
     start: tuple[float, float] | None = None
     low_end: float | None = None
     high_end: float | None = None
+    law: str = "line"
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +167,8 @@ class ReadingSpec:
         possible: (low, high) outside which no meter or physics can give the value.
         series: set where the reading is a series of (stimulus, response) pairs; then ``bands`` is empty.
         limits_source: where the limits come from.
+        supply: volts of the sensor's supply for which the limits stand, where they scale with it
+            (ratiometric sensors); a measured supply among the conditions then scales them.
     """
 
     quantity: str
@@ -173,6 +178,7 @@ class ReadingSpec:
     possible: tuple[float | None, float | None] = (None, None)
     series: SeriesSpec | None = None
     limits_source: str = ""
+    supply: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

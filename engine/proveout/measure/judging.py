@@ -1,0 +1,211 @@
+"""A reading as typed, judged by the limits of the book: which result it is, and how surely."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, needs_barometer, referred
+from proveout.measure.conform import needed_uncertainty, result_weights, results_between, settle
+from proveout.measure.display import rounded
+from proveout.measure.instrument import Instrument, read_instrument
+from proveout.measure.possible import check_physics, check_possible
+from proveout.measure.reading import ABSOLUTE, GAUGE, Quantity, Reading, read
+from proveout.measure.study import Study, study
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.entries import ReadingSpec
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+
+States = tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """A figure computed from a reading: name, value, unit, standard uncertainty (0 where not known)."""
+
+    name: str
+    value: float
+    unit: str
+    uncertainty: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What a reading says.
+
+    Attributes:
+        states: result ids with weights that sum to 1, heaviest first; one when decided.
+        shown: the reading as typed, with the value in the limits' unit where that differs.
+        notes: remarks for the user, in sentences.
+        derived: figures computed from it.
+        study: for a series, its points, fit and acceptance band.
+    """
+
+    states: States
+    shown: str
+    notes: tuple[str, ...] = ()
+    derived: tuple[Derived, ...] = ()
+    study: Study | None = None
+
+    @property
+    def decided(self) -> str | None:
+        """The result when there is only one, else None."""
+        return self.states[0][0] if len(self.states) == 1 else None
+
+
+def judge(
+    spec: ReadingSpec,
+    *,
+    value: str = "",
+    series: Sequence[tuple[str, str]] = (),
+    instrument: str = "",
+    place: Place = NOWHERE,
+    barometer: Quantity | None = None,
+) -> Judged:
+    """Turn a reading into results with weights.
+
+    Args:
+        spec: what is read, with its limits.
+        value: the reading as typed; for a series spec it may hold the whole series (see ``read_series``).
+        series: (stimulus, response) pairs as typed, in the order in which they were taken.
+        instrument: its specification or name as typed; empty for the basic meter of the quantity.
+        place: where the reading stands.
+        barometer: local air pressure (see ``read_barometer``), where known.
+
+    Raises:
+        BadInputError: one problem: unreadable, wrong dimension, not possible, too few points, or an air
+            pressure that is needed and not given.
+    """
+    if spec.series is not None:
+        done = study(spec, spec.series, series or value, instrument, place, barometer)
+        figures = tuple(Derived(*figure) for figure in done.figures)
+        return Judged(settle(dict(done.results)), done.shown, done.notes, figures, done)
+    if series:
+        raise BadInputError(Problem(place, "unreadable-value", "a series of readings", "one value"))
+    reading = read(value, spec.quantity, spec.unit, spec.relative_to, place)
+    meter = read_instrument(instrument, spec.quantity, spec.unit, _size(spec, reading), place)
+    meter = meter.resolved(reading.last_place)
+    check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
+    moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
+    _check_sign(spec, moved, meter, states, place)
+    return Judged(states, shown(moved), (*notes, *_advice(spec, moved, meter, states)))
+
+
+def _size(spec: ReadingSpec, reading: Reading) -> float:
+    """Give the size for which a meter's range is chosen: the larger of the reading and its nearest limit."""
+    sizes = [abs(x) for x in (reading.low, reading.high) if math.isfinite(x)]
+    edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
+    at = max(sizes, default=math.inf)
+    nearest = min(edges, key=lambda edge: abs(abs(edge) - at), default=0.0)
+    return max(at, abs(nearest)) if sizes else 1.0
+
+
+def _against_limits(
+    spec: ReadingSpec, reading: Reading, meter: Instrument, barometer: Quantity | None, place: Place
+) -> tuple[Reading, States, tuple[str, ...]]:
+    """Refer the reading to what its limits are counted from, then weigh the results."""
+    if not needs_barometer(reading, spec.relative_to):
+        return reading, _states(spec, reading, meter, place), ()
+    if barometer is not None:
+        moved = referred(reading, spec.relative_to, in_unit(barometer, spec.unit))
+        note = f"Counted with an air pressure of {barometer.value:.4g} {barometer.unit}."
+        return moved, _states(spec, moved, meter, place), (note,)
+    return _at_any_altitude(spec, reading, meter, place)
+
+
+def _at_any_altitude(
+    spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place
+) -> tuple[Reading, States, tuple[str, ...]]:
+    """Judge without a barometer where the answer is the same wherever cars go; else ask for it."""
+    ends = [
+        referred(reading, spec.relative_to, in_unit(Quantity(air, "kPa", ABSOLUTE), spec.unit))
+        for air in PLAUSIBLE
+    ]
+    try:
+        states = [_states(spec, end, meter, place) for end in ends]
+    except BadInputError:
+        raise ask_for_barometer(reading, spec.relative_to, place) from None
+    if len(states[0]) > 1 or states[0] != states[1]:
+        raise ask_for_barometer(reading, spec.relative_to, place)
+    return reading, states[0], ("The answer is the same at any altitude; no barometer needed.",)
+
+
+def _states(spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place) -> States:
+    """Weigh the results of a reading that is counted as its limits are."""
+    check_possible(reading, spec.possible, meter, place)
+    if reading.one_sided:
+        return _one_sided_states(spec, reading, meter, place)
+    u = max(meter.uncertainty(reading.low), meter.uncertainty(reading.high))
+    weights = result_weights(spec.bands, reading.low, reading.high, u)
+    return _known(weights)
+
+
+def _check_sign(spec: ReadingSpec, reading: Reading, meter: Instrument, states: States, place: Place) -> None:
+    """Ask whether a bare positive pressure was a vacuum, where all limits are vacuums and it matters.
+
+    Vacuum gauges show their figures without a sign, so `18 inHg` at a hand pump mostly means 18 inHg below
+    the air.
+    """
+    edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
+    bare = reading.relative_to == GAUGE and not reading.referenced and reading.text[:1] not in "+-"
+    if not bare or reading.low <= 0.0 or not edges or max(edges) > 0.0 or spec.quantity != "pressure":
+        return
+    below = replace(reading, low=-reading.high, high=-reading.low)
+    if _states(spec, below, meter, place) != states:
+        raise BadInputError(Problem(
+            place, "sign-needed", f"`{reading.text}` can be pressure or vacuum", "a sign or a word",
+            f"write `-{reading.text}` or `{reading.text} vac` for a vacuum, "
+            f"`{reading.text} gauge` for a pressure above the air",
+        ))  # fmt: skip
+
+
+def _known(weights: Mapping[str | None, float]) -> States:
+    """Leave out what falls between the limits; mostly there, the reading tells nothing."""
+    between = weights.get(None, 0.0)
+    if between > 0.5:
+        return ((CANNOT_TELL, 1.0),)
+    return settle({result: weight for result, weight in weights.items() if result is not None and weight > 0})
+
+
+def _one_sided_states(spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place) -> States:
+    """Judge ``< 0.1`` or ``> 20M``: only where every value on that side has one result."""
+    u = meter.uncertainty(reading.high if math.isinf(reading.low) else reading.low)
+    inside = results_between(spec.bands, reading.low - 2.0 * u, reading.high + 2.0 * u)
+    if len(inside) != 1 or None in inside:
+        raise BadInputError(Problem(
+            place, "unreadable-value", f"`{reading.text}` can lie on either side of a limit", "a figure",
+            "give the number that the meter shows",
+        ))  # fmt: skip
+    return tuple((str(result), 1.0) for result in inside)
+
+
+def _advice(spec: ReadingSpec, reading: Reading, meter: Instrument, states: States) -> tuple[str, ...]:
+    """Say what an undecided reading needs: a better meter, a repeat, or another inspection."""
+    if states == ((CANNOT_TELL, 1.0),):
+        return ("The value falls between the limits of the results; it tells nothing.",)
+    if len(states) == 1:
+        return ()
+    a = meter.bound(reading.middle)
+    note = f"Too near a limit for {meter.name or 'the meter'} (±{a:.2g} {spec.unit}): " + ", ".join(
+        f"{result} {weight:.0%}" for result, weight in states
+    )
+    need = needed_uncertainty(spec.bands, reading.middle) * math.sqrt(3.0)
+    if reading.high > reading.low:
+        return (f"{note}.", "The reading wanders; hold it steady or repeat it.")
+    if need > 0.05 * a:
+        return (f"{note}.", f"A meter good to ±{need:.2g} {spec.unit} would decide it.")
+    return (f"{note}.", "It lies on the limit; another inspection tells more than a better meter.")
+
+
+def shown(reading: Reading) -> str:
+    """Give a reading as typed, with its value in the limits' unit where it was typed otherwise."""
+    if math.isinf(reading.middle) and not reading.one_sided:
+        return f"{reading.text} (open circuit)"
+    text = reading.text
+    if reading.one_sided or (reading.typed_unit == reading.unit and not reading.moved):
+        bare = (text[-1:].isdigit() or text[-1:] in ".,") and reading.unit != "1"
+        return f"{text} {reading.unit}" if bare else text
+    ends = dict.fromkeys((rounded(reading.low), rounded(reading.high)))
+    word = {GAUGE: " gauge", ABSOLUTE: " absolute"}[reading.relative_to] if reading.moved else ""
+    return f"{text} ({' to '.join(ends)} {reading.unit}{word})"
