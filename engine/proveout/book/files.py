@@ -31,6 +31,8 @@ KINDS = (
 BASE = "book"
 #: Most files in one layer.
 MAX_FILES = 5000
+#: Most bytes in one layer.
+MAX_LAYER_BYTES = 64 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +88,15 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
         problems.append(Problem(Place(layer.shown), "layer-missing", saw, "a directory", mend))
         return []
     found: list[Source] = []
+    size = 0
     for path in _files(layer.path):
-        if len(found) >= MAX_FILES:
-            saw = f"more than {MAX_FILES} rule files"
+        if len(found) >= MAX_FILES or size > MAX_LAYER_BYTES:
+            saw = f"more than {MAX_FILES} rule files or {MAX_LAYER_BYTES // 1024 // 1024} MiB"
             problems.append(Problem(Place(layer.shown), "layer-size", saw, "", "name a smaller directory"))
             break
         source = _source(layer, path, problems)
         found += [source] if source else []
+        size += len(source.data) if source else 0
     return found
 
 

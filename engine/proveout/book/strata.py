@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from graphlib import TopologicalSorter
 
 from proveout.model.atom import FINDING, Atom
 from proveout.model.rule import Rule
@@ -28,21 +29,50 @@ def cycles(rules: Iterable[Rule]) -> tuple[tuple[str, ...], ...]:
 
 
 def knots(needs: Mapping[str, frozenset[str]]) -> tuple[tuple[str, ...], ...]:
-    """Give the groups of names that lead back to themselves, each sorted, in order."""
-    found = {tuple(sorted(x for x in _reach(name, needs) if name in _reach(x, needs))) for name in needs}
-    return tuple(sorted(group for group in found if group))
+    """Give the groups of names that lead back to themselves, each sorted, in order.
 
-
-def _reach(start: str, needs: Mapping[str, frozenset[str]]) -> frozenset[str]:
-    """Give everything that ``start`` leads to by one or more steps."""
+    Kosaraju's algorithm: names in the order in which a walk along ``needs`` leaves them, then gathered along
+    the reversed edges from the last left; each harvest is one group. Linear, and without recursion.
+    """
+    users: dict[str, list[str]] = {}
+    for name, others in needs.items():
+        for other in others:
+            users.setdefault(other, []).append(name)
     seen: set[str] = set()
-    todo = list(needs.get(start, ()))
-    while todo:
-        name = todo.pop()
-        if name not in seen:
-            seen.add(name)
-            todo += needs.get(name, ())
-    return frozenset(seen)
+    left = [name for start in sorted(needs) for name in _walk(start, needs, seen)]
+    taken: set[str] = set()
+    groups = [_walk(start, users, taken) for start in reversed(left)]
+    return tuple(
+        sorted(tuple(sorted(g)) for g in groups if len(g) > 1 or (g and g[0] in needs.get(g[0], ())))
+    )
+
+
+def _walk(start: str, edges: Mapping[str, Iterable[str]], seen: set[str]) -> list[str]:
+    """Walk along edges to everything not yet seen, and list it in the order in which the walk leaves it."""
+    if start in seen:
+        return []
+    seen.add(start)
+    left: list[str] = []
+    trail = [(start, iter(sorted(edges.get(start, ()))))]
+    while trail:
+        name, ahead = trail[-1]
+        following = next((other for other in ahead if other not in seen), None)
+        if following is None:
+            left.append(name)
+            trail.pop()
+        else:
+            seen.add(following)
+            trail.append((following, iter(sorted(edges.get(following, ())))))
+    return left
+
+
+def bottom_up(rules: Iterable[Rule]) -> tuple[str, ...]:
+    """Order the findings that rules conclude or need so that each comes after those it rests on.
+
+    Raises:
+        graphlib.CycleError: findings rest on each other.
+    """
+    return tuple(TopologicalSorter(depends_on(rules)).static_order())
 
 
 def strata_of(rules: Iterable[Rule]) -> dict[str, int]:
@@ -56,8 +86,8 @@ def strata_of(rules: Iterable[Rule]) -> dict[str, int]:
     for rule in concluding:
         by_finding.setdefault(str(rule.concludes), []).append(rule)
     done: dict[str, int] = {}
-    for finding in _bottom_up(depends_on(concluding)):
-        for rule in by_finding[finding]:
+    for finding in bottom_up(concluding):
+        for rule in by_finding.get(finding, ()):
             done[rule.id] = _level(rule, by_finding, done)
     return dict(sorted(done.items()))
 
@@ -69,17 +99,3 @@ def _level(rule: Rule, by_finding: Mapping[str, list[Rule]], done: Mapping[str, 
     levels = [done[r.id] for name in needed for r in by_finding.get(name, ())]
     levels += [done[r.id] + 1 for name in excluded for r in by_finding.get(name, ())]
     return max(levels, default=0)
-
-
-def _bottom_up(needs: Mapping[str, frozenset[str]]) -> list[str]:
-    """Order findings so that each comes after those it depends on; raises ValueError on a cycle."""
-    order: list[str] = []
-    left = dict(needs)
-    while left:
-        ready = sorted(name for name, others in left.items() if not any(other in left for other in others))
-        if not ready:
-            raise ValueError("findings rest on each other: " + ", ".join(sorted(left)))
-        for name in ready:
-            del left[name]
-        order += ready
-    return order

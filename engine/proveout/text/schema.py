@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 from typing import Any
 
 from proveout.model.problem import Problem
@@ -17,6 +18,8 @@ from proveout.text.shipped import shipped_dir
 from proveout.text.wording import Fault, problems_of
 
 SUFFIX = ".schema.json"
+#: Most complaints about one document; nobody reads more, and a hostile file has no end of them.
+MAX_FAULTS = 500
 
 
 def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
@@ -35,16 +38,23 @@ def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
 def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Problem], ...]:
     """Check like ``validate`` and give with each complaint the index of the root's item that it is about.
 
-    The index is None where the complaint is about the root itself.
+    The index is None where the complaint is about the root itself. After ``MAX_FAULTS`` no more are sought.
     """
-    found: list[tuple[int | None, Problem]] = []
+    found = list(islice(_faults(node, schema_name), MAX_FAULTS + 1))
+    if len(found) > MAX_FAULTS:
+        saw = f"more than {MAX_FAULTS} faults; the rest is not listed"
+        found.append((None, Problem(node.place, "schema-many", saw, "", "mend these first")))
+    return tuple(sorted(dict.fromkeys(found), key=lambda item: item[1]))
+
+
+def _faults(node: Node, schema_name: str) -> Iterator[tuple[int | None, Problem]]:
+    """Give the complaints in the order in which the checker finds them."""
     for error in _validator(schema_name).iter_errors(plain(node)):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)
             index = path[0] if path and isinstance(path[0], int) else None
-            found += [(index, problem) for problem in problems_of(leaf, node)]
-    unique = dict.fromkeys(found)
-    return tuple(sorted(unique, key=lambda item: item[1]))
+            for problem in problems_of(leaf, node):
+                yield index, problem
 
 
 @cache
@@ -60,7 +70,7 @@ def _validator(schema_name: str) -> Any:
         [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
     )
     extend: Any = validators.extend
-    strict = extend(Draft7Validator, {"pattern": _pattern})
+    strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
     return strict({"$ref": schema_name + SUFFIX}, registry=registry)
 
 
@@ -70,6 +80,16 @@ def _pattern(_: Any, pattern: str, instance: Any, __: Any) -> Iterator[Any]:
 
     if isinstance(instance, str) and not re.search(re.sub(r"\$$", r"\\Z", pattern), instance):
         yield ValidationError(f"{instance!r} does not match {pattern!r}")
+
+
+def _unique_items(_: Any, wanted: Any, instance: Any, __: Any) -> Iterator[Any]:
+    """Check that no item stands twice; by their text, since comparing each with each takes too long."""
+    from jsonschema import ValidationError
+
+    if wanted and isinstance(instance, list):
+        texts = [json.dumps(item, sort_keys=True) for item in instance]
+        if len(set(texts)) < len(texts):
+            yield ValidationError("items stand twice")
 
 
 def _leaves(error: Fault) -> Iterator[Fault]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections import Counter
 from collections.abc import Callable, Iterator
 from collections.abc import Mapping as MappingOf
 from typing import Any, TypeAlias
@@ -148,8 +150,9 @@ def _bound(word: str) -> Wording:
 
 
 def _unique(error: Fault) -> Words:
-    twice = [item for at, item in enumerate(error.instance) if item in error.instance[:at]]
-    return f"{show(twice[0])} more than once", "each once", "remove one of them"
+    counts = Counter(json.dumps(item, sort_keys=True) for item in error.instance)
+    twice = next(item for item in error.instance if counts[json.dumps(item, sort_keys=True)] > 1)
+    return f"{show(twice)} more than once", "each once", "remove one of them"
 
 
 def _needs(error: Fault) -> Words:

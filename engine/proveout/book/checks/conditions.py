@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from proveout.book.draft import Draft
-from proveout.book.strata import cycles, findings_in
+from proveout.book.strata import bottom_up, cycles, findings_in
 from proveout.model.atom import FACT, RESULT, Atom
 from proveout.model.book import Predicate
 from proveout.model.problem import Problem
@@ -95,24 +95,25 @@ def finding_cycle(draft: Draft) -> Iterator[Problem]:
 
 def unreachable(draft: Draft) -> Iterator[Problem]:
     """Refuse a rule that needs a finding which nothing can conclude."""
-    within = {name for group in cycles(draft.rules.values()) for name in group}
-    reached = _reached(draft.rules.values(), within)
+    reached = _reached(draft)
     for rule in draft.rules.values():
         for name in _lacking(rule.when, reached):
-            if "rules" in draft.raw.unread or name not in draft.raw.declared["findings"]:
-                continue
-            saw = f"the finding '{name}', which no rule that can fire concludes"
-            mend = "add a rule that concludes it, or remove the condition"
-            yield Problem(rule.place, "unreachable", saw, "a finding that some rule concludes", mend)
+            if name in draft.raw.declared["findings"]:
+                saw = f"the finding '{name}', which no rule that can fire concludes"
+                mend = "add a rule that concludes it, or remove the condition"
+                yield Problem(rule.place, "unreachable", saw, "a finding that some rule concludes", mend)
 
 
-def _reached(rules: Iterable[Rule], given: set[str]) -> set[str]:
-    """Give the findings that can be concluded, those ``given`` taken for granted."""
-    reached = set(given)
-    pending: list[Rule] = [rule for rule in rules if rule.concludes]
-    while ready := [rule for rule in pending if not _lacking(rule.when, reached)]:
-        reached |= {str(rule.concludes) for rule in ready}
-        pending = [rule for rule in pending if rule not in ready]
+def _reached(draft: Draft) -> set[str]:
+    """Give the findings that can be concluded; those on a cycle, refused elsewhere, are taken for granted."""
+    reached = {name for group in cycles(draft.rules.values()) for name in group}
+    rest = [rule for rule in draft.rules.values() if rule.concludes and rule.concludes not in reached]
+    by_finding: dict[str, list[Rule]] = {}
+    for rule in rest:
+        by_finding.setdefault(str(rule.concludes), []).append(rule)
+    for name in bottom_up(rest):
+        if any(not _lacking(rule.when, reached) for rule in by_finding.get(name, ())):
+            reached.add(name)
     return reached
 
 

@@ -102,15 +102,30 @@ def after_cycle(draft: Draft) -> Iterator[Problem]:
 
 def before_buying(draft: Draft) -> Iterator[Problem]:
     """Refuse an inspection asked for before buying that can never be done."""
-    stuck = {name for group in _after_knots(draft) for name in group}
-    needs = {name: frozenset(i.after) for name, i in draft.inspections.items()}
+    stuck = _never_done(draft)
     for cause in draft.causes.values():
         for name in cause.before_buying:
-            if name in stuck or needs.get(name, frozenset()) & stuck:
+            if name in stuck:
                 saw = f"'{name}' in 'before_buying' of {cause.id}, which can never be done"
                 yield Problem(
                     cause.place, "before-buying", saw, "an inspection that can be done", "mend its 'after'"
                 )
+
+
+def _never_done(draft: Draft) -> set[str]:
+    """Give the inspections that must come after others which wait for each other."""
+    later: dict[str, list[str]] = {}
+    for name, inspection in draft.inspections.items():
+        for earlier in inspection.after:
+            later.setdefault(earlier, []).append(name)
+    stuck: set[str] = set()
+    todo = [name for group in _after_knots(draft) for name in group]
+    while todo:
+        name = todo.pop()
+        if name not in stuck:
+            stuck.add(name)
+            todo += later.get(name, ())
+    return stuck
 
 
 def _after_knots(draft: Draft) -> tuple[tuple[str, ...], ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, product
+from math import prod
 
 from proveout.book.checks.conditions import contradiction
 from proveout.book.draft import Draft
@@ -12,6 +13,11 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Predicate
 from proveout.model.problem import Problem
 from proveout.model.rule import Rule
+
+#: Most combinations of rules gone through to find the largest sum of frequencies.
+MAX_CONTEXTS = 5000
+#: Sums closer to 1 than this count as 1.
+ROUNDING = 1e-9
 
 
 def observes_one(draft: Draft) -> Iterator[Problem]:
@@ -95,8 +101,9 @@ def frequency_sum(draft: Draft) -> Iterator[Problem]:
     for observable, rules in states.items():
         causes = sorted({cause for rule in rules for cause in rule.weights})
         for what in [*causes, ""]:
-            worst, at = _worst([r for r in rules if figure(r, what) is not None], what, known)
-            if at is not None and worst >= 1 - 1e-12:
+            speaking = [rule for rule in rules if figure(rule, what) is not None]
+            worst, at = _worst(speaking, what, known) if speaking else (0.0, None)
+            if at is not None and worst >= 1 - ROUNDING:
                 saw = f"frequencies of {observable} for {what or 'otherwise'} that sum to {worst:.3g}"
                 yield Problem(at.place, "frequency-sum", saw, "less than 1 in all", "lower some of them")
 
@@ -148,10 +155,17 @@ def _arbiter(one: Rule, other: Rule, what: str, rules: Sequence[Rule]) -> bool:
 
 
 def _worst(rules: Sequence[Rule], what: str, known: Mapping[Atom, Predicate]) -> tuple[float, Rule | None]:
-    """Give the largest sum over states that any one context brings, and the last rule that adds to it."""
+    """Give the largest sum over states that any one context brings, and the last rule that adds to it.
+
+    Where the largest figure of each state already sums to less than 1, or where there are too many contexts
+    to go through, that sum is given instead: it is never less than the true one.
+    """
     by_state: dict[Atom | None, list[Rule | None]] = {}
     for rule in rules:
         by_state.setdefault(rule.observes, [None]).append(rule)
+    most = sum(max(figure(rule, what) or 0.0 for rule in group if rule) for group in by_state.values())
+    if most < 1 - ROUNDING or prod(len(group) for group in by_state.values()) > MAX_CONTEXTS:
+        return most, rules[-1]
     worst, at = 0.0, None
     for choice in product(*by_state.values()):
         chosen = [rule for rule in choice if rule is not None]
