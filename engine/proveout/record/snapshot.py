@@ -1,18 +1,20 @@
 """Snapshots of the rule book, so that an old advice can be replayed after the book has changed.
 
-A snapshot is the text of every file of every layer. The store is a directory: ``texts/`` holds each distinct
-text once, compressed, named by its SHA-256; ``books/`` holds a list of the files of each book, named by the
-SHA-256 of that list, which is the snapshot's digest. Nothing in it is ever changed.
+A snapshot is the text of every file of every layer, wherever the layers lay. The store is a directory:
+``texts/`` holds each distinct text once, compressed, named by its SHA-256; ``books/`` holds a list of the
+files of each book, named by the SHA-256 of that list, which is the snapshot's digest. Nothing in it is ever
+changed.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
+import re
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 import rfc8785
 
@@ -25,9 +27,9 @@ TAG = b"proveout/book-snapshot/1\0"
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One directory of a book: the path by which it was given, and (path within it, text) sorted by path."""
+    """One directory of a book: its name, and (path within it, text) sorted by path."""
 
-    given: str
+    name: str
     files: tuple[tuple[str, bytes], ...]
 
 
@@ -84,7 +86,7 @@ def load(store: Path, digest: str) -> Snapshot:
         DamagedRecordError: a file of the store was altered.
     """
     path = store / "books" / f"{digest}.json"
-    if not path.exists():
+    if not re.fullmatch("[0-9a-f]{64}", digest) or not path.exists():
         saw, mend = f"no snapshot {digest[:12]} of the book", "copy the store from where the advice was given"
         raise BadInputError(Problem(Place(files.shown(store)), "no-snapshot", saw, mend=mend))
     listing = files.read(path)
@@ -93,7 +95,7 @@ def load(store: Path, digest: str) -> Snapshot:
     layers = json.loads(listing)["layers"]
     return Snapshot(
         tuple(
-            Layer(layer["given"], tuple((name, _load_text(store, text)) for name, text in layer["files"]))
+            Layer(layer["name"], tuple((name, _load_text(store, text)) for name, text in layer["files"]))
             for layer in layers
         )
     )
@@ -102,19 +104,19 @@ def load(store: Path, digest: str) -> Snapshot:
 def unpack(snapshot: Snapshot, into: Path) -> tuple[Path, ...]:
     """Write the layers of a snapshot as directories under an empty one, to be loaded as a book.
 
-    Gives the directories, lowest layer first. They bear the names of the originals, as those count for the
-    names of layers.
+    Gives the directories, lowest layer first. They bear the names of the originals, from which a book names
+    its layers.
 
     Raises:
         BadInputError: they cannot be written.
     """
     made = []
     for number, layer in enumerate(snapshot.layers):
-        root = into / str(number) / (PurePosixPath(layer.given).name or "book")
+        root = into / str(number) / layer.name
         files.make_directory(root)
         for name, text in layer.files:
             files.make_directory((root / name).parent)
-            files.replace(root / name, text)
+            files.scratch(root / name, text)
         made.append(root)
     return tuple(made)
 
@@ -126,7 +128,7 @@ def _layer(directory: Path) -> Layer:
         )
     found = sorted(directory.rglob("*.yaml"), key=lambda path: path.relative_to(directory).as_posix())
     return Layer(
-        files.shown(directory),
+        files.shown(Path(directory.name or directory.resolve().name or "book")),
         tuple((path.relative_to(directory).as_posix(), files.read(path)) for path in found if path.is_file()),
     )
 
@@ -134,7 +136,7 @@ def _layer(directory: Path) -> Layer:
 def _listing(snapshot: Snapshot) -> bytes:
     """Spell the list of files; its bytes are what the snapshot's digest covers."""
     layers = [
-        {"given": layer.given, "files": [[name, _sha(text)] for name, text in layer.files]}
+        {"name": layer.name, "files": [[name, _sha(text)] for name, text in layer.files]}
         for layer in snapshot.layers
     ]
     return rfc8785.dumps({"layers": layers})

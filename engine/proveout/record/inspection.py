@@ -1,0 +1,184 @@
+"""Whether an emissions inspection would be refused or failed now, and what must be driven before it is not.
+
+Programmes differ from state to state. The federal one and California's come with the program; others are laid
+over them as data (``programmes_from``). What a programme says is shown with how sure it is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record.regulation import MEMORY, QUOTED, figure
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """The on-board part of an inspection programme.
+
+    Attributes:
+        id, title: a short name and what it is called.
+        first_year: oldest model year whose on-board system is inspected.
+        unready: (model year from, how many monitors may be unready), ascending.
+        only: monitors that alone may be unready; any where empty.
+        permanent_fails: whether a permanent code alone fails it.
+        source, sure: where that stands and how sure.
+    """
+
+    id: str
+    title: str
+    first_year: int
+    unready: tuple[tuple[int, int], ...]
+    only: tuple[str, ...] = ()
+    permanent_fails: bool = False
+    source: str = ""
+    sure: str = MEMORY
+
+
+PROGRAMMES: Mapping[str, Programme] = {
+    "us-federal": Programme(
+        "us-federal",
+        "US federal rule with the 2001 guidance on readiness",
+        int(figure("inspected-from")),
+        ((1996, int(figure("unready-1996-2000"))), (2001, int(figure("unready-2001")))),
+        source="40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted)",
+        sure=QUOTED,
+    ),
+    "us-california": Programme(
+        "us-california",
+        "California, petrol, model year 2000 and newer",
+        2000,
+        ((2000, 1),),
+        only=("evap",),
+        permanent_fails=True,
+        source="state inspection programme; permanent codes are passed over after 15 warm-ups and 200 miles",
+        sure=MEMORY,
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """What an inspection looks at.
+
+    Attributes:
+        model_year: of the vehicle.
+        lamp_commanded: the control unit commands the lamp on.
+        lamp_lights: it lights with the key on and the engine off; None where nobody looked.
+        connector_works: the diagnostic connector is there and answers.
+        confirmed, pending, permanent: codes.
+        unready: monitors that have not completed.
+    """
+
+    model_year: int
+    lamp_commanded: bool = False
+    lamp_lights: bool | None = None
+    connector_works: bool = True
+    confirmed: tuple[str, ...] = ()
+    pending: tuple[str, ...] = ()
+    permanent: tuple[str, ...] = ()
+    unready: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Inspected:
+    """What is to be expected of an inspection now.
+
+    Attributes:
+        programme: which one.
+        covered: the vehicle's on-board system is inspected at all.
+        failed: reasons for which it would fail.
+        refused: reasons for which it would be sent away unready.
+        remarks: what does not decide but should be known.
+    """
+
+    programme: Programme
+    covered: bool
+    failed: tuple[str, ...]
+    refused: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether nothing stands against it."""
+        return not self.failed and not self.refused
+
+
+def inspect(vehicle: Vehicle, programme: Programme) -> Inspected:
+    """Say what an inspection would say now."""
+    if vehicle.model_year < programme.first_year:
+        remark = f"On-board systems are inspected from model year {programme.first_year} on."
+        return Inspected(programme, False, (), (), (remark,))
+    return Inspected(
+        programme,
+        True,
+        _failures(vehicle, programme),
+        _refusals(vehicle, programme),
+        _remarks(vehicle, programme),
+    )
+
+
+def _failures(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
+    found = []
+    if not vehicle.connector_works:
+        found.append("The diagnostic connector is missing, altered or does not answer.")
+    if vehicle.lamp_commanded and vehicle.lamp_lights is False:
+        found.append("The lamp is commanded on but does not light.")
+    if vehicle.lamp_commanded and vehicle.confirmed:
+        found.append(f"The lamp is commanded on for {', '.join(vehicle.confirmed)}.")
+    if programme.permanent_fails and vehicle.permanent:
+        found.append(f"A permanent code is stored: {', '.join(vehicle.permanent)}.")
+    return tuple(found)
+
+
+def _refusals(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
+    allowed = [count for year, count in programme.unready if vehicle.model_year >= year][-1]
+    found = []
+    if len(vehicle.unready) > allowed:
+        found.append(
+            f"{len(vehicle.unready)} monitors are unready ({', '.join(vehicle.unready)}); "
+            f"at most {allowed} may be for model year {vehicle.model_year}."
+        )
+    barred = [name for name in vehicle.unready if programme.only and name not in programme.only]
+    if barred:
+        found.append(f"Unready: {', '.join(barred)}; only {', '.join(programme.only)} may be.")
+    return tuple(found)
+
+
+def _remarks(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
+    found = []
+    if vehicle.pending and not vehicle.confirmed:
+        found.append("A pending code alone does not fail; the fault may still confirm on the next trip.")
+    if vehicle.permanent and not programme.permanent_fails:
+        found.append("A permanent code is stored; it goes by driving, not by clearing.")
+    if vehicle.lamp_lights is None:
+        found.append("Look whether the lamp lights with the key on and the engine off.")
+    return tuple(found)
+
+
+def programmes_from(entries: Sequence[Mapping[str, Any]], file: str) -> dict[str, Programme]:
+    """Read further programmes: a list of mappings with the attributes of ``Programme`` as keys.
+
+    ``unready`` is a mapping from the model year on to the number that may be unready.
+
+    Raises:
+        BadInputError: a key is unknown, missing or of the wrong kind.
+    """
+    found = {}
+    for number, entry in enumerate(entries, 1):
+        try:
+            unready = tuple(sorted((int(year), int(count)) for year, count in entry["unready"].items()))
+            rest = {key: value for key, value in entry.items() if key not in ("unready", "only")}
+            programme = Programme(unready=unready, only=tuple(entry.get("only", ())), **rest)
+            if not unready or unready[0][0] > programme.first_year:
+                raise ValueError("no figure for the first model year")
+        except (KeyError, TypeError, ValueError, AttributeError) as error:
+            expected = (
+                "id, title, first_year, unready: {model year: count}, and if need be only, permanent_fails"
+            )
+            saw = f"entry {number} cannot be used: {error}"
+            raise BadInputError(Problem(Place(file), "bad-programme", saw, expected)) from None
+        found[programme.id] = programme
+    return found
