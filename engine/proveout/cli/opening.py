@@ -11,7 +11,7 @@ import click
 
 from proveout.cli.advise import advise
 from proveout.cli.keeping import keep_advice, now
-from proveout.intake import Match, case_of, match, resolve
+from proveout.intake import Match, Named, case_of, match, resolve
 from proveout.model.advice import Triage
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book
@@ -44,7 +44,7 @@ def code_from(text: str) -> str | dict[str, str]:
 def document_from_flags(given: Mapping[str, Any], book: Book) -> dict[str, Any]:
     """Give an intake document from the command's flags, leaving out what was not given."""
     words = book.words
-    vocabularies = {
+    vocabularies: dict[str, tuple[str, Mapping[str, Named]]] = {
         "symptoms": ("symptoms", words.symptoms),
         "symptoms_absent": ("absent", words.symptoms),
         "happens_when": ("happens_when", words.circumstances),

@@ -40,8 +40,8 @@ FRAME_FACTS: Mapping[str, str] = {
 def unknown_id(kind: str, given: str, known: Iterable[str], place: Place) -> Problem:
     """Give the complaint about an id that the book does not have, with the nearest ones it has."""
     near = difflib.get_close_matches(given, list(known), n=3, cutoff=0.5)
-    mend = f"did you mean {' or '.join(near)}?" if near else "see the ids with `proveout rules list`"
-    return Problem(place, "unknown-id", f"{kind} {given!r}", f"a {kind} of the book", mend)
+    mend = f"did you mean {' or '.join(near)}?" if near else "list them with: proveout rules list"
+    return Problem(place, "unknown-id", f"{kind} {given!r}", f"one of the book's ids for: {kind}", mend)
 
 
 class _Reader:

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Protocol
 
-from proveout.model.entries import Component, Term, Tool
+
+class Named(Protocol):
+    """An entry with a title; most have words, too."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
 
 
-def resolve(given: str, terms: Mapping[str, Term] | Mapping[str, Component] | Mapping[str, Tool]) -> str:
+def resolve(given: str, terms: Mapping[str, Named]) -> str:
     """Give the id that is meant, or the text itself where none is."""
-    wanted = given.strip().casefold()
-    if wanted in terms:
-        return wanted
-    hyphened = "-".join(wanted.split())
+    wanted = " ".join(given.split()).casefold()
+    hyphened = wanted.replace(" ", "-")
     if hyphened in terms:
         return hyphened
     for key, term in terms.items():

@@ -26,11 +26,12 @@ def headline(triage: Triage, book: Book) -> str:
 
 def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     inspection = book.inspections[step.inspection]
-    tools = ", ".join(book.words.tools[tool].title for tool in inspection.tools)
+    wanted = (book.words.tools[tool] for tool in inspection.tools)
+    tools = ", ".join(tool.title.lower() for tool in wanted if not tool.basic)
     lines = ["", f"Do this next: {inspection.title}"]
     lines.append(
         f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
-        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'no tool'}"
+        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}"
     )
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
