@@ -1,0 +1,101 @@
+"""Each documented exit code, one clear message, no traceback, nothing on standard output."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from unittest import mock
+
+import pytest
+
+from helpers_cli import proveout, write_yaml
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["nonsense"],
+        ["triage"],
+        ["triage", "x.yaml", "--engine", "steam"],
+        ["rules", "list", "gizmos"],
+        ["rules", "test", "--only", "("],
+    ],
+)
+def test_wrong_usage_exits_with_2(tmp_path: Path, arguments: list[str]) -> None:
+    answer = proveout(*arguments, home=tmp_path)
+    assert (answer.code, answer.out) == (2, "")
+    assert "Traceback" not in answer.err and answer.err.strip()
+
+
+def test_a_mistyped_command_is_guessed(tmp_path: Path) -> None:
+    assert "triage" in proveout("traige", home=tmp_path).err
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "word"),
+    [
+        ("codes: [P0442", "1:", "intake.yaml"),
+        ("codes: [P04Z2]\n", "1:9", "P04Z2"),
+        ("codes: [P0442]\nsymptoms: [fuel-smel]\n", "2:12", "fuel-smell"),
+        ("codes: [P0442]\ncolour: blue\n", "2:1", "colour"),
+        ("codes: [P0442]\ncodes: [P0455]\n", "2:1", "codes"),
+        ("codes: &a [P0442]\n", "1:8", "anchor"),
+        ("vehicle: {age_years: old}\ncodes: [P0442]\n", "1:22", "old"),
+        ("codes: [P0442]\nresults: {cap-seal-look: wet}\n", "2:", "sound"),
+        ("codes: [P0442]\nreadings: [{inspection: purge-valve-holds-vacuum, value: 12 kg}]\n", "2:", "kPa"),
+        ("", "", "intake.yaml"),
+    ],
+)
+def test_bad_input_exits_with_3_and_a_located_message(
+    tmp_path: Path, text: str, place: str, word: str
+) -> None:
+    path = tmp_path / "intake.yaml"
+    path.write_text(text)
+    answer = proveout("triage", path, home=tmp_path)
+    assert (answer.code, answer.out) == (3, "")
+    assert f"intake.yaml:{place}" in answer.err if place else True
+    assert word in answer.err
+    assert "Traceback" not in answer.err
+
+
+def test_a_missing_file_a_directory_and_a_binary_exit_with_3(tmp_path: Path) -> None:
+    (tmp_path / "binary").write_bytes(b"\xff\xfe\x00\x01")
+    for name in ("nowhere.yaml", ".", "binary"):
+        answer = proveout("triage", tmp_path / name, home=tmp_path)
+        assert answer.code == 3 and len(answer.err.strip().splitlines()) == 1, answer.err
+
+
+def test_bad_rules_exit_with_3_in_use_and_1_in_the_check(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shop.mkdir()
+    (shop / "rules.yaml").write_text("- id: x\n  when: {code: P0442}\n  weigh: {no-such-cause: often}\n")
+    intake = write_yaml(tmp_path / "intake.yaml", {"codes": ["P0442"]})
+    used = proveout("triage", intake, "--rules", shop, home=tmp_path)
+    checked = proveout("rules", "check", shop, home=tmp_path)
+    assert (used.code, checked.code) == (3, 1)
+    assert "rules.yaml:3:" in used.err and "rules.yaml:3:" in checked.out
+
+
+def test_an_altered_case_file_exits_with_4(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0442", "--age", "14", home=tmp_path)
+    car.write_text(car.read_text().replace("age_years: 14", "age_years: 4", 1))
+    answer = proveout("triage", car, home=tmp_path)
+    assert answer.code == 4 and "Traceback" not in answer.err
+
+
+def test_a_fault_inside_exits_with_70_and_no_traceback(tmp_path: Path) -> None:
+    intake = write_yaml(tmp_path / "intake.yaml", {"codes": ["P0442"]})
+    with mock.patch("proveout.plan.advice.decide", side_effect=ZeroDivisionError("boom")):
+        answer = proveout("triage", intake, home=tmp_path)
+    assert answer.code == 70 and "boom" in answer.err and "Traceback" not in answer.err
+
+
+def test_rules_test_fails_when_nothing_ran(tmp_path: Path) -> None:
+    answer = proveout("rules", "test", "--only", "^no such thing$", home=tmp_path)
+    assert answer.code == 1 and "Nothing was tried" in answer.err
+
+
+def test_help_names_the_exit_codes_and_the_version_names_the_chainer(tmp_path: Path) -> None:
+    assert "record damaged" in proveout("--help", home=tmp_path).out
+    version = proveout("--version", home=tmp_path).out
+    assert "durable" in version or "reference" in version

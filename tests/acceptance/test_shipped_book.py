@@ -1,0 +1,42 @@
+"""The shipped book: clean, every example and every expected case as it says, and large enough."""
+
+from __future__ import annotations
+
+import pytest
+
+from helpers_shipped import shipped_book, shipped_cases
+from proveout.book import check
+from proveout.text import compose, read_text
+from proveout.trial import PASSED, try_case, try_examples
+
+CASES = shipped_cases()
+
+
+def test_the_check_finds_nothing() -> None:
+    assert [str(problem) for problem in check()] == []
+
+
+def test_every_rule_has_both_kinds_of_example_and_all_pass() -> None:
+    outcomes = list(try_examples(shipped_book()))
+    assert [str(outcome) for outcome in outcomes if outcome.status != PASSED] == []
+    for rule in shipped_book().rules.values():
+        assert {example.fires for example in rule.examples} == {True, False}, rule.id
+
+
+@pytest.mark.parametrize("path", CASES, ids=[path.stem for path in CASES])
+def test_every_case_comes_out_as_expected(path: object) -> None:
+    assert hasattr(path, "stem")
+    node = compose(read_text(path), str(path))  # type: ignore[arg-type]
+    outcome = try_case(path.stem, node, shipped_book())
+    assert outcome.status == PASSED, outcome.detail
+
+
+def test_the_evaporative_family_is_there_in_depth() -> None:
+    book = shipped_book()
+    here = [entry for entry in book.rules.values() if "/evap/" in entry.place.file]
+    causes = [entry for entry in book.causes.values() if "/evap/" in entry.place.file]
+    inspections = [entry for entry in book.inspections.values() if "/evap/" in entry.place.file]
+    assert len(causes) >= 30 and len(inspections) >= 35 and len(here) >= 90
+    for entry in inspections:
+        assert entry.steps and entry.source and all(result.means for result in entry.results), entry.id
+        assert entry.reading is None or entry.reading.limits_source, entry.id

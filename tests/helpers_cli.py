@@ -1,0 +1,45 @@
+"""Runs the command line in-process, with the user's directories pointed at a temporary one."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+from unittest import mock
+
+import yaml
+
+from proveout.cli.main import run
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a command gave."""
+
+    code: int
+    out: str
+    err: str
+
+
+@contextmanager
+def _stdin(text: str) -> Iterator[None]:
+    with mock.patch.object(sys, "stdin", io.StringIO(text)):
+        yield
+
+
+def proveout(*arguments: object, home: Path, stdin: str = "") -> Answer:
+    """Run ``proveout ARGUMENTS`` and give its exit code and output."""
+    out, err = io.StringIO(), io.StringIO()
+    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"), "COLUMNS": "80"}
+    with mock.patch.dict("os.environ", places), _stdin(stdin), redirect_stdout(out), redirect_stderr(err):
+        code = run([str(item) for item in arguments])
+    return Answer(code, out.getvalue(), err.getvalue())
+
+
+def write_yaml(path: Path, document: object) -> Path:
+    """Write a document as YAML and give the path."""
+    path.write_text(yaml.safe_dump(document, sort_keys=False), encoding="utf-8")
+    return path
