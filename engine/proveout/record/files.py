@@ -166,18 +166,6 @@ def append(path: Path, data: bytes) -> None:
         os.close(fd)
 
 
-def scratch(path: Path, data: bytes) -> None:
-    """Write a file that nobody will miss, such as one in a temporary directory.
-
-    Raises:
-        BadInputError: it could not be written.
-    """
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        raise refused(path, "write", error) from error
-
-
 def shorten(path: Path, size: int) -> None:
     """Cut the file to ``size`` bytes and wait for the disk; the caller holds the lock.
 

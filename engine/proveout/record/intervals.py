@@ -1,7 +1,7 @@
 """Quantiles of the gamma and beta distributions, by which learned figures are given with an interval.
 
-The distribution functions are the regularised incomplete gamma and beta functions, by the series and continued
-fractions of Abramowitz and Stegun 6.5.29, 6.5.31 and 26.5.8; the quantiles by halving an interval.
+The distribution functions are the regularised incomplete gamma and beta functions, by the series and
+continued fractions of Abramowitz and Stegun 6.5.29, 6.5.31 and 26.5.8; the quantiles by halving an interval.
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 #: Fewer forecasts than this say nothing reliable; fewer in a bin leave its point uncertain.
 FEW, FEW_IN_BIN = 50, 10
@@ -118,7 +119,7 @@ def score_by(rows: Iterable[tuple[str, float, bool]], bins: int = 10) -> Mapping
     }
 
 
-def _bins(p: np.ndarray, y: np.ndarray, bins: int) -> Iterable[Bin]:  # type: ignore[type-arg]
+def _bins(p: NDArray[np.float64], y: NDArray[np.float64], bins: int) -> Iterable[Bin]:
     """Sort forecasts into equal bins; 1 belongs to the last."""
     place = np.minimum((p * bins).astype(int), bins - 1)
     for number in range(bins):

@@ -14,20 +14,28 @@ import re
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 import rfc8785
 
+from proveout.book.draft import build
+from proveout.book.files import Source, gather, lay
+from proveout.book.load import compile_book
+from proveout.book.raw import RawBook, assemble
+from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import files
 
 #: Keeps these digests apart from any other use of SHA-256.
 TAG = b"proveout/book-snapshot/1\0"
 
+#: What names of files in the lowest layer begin with, as in the complaints about the shipped book.
+BASE_SHOWN = "rules"
+
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One directory of a book: its name, and (path within it, text) sorted by path."""
+    """One directory of a book: its name in the book, and (path within it, text) in the book's order."""
 
     name: str
     files: tuple[tuple[str, bytes], ...]
@@ -49,12 +57,47 @@ def take(directories: Sequence[Path]) -> Snapshot:
     """Read the files of a book's layers.
 
     Args:
-        directories: lowest layer first, as they were given for loading.
+        directories: the lowest layer, then those laid over it, in order.
 
     Raises:
         BadInputError: a directory or file cannot be read.
     """
-    return Snapshot(tuple(_layer(directory) for directory in directories))
+    problems: list[Problem] = []
+    found = []
+    for layer in lay(directories[0], directories[1:]):
+        sources = gather(layer, problems)
+        found.append(
+            Layer(layer.name, tuple((one.name[len(layer.shown) + 1 :], one.data) for one in sources))
+        )
+    if problems:
+        raise BadInputError(*problems)
+    return Snapshot(tuple(found))
+
+
+def entries(snapshot: Snapshot) -> RawBook:
+    """Give the entries of a snapshot as located nodes.
+
+    Raises:
+        BadInputError: the texts do not make a book.
+    """
+    problems: list[Problem] = []
+    raw = assemble(_sources(snapshot), problems, trusted=True)
+    if problems:
+        raise BadInputError(*problems)
+    return raw
+
+
+def book_of(snapshot: Snapshot) -> Book:
+    """Compile the book of a snapshot; it was checked before it was used, and is not checked again.
+
+    Raises:
+        BadInputError: the texts do not make a book, as after an update of the program.
+    """
+    problems: list[Problem] = []
+    draft = build(entries(snapshot), problems)
+    if problems:
+        raise BadInputError(*problems)
+    return compile_book(draft, tuple(layer.name for layer in snapshot.layers))
 
 
 def keep(store: Path, snapshot: Snapshot) -> str:
@@ -68,9 +111,10 @@ def keep(store: Path, snapshot: Snapshot) -> str:
     book = store / "books" / f"{digest}.json"
     if book.exists():
         return digest
-    for name in ("texts", "books"):
-        files.make_directory(store / name)
+    files.make_directory(store)
     with files.locked(store):
+        for name in ("texts", "books"):
+            files.make_directory(store / name)
         for layer in snapshot.layers:
             for _, text in layer.files:
                 _keep_text(store, text)
@@ -101,36 +145,15 @@ def load(store: Path, digest: str) -> Snapshot:
     )
 
 
-def unpack(snapshot: Snapshot, into: Path) -> tuple[Path, ...]:
-    """Write the layers of a snapshot as directories under an empty one, to be loaded as a book.
-
-    Gives the directories, lowest layer first. They bear the names of the originals, from which a book names
-    its layers.
-
-    Raises:
-        BadInputError: they cannot be written.
-    """
-    made = []
+def _sources(snapshot: Snapshot) -> list[Source]:
+    """Give the texts as a book reads them, named as if the layers lay in the current directory."""
+    found = []
     for number, layer in enumerate(snapshot.layers):
-        root = into / str(number) / layer.name
-        files.make_directory(root)
+        shown = layer.name if number else BASE_SHOWN
         for name, text in layer.files:
-            files.make_directory((root / name).parent)
-            files.scratch(root / name, text)
-        made.append(root)
-    return tuple(made)
-
-
-def _layer(directory: Path) -> Layer:
-    if not directory.is_dir():
-        raise BadInputError(
-            Problem(Place(files.shown(directory)), "no-layer", "no directory", "a directory of rules")
-        )
-    found = sorted(directory.rglob("*.yaml"), key=lambda path: path.relative_to(directory).as_posix())
-    return Layer(
-        files.shown(Path(directory.name or directory.resolve().name or "book")),
-        tuple((path.relative_to(directory).as_posix(), files.read(path)) for path in found if path.is_file()),
-    )
+            kind = PurePosixPath(name).stem.rpartition(".")[2]
+            found.append(Source(layer.name, kind, f"{shown}/{name}", text))
+    return found
 
 
 def _listing(snapshot: Snapshot) -> bytes:
@@ -151,13 +174,12 @@ def _sha(data: bytes) -> str:
 
 
 def _text_path(store: Path, digest: str) -> Path:
-    return store / "texts" / digest[:2] / f"{digest}.z"
+    return store / "texts" / f"{digest}.z"
 
 
 def _keep_text(store: Path, text: bytes) -> None:
     path = _text_path(store, _sha(text))
     if not path.exists():
-        files.make_directory(path.parent)
         files.replace(path, zlib.compress(text, 9))
 
 

@@ -50,7 +50,7 @@ class Verification:
 
 
 @dataclass(frozen=True, slots=True)
-class _Chunk:
+class Chunk:
     """The bytes of one event: its position from 1, first byte and first line."""
 
     position: int
@@ -76,7 +76,7 @@ def check(data: bytes, name: str, head: str | None = None) -> Verification:
         checker.blame(
             1, Place(name, 1, 1), "altered-header", "the first line was changed", HEADER.rstrip(), _RESTORE
         )
-    chunks, tail = _split(data)
+    chunks, tail = split(data)
     for chunk in chunks:
         checker.take(chunk)
     torn = bool(tail.data) and checker.take_tail(tail)
@@ -93,7 +93,7 @@ def last_event(data: bytes, name: str) -> Event:
         DamagedRecordError: the last event is torn or altered.
     """
     refuse_other_files(data, name)
-    chunks, tail = _split(data)
+    chunks, tail = split(data)
     checker = _Checker(name)
     if chunks:
         checker.start_at(chunks[-1])
@@ -119,16 +119,16 @@ def refuse_other_files(data: bytes, name: str) -> None:
     raise BadInputError(Problem(Place(name, 1, 1), "no-case-file", saw, "a case file", mend))
 
 
-def _split(data: bytes) -> tuple[list[_Chunk], _Chunk]:
+def split(data: bytes) -> tuple[list[Chunk], Chunk]:
     """Cut a file into events and the tail after the last of them (of no bytes in a whole file)."""
     start = data.find(b"\n") + 1
     line = 2 if start else 1
-    chunks: list[_Chunk] = []
+    chunks: list[Chunk] = []
     for found in _END.finditer(data, start):
         piece = data[start : found.end()]
-        chunks.append(_Chunk(len(chunks) + 1, start, line, piece))
+        chunks.append(Chunk(len(chunks) + 1, start, line, piece))
         start, line = found.end(), line + piece.count(b"\n")
-    return chunks, _Chunk(len(chunks) + 1, start, line, data[start:])
+    return chunks, Chunk(len(chunks) + 1, start, line, data[start:])
 
 
 class _Checker:
@@ -143,7 +143,7 @@ class _Checker:
         #: digests that the next event may carry as its previous; None where the event before is unreadable
         self._previous: frozenset[str] | None = frozenset({NO_PREVIOUS})
 
-    def start_at(self, chunk: _Chunk) -> None:
+    def start_at(self, chunk: Chunk) -> None:
         """Begin in the middle of the file, believing what the first event says of its place."""
         self._previous = None
         number = re.match(rb"---\nn: ([1-9][0-9]{0,8})\n", chunk.data)
@@ -155,7 +155,7 @@ class _Checker:
         if self._first_bad is None:
             self._first_bad = position
 
-    def take(self, chunk: _Chunk) -> None:
+    def take(self, chunk: Chunk) -> None:
         """Check the next whole event."""
         place = Place(self._name, chunk.line, 1)
         try:
@@ -169,12 +169,12 @@ class _Checker:
             self._check_order(chunk.position, event)
             self._events.append(event)
 
-    def _unreadable(self, chunk: _Chunk, place: Place, saw: str) -> None:
+    def _unreadable(self, chunk: Chunk, place: Place, saw: str) -> None:
         self.blame(chunk.position, place, "unreadable-event", saw, "an event as it was written", _RESTORE)
         self._n += 1
         self._previous = None
 
-    def _check_content(self, chunk: _Chunk, event: Event) -> None:
+    def _check_content(self, chunk: Chunk, event: Event) -> None:
         """Check that the event is what its digest and its spelling say."""
         try:
             if event.kind not in KINDS:
@@ -202,7 +202,7 @@ class _Checker:
         self._n = event.n + 1
         self._previous = frozenset({event.digest, self._digest})
 
-    def take_tail(self, tail: _Chunk) -> bool:
+    def take_tail(self, tail: Chunk) -> bool:
         """Say whether what follows the last whole event is a torn one; else it is blamed as foreign."""
         place = Place(self._name, tail.line, 1)
         if _could_be_torn(tail.data, self._n, self._previous):
@@ -213,7 +213,7 @@ class _Checker:
         self.blame(tail.position, place, "foreign-tail", "it is no event", "the end of the file", _RESTORE)
         return False
 
-    def check_head(self, head: str, tail: _Chunk) -> None:
+    def check_head(self, head: str, tail: Chunk) -> None:
         """Check that the event with the digest ``head`` is there."""
         if any(event.digest == head for event in self._events):
             return

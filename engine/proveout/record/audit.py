@@ -1,0 +1,201 @@
+"""Auditing a case: does its chain hold, and do the same facts with the same rules still give the same advice?
+
+Each advice is computed anew from the events before it and from the snapshot of the book that it names, and is
+compared value by value with what was recorded. The caller gives the function that turns a book and an intake
+document into the body of an advice, as that is also what recorded it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import rfc8785
+
+from proveout.chain import default_engine, engines
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
+from proveout.record import casefile, layout, snapshot
+from proveout.record.event import Event
+from proveout.record.state import merged
+from proveout.record.verify import Verification
+
+#: Book, merged intake document and name of the engine to the body of an advice.
+Advise: TypeAlias = Callable[[Book, Mapping[str, Any], str], Mapping[str, Any]]
+
+#: Keys of an advice that say what it was computed with, not what came out.
+_WITH = frozenset({"snapshot"})
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One value that came out otherwise: where in the advice, what was recorded, what came out now."""
+
+    where: str
+    recorded: Any
+    now: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Replay:
+    """One advice computed anew.
+
+    Attributes:
+        event: the advice as recorded.
+        differences: what came out otherwise; none if it is identical.
+        problem: why it could not be computed anew, or "".
+        engine: the chainer that was used.
+    """
+
+    event: Event
+    differences: tuple[Difference, ...] = ()
+    problem: str = ""
+    engine: str = ""
+
+    @property
+    def identical(self) -> bool:
+        """Whether the same came out."""
+        return not self.differences and not self.problem
+
+
+@dataclass(frozen=True, slots=True)
+class Audit:
+    """What auditing a case found.
+
+    Attributes:
+        verification: of its chain.
+        replays: one an advice, with the book that it names.
+        against: one an advice, with the other book that was asked for; it finds, but does not blame.
+    """
+
+    verification: Verification
+    replays: tuple[Replay, ...] = ()
+    against: tuple[Replay, ...] = ()
+
+    @property
+    def clean(self) -> bool:
+        """Whether the chain holds and every advice came out the same."""
+        return self.verification.sound and all(replay.identical for replay in self.replays)
+
+
+@dataclass(slots=True)
+class _Shelf:
+    """Books already taken from the store, by the snapshot's digest."""
+
+    store: Path
+    today: Book | None
+    books: dict[str, Book] = field(default_factory=dict)
+
+    def book_for(self, advice: Event) -> Book:
+        """Give the book that an advice names.
+
+        Raises:
+            BadInputError: it is not kept, and today's is another one.
+            DamagedRecordError: what is kept was altered.
+        """
+        wanted = book_digest(advice)
+        if self.today is not None and self.today.digest == wanted:
+            return self.today
+        name = str(advice.body.get("snapshot", ""))
+        if name not in self.books:
+            self.books[name] = snapshot.book_of(snapshot.load(self.store, name))
+        return self.books[name]
+
+
+def audit(
+    path: Path,
+    store: Path,
+    advise: Advise,
+    *,
+    head: str | None = None,
+    today: Book | None = None,
+    against: Book | None = None,
+) -> Audit:
+    """Audit a case file.
+
+    Args:
+        path: the case file.
+        store: the directory of book snapshots.
+        advise: computes the body of an advice.
+        head: a digest that the file is known to contain.
+        today: the book at hand; it serves where an advice names the very same.
+        against: another book to be compared with.
+
+    Raises:
+        BadInputError: the file cannot be read or is no case file.
+    """
+    found = casefile.verify(path, head)
+    shelf = _Shelf(store, today)
+    advices = [event for event in found.events if event.kind == "advice"]
+    if not found.events or found.events[0].kind != "intake":
+        return Audit(found)
+    replays = tuple(_replay(found.events, event, shelf.book_for, advise) for event in advices)
+    if against is None:
+        return Audit(found, replays)
+    other = tuple(_replay(found.events, event, _always(against), advise) for event in advices)
+    return Audit(found, replays, other)
+
+
+def _always(book: Book) -> Callable[[Event], Book]:
+    return lambda _: book
+
+
+def book_digest(advice: Event) -> str:
+    """Give the digest of the book that an advice names, or ""."""
+    book = advice.body.get("book")
+    return str(book.get("digest", "") if isinstance(book, Mapping) else book or "")
+
+
+def triage_digest(document: Mapping[str, Any]) -> str:
+    """Give a digest of a triage as JSON that is the same wherever the rules lay and whichever engine ran."""
+    kept = deepcopy(dict(document))
+    if isinstance(kept.get("book"), dict):
+        kept["book"].pop("engine", None)
+    for fired in kept.get("fired", ()):
+        fired.pop("place", None)
+    return hashlib.sha256(rfc8785.dumps(layout.plain(kept))).hexdigest()
+
+
+def differences(recorded: Any, now: Any, where: str = "") -> tuple[Difference, ...]:
+    """List where two plain values differ, down to the single value."""
+    if isinstance(recorded, Mapping) and isinstance(now, Mapping):
+        keys = [*recorded, *(key for key in now if key not in recorded)]
+        inner = (
+            differences(recorded.get(key), now.get(key), f"{where}.{key}".lstrip("."))
+            for key in keys
+            if where or key not in _WITH
+        )
+        return tuple(one for some in inner for one in some)
+    if isinstance(recorded, list) and isinstance(now, list) and len(recorded) == len(now):
+        pairs = enumerate(zip(recorded, now, strict=True))
+        return tuple(one for i, (a, b) in pairs for one in differences(a, b, f"{where}[{i}]"))
+    same = recorded == now and isinstance(recorded, bool) == isinstance(now, bool)
+    return () if same else (Difference(where, recorded, now),)
+
+
+def _replay(
+    events: Sequence[Event], advice: Event, book_for: Callable[[Event], Book], advise: Advise
+) -> Replay:
+    """Compute one advice anew and compare."""
+    engine = _engine(advice)
+    try:
+        book = book_for(advice)
+        now = layout.plain(advise(book, merged(events, upto=advice.n - 1), engine))
+    except (BadInputError, DamagedRecordError, EngineError) as error:
+        return Replay(advice, problem=str(error), engine=engine)
+    recorded = deepcopy(dict(advice.body))
+    for body in (recorded, now):
+        if isinstance(body.get("book"), dict):
+            body["book"].pop("engine", None)
+    return Replay(advice, differences(recorded, now), engine=engine)
+
+
+def _engine(advice: Event) -> str:
+    """Give the engine that an advice names where there is such a one here, else the default."""
+    book = advice.body.get("book")
+    named = book.get("engine") if isinstance(book, Mapping) else None
+    return str(named) if named in engines() else default_engine()
