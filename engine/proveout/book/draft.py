@@ -12,8 +12,9 @@ from proveout.book.rules import build_rule, weighed_findings
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Inspection, Vocabulary
-from proveout.model.problem import Problem
+from proveout.model.problem import Place, Problem
 from proveout.model.rule import Rule
+from proveout.text.node import find
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,10 @@ class Draft:
     words: Vocabulary
     weighed: frozenset[str]
     predicates: tuple[Predicate, ...]
+
+    def place(self, kind: str, name: str, *path: str | int) -> Place:
+        """Give where an entry, or what stands at a path within it, begins."""
+        return find(self.raw.of(kind)[name].node, path).place
 
 
 def build(raw: RawBook, problems: list[Problem]) -> Draft:

@@ -207,6 +207,8 @@ def _broken(error: yaml.YAMLError, text: str, file: str) -> Problem:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     saw = getattr(error, "problem", None) or getattr(error, "reason", None) or "text that is not YAML"
     place = Place(file, mark.line + 1, mark.column + 1) if mark else _place_of(error, text, file)
+    if "nesting depth" in saw:
+        return Problem(place, "yaml-depth", f"not YAML: {saw}", f"at most {MAX_DEPTH}", "check the brackets")
     context = getattr(error, "context", None)
     saw = f"not YAML: {saw}" + (f" ({context})" if context else "")
     mend = "check indentation, brackets and quotes on this line and the one before"

@@ -66,6 +66,9 @@ def _validator(schema_name: str) -> Any:
 
     home = shipped_dir("schemas")
     schemas = {path.name: json.loads(path.read_text("utf-8")) for path in sorted(home.glob("*" + SUFFIX))}
+    for content in schemas.values():
+        # Else its plain draft-07 checker would take over from the stricter one below.
+        content.pop("$schema", None)
     registry: Any = Registry().with_resources(
         [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from proveout.book.checks import conditions, coverage, existence, readings, weights
+from proveout.book.checks import conditions, coverage, existence, figures, readings, weights
 from proveout.book.draft import Draft
 from proveout.model.problem import Problem
 
@@ -20,7 +20,7 @@ CHECKS: tuple[Check, ...] = (
     conditions.finding_cycle,
     readings.limits,
     readings.relative_to,
-    readings.series,
+    readings.series_ends,
     readings.unit,
     coverage.after_cycle,
     coverage.before_buying,
@@ -34,8 +34,8 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     weights.observes_one,
     weights.factor_context,
     weights.missing_otherwise,
-    weights.equal_rank,
-    weights.frequency_sum,
+    figures.equal_rank,
+    figures.frequency_sum,
     coverage.unused_entry,
     coverage.unused_result,
     coverage.unproved_cause,

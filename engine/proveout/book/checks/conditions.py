@@ -20,7 +20,7 @@ MAX_ALTERNATIVES = 30
 def contradictory(draft: Draft) -> Iterator[Problem]:
     """Refuse a condition that can never hold."""
     known = {predicate.atom: predicate for predicate in draft.predicates}
-    named = [(rule.place, rule.when) for rule in draft.rules.values()]
+    named = [(draft.place("rules", name, "when"), rule.when) for name, rule in draft.rules.items()]
     named += [(cause.place, factor.when) for cause in draft.causes.values() for factor in cause.factors]
     for place, when in named:
         why = contradiction(when.all_of, when.none_of, known)

@@ -55,9 +55,8 @@ def unused_result(draft: Draft) -> Iterator[Problem]:
         for result in inspection.results:
             if not result.normal and f"{inspection.id}/{result.id}" not in used:
                 saw = f"the abnormal result '{result.id}' of {inspection.id}, which no rule uses"
-                yield Problem(
-                    inspection.place, "unused-result", saw, "a rule on it", "add a rule, or remove the result"
-                )
+                place = draft.place("inspections", inspection.id, "results", result.id)
+                yield Problem(place, "unused-result", saw, "a rule on it", "add a rule, or remove the result")
 
 
 def unproved_cause(draft: Draft) -> Iterator[Problem]:
@@ -87,16 +86,15 @@ def proves_normal(draft: Draft) -> Iterator[Problem]:
             if cause and cause.remedy.action != "nothing" and normal & set(results):
                 result = min(normal & set(results))
                 saw = f"{inspection.id} shows '{name}' by the normal result '{result}'"
-                yield Problem(
-                    inspection.place, "proves-normal", saw, "abnormal results", "name an abnormal result"
-                )
+                place = draft.place("inspections", inspection.id, "proves", name)
+                yield Problem(place, "proves-normal", saw, "abnormal results", "name an abnormal result")
 
 
 def after_cycle(draft: Draft) -> Iterator[Problem]:
     """Refuse inspections that each must come after the other."""
     for group in _after_knots(draft):
         saw = "inspections that must each come after the other: " + ", ".join(group)
-        place = draft.inspections[group[0]].place
+        place = draft.place("inspections", group[0], "after")
         yield Problem(place, "after-cycle", saw, "one that can be done first", "remove one 'after'")
 
 
@@ -107,9 +105,8 @@ def before_buying(draft: Draft) -> Iterator[Problem]:
         for name in cause.before_buying:
             if name in stuck:
                 saw = f"'{name}' in 'before_buying' of {cause.id}, which can never be done"
-                yield Problem(
-                    cause.place, "before-buying", saw, "an inspection that can be done", "mend its 'after'"
-                )
+                place = draft.place("causes", cause.id, "before_buying")
+                yield Problem(place, "before-buying", saw, "one that can be done", "mend its 'after'")
 
 
 def _never_done(draft: Draft) -> set[str]:

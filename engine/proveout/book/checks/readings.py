@@ -21,54 +21,57 @@ def limits(draft: Draft) -> Iterator[Problem]:
 
 def relative_to(draft: Draft) -> Iterator[Problem]:
     """Refuse a pressure that does not say against what it is measured, and anything else that does."""
-    for inspection in draft.inspections.values():
-        spec = inspection.reading
-        if spec is None:
-            continue
-        pairs = [(spec.quantity, spec.relative_to)]
-        if spec.series:
-            pairs.append((spec.series.stimulus_quantity, spec.series.stimulus_relative_to))
-        for quantity, against in pairs:
-            if (quantity == "pressure") != bool(against):
-                saw = f"{quantity} " + ("with" if against else "without") + " 'relative_to'"
-                mend = "say atmosphere or vacuum" if quantity == "pressure" else "remove it"
-                yield Problem(inspection.place, "relative-to", saw, "'relative_to' for pressure only", mend)
+    for name, _, quantity, against, path in _measured(draft):
+        if (quantity == "pressure") != bool(against):
+            saw = f"{quantity} " + ("with" if against else "without") + " 'relative_to'"
+            mend = "say atmosphere or vacuum" if quantity == "pressure" else "remove it"
+            place = draft.place("inspections", name, *path)
+            yield Problem(place, "relative-to", saw, "'relative_to' for pressure only", mend)
 
 
 def unit(draft: Draft) -> Iterator[Problem]:
     """Refuse a unit that nobody knows, or that measures something else."""
     from proveout.measure.units import UnitError, find_unit
 
-    for inspection in draft.inspections.values():
+    for name, text, quantity, _, path in _measured(draft):
+        try:
+            find_unit(text, quantity)
+        except UnitError as error:
+            place = draft.place("inspections", name, *path, "unit")
+            mend = error.mend or "take one of these units"
+            yield Problem(place, error.check, error.saw, error.expected, mend)
+
+
+def _measured(draft: Draft) -> Iterator[tuple[str, str, str, str, tuple[str, ...]]]:
+    """Give inspection, unit, quantity, reference and path of everything read or applied."""
+    for name, inspection in draft.inspections.items():
         spec = inspection.reading
         if spec is None:
             continue
-        pairs = [(spec.unit, spec.quantity)]
+        yield name, spec.unit, spec.quantity, spec.relative_to, ("reading",)
         if spec.series:
-            pairs.append((spec.series.stimulus_unit, spec.series.stimulus_quantity))
-        for text, quantity in pairs:
-            try:
-                find_unit(text, quantity)
-            except UnitError as error:
-                yield Problem(inspection.place, error.check, error.saw, error.expected, error.mend)
+            applied = spec.series
+            path = ("reading", "series", "stimulus")
+            yield name, applied.stimulus_unit, applied.stimulus_quantity, applied.stimulus_relative_to, path
 
 
-def series(draft: Draft) -> Iterator[Problem]:
+def series_ends(draft: Draft) -> Iterator[Problem]:
     """Refuse a series that tells stuck-low or stuck-high apart without saying where they begin."""
-    for inspection in draft.inspections.values():
+    for name, inspection in draft.inspections.items():
         spec = inspection.reading.series if inspection.reading else None
         if spec is None:
             continue
-        for name, end, key in (
+        place = draft.place("inspections", name, "reading", "series")
+        for kind, end, key in (
             ("stuck-low", spec.low_end, "low_end"),
             ("stuck-high", spec.high_end, "high_end"),
         ):
-            if name in spec.classes and end is None:
-                saw = f"the class '{name}' without '{key}'"
-                yield Problem(inspection.place, "series-ends", saw, key, "say from where on it counts")
+            if kind in spec.classes and end is None:
+                saw = f"the class '{kind}' without '{key}'"
+                yield Problem(place, "series-ends", saw, key, "say from where on it counts")
         if spec.low_end is not None and spec.high_end is not None and spec.low_end >= spec.high_end:
             saw = f"low_end {spec.low_end:g} not below high_end {spec.high_end:g}"
-            yield Problem(inspection.place, "series-ends", saw, "low_end below high_end", "swap them")
+            yield Problem(place, "series-ends", saw, "low_end below high_end", "swap them")
 
 
 def _gap(inspection: Inspection, spec: ReadingSpec) -> Iterator[Problem]:
