@@ -77,7 +77,7 @@ class Query:
     limit: int = 1000
 
 
-class _Damaged(BadInputError):
+class _DamagedIndexError(BadInputError):
     """The index is damaged, so that it must be made anew."""
 
 
@@ -97,7 +97,7 @@ class CaseIndex:
         """
         try:
             return self._refresh()
-        except _Damaged:
+        except _DamagedIndexError:
             files.remove(self._file)
             return self._refresh()
 
@@ -182,7 +182,7 @@ class CaseIndex:
             mend = "check the disk and run it again" if of_disk else "refresh it; it is made anew then"
             place, saw = Place(files.shown(self._file)), f"the index fails: {error}"
             problem = Problem(place, "cannot-index", saw, mend=mend)
-            raise (BadInputError if of_disk else _Damaged)(problem) from error
+            raise (BadInputError if of_disk else _DamagedIndexError)(problem) from error
 
     def _make_anew(self) -> None:
         """Make an empty index beside the old one and put it in its place."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
@@ -45,6 +45,15 @@ def render(value: Mapping[str, Any]) -> str:
         BadInputError: a value that a record cannot hold; ``saw`` names the key.
     """
     return "".join(f"{line}\n" for line in _mapping(plain(value), ""))
+
+
+def render_list(entries: Sequence[Mapping[str, Any]]) -> str:
+    """Write a list of mappings as a YAML document; ends with a newline.
+
+    Raises:
+        BadInputError: as for ``render``.
+    """
+    return "".join(f"{line}\n" for entry in entries for line in _entry("-", plain(entry), ""))
 
 
 def plain(value: Any, at: str = "", depth: int = 0) -> Any:

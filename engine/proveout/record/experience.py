@@ -1,0 +1,159 @@
+"""What closed cases tell: how often each cause was it, which results came, how good the forecasts were.
+
+Only confirmed cases count, and cases that were closed with nothing wrong and a cause of the book for that. Of
+these, results of inspections are counted, as normal ones are recorded too; codes and symptoms are not, since
+those that are absent are seldom written down, and counting only the others would teach that they always come.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from proveout.chain import close
+from proveout.intake import case_of, sheet_of
+from proveout.model.atom import CANNOT_TELL, RESULT, Atom, Observation
+from proveout.model.belief import Table
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError
+from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
+from proveout.record.event import Event
+from proveout.record.state import merged
+from proveout.weigh import table
+
+#: Chains the same facts as any other, and fastest.
+_ENGINE = "reference"
+
+
+@dataclass(slots=True)
+class Tally:
+    """How often an inspection gave which abnormal result where one cause was it.
+
+    Attributes:
+        table: how the inspection answers to causes.
+        cause: cause id, or "" for the cases of causes that the table does not name.
+        trials: cases in which it was done.
+        hits: state to the number of cases that gave it; a reading near a limit counts in parts.
+    """
+
+    table: Table
+    cause: str
+    trials: float = 0.0
+    hits: dict[str, float] = field(default_factory=dict)
+
+    def count(self, weights: Iterable[tuple[str, float]]) -> None:
+        """Count one observation."""
+        self.trials += 1
+        for state, weight in weights:
+            if state in self.table.states:
+                self.hits[state] = self.hits.get(state, 0.0) + weight
+
+
+@dataclass(slots=True)
+class Experience:
+    """What a number of cases told.
+
+    Attributes:
+        jobs: cases that count.
+        left_out: why others do not, with their number.
+        causes: cause id to the number of cases in which it was it.
+        tallies: (inspection, cause, rules that speak) to its tally.
+        forecasts: (family, confidence that was given, whether it was right) of the leading causes.
+    """
+
+    jobs: int = 0
+    left_out: dict[str, int] = field(default_factory=dict)
+    causes: dict[str, int] = field(default_factory=dict)
+    tallies: dict[tuple[str, str, tuple[str, ...]], Tally] = field(default_factory=dict)
+    forecasts: list[tuple[str, float, bool]] = field(default_factory=list)
+
+
+def gather(cases: Iterable[Sequence[Event]], book: Book) -> Experience:
+    """Go through cases and count.
+
+    Args:
+        cases: the events of each.
+        book: the rules by which readings become results.
+    """
+    told = Experience()
+    for events in cases:
+        reason = _why_left_out(events, book)
+        try:
+            if not reason:
+                _take(told, events, book)
+        except BadInputError:
+            reason = "names something that the book does not have"
+        if reason:
+            told.left_out[reason] = told.left_out.get(reason, 0) + 1
+    return told
+
+
+def true_cause(events: Sequence[Event]) -> str:
+    """Give the cause that a closed case ended with where it counts as known, else ""."""
+    if not is_closed(events):
+        return ""
+    body = next(event.body for event in reversed(events) if event.kind == "close")
+    known = body.get("outcome") in (CONFIRMED, NOTHING_WRONG)
+    return str(body.get("cause", "")) if known else ""
+
+
+def _why_left_out(events: Sequence[Event], book: Book) -> str:
+    if not is_closed(events):
+        return "still open"
+    cause = true_cause(events)
+    if not cause:
+        return "closed without a confirmed cause"
+    return "" if cause in book.causes else "names something that the book does not have"
+
+
+def _take(told: Experience, events: Sequence[Event], book: Book) -> None:
+    """Count one case; nothing is counted of one that cannot be read."""
+    cause = true_cause(events)
+    document = merged(events, upto=_before_repair(events))
+    sheet = sheet_of(case_of(document, book), book)
+    facts = close(book, sheet.atoms, _ENGINE).facts
+    told.jobs += 1
+    told.causes[cause] = told.causes.get(cause, 0) + 1
+    for seen in sheet.observations:
+        if seen.observable.kind == RESULT:
+            _tally(told, book, facts, seen, cause)
+    forecast = _forecast(events, cause)
+    if forecast:
+        told.forecasts.append((_family(document, book), *forecast))
+
+
+def _before_repair(events: Sequence[Event]) -> int:
+    """Give the number of the last event before the last repair, or of the last at all."""
+    repairs = [event.n for event in events if event.kind == "repair"]
+    return repairs[-1] - 1 if repairs else events[-1].n
+
+
+def _tally(told: Experience, book: Book, facts: frozenset[Atom], seen: Observation, cause: str) -> None:
+    """Count one result under the cause, or under none where the inspection does not answer to it."""
+    how = table(book, facts, seen.observable)
+    if how is None or any(state == CANNOT_TELL for state, _ in seen.states):
+        return
+    named = cause if cause in how.given else ""
+    key = (seen.observable.key, named, how.spoke.get(named, ()))
+    told.tallies.setdefault(key, Tally(how, named)).count(seen.states)
+
+
+def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
+    """Give the confidence in the leading cause of the last advice before anything was bought or mended."""
+    acts = [event.n for event in events if event.kind in ("purchase", "repair")]
+    until = min(acts, default=events[-1].n + 1)
+    advice = next((e for e in reversed(events) if e.kind == "advice" and e.n < until), None)
+    standings = advice.body.get("causes", ()) if advice else ()
+    if not standings:
+        return None
+    leading = max(standings, key=lambda item: float(item["confidence"]))
+    return float(leading["confidence"]), leading["id"] == cause
+
+
+def _family(document: Mapping[str, Any], book: Book) -> str:
+    """Give the family of the first code that has one, else ``none``."""
+    for seen in case_of(document, book).codes:
+        if seen.code in book.words.codes:
+            return book.words.codes[seen.code].family
+    return "none"
