@@ -100,6 +100,7 @@ FAULTS = [
     ("id: a-rule", 'id: "a-rule\\n"', "schema-form", 1, 7, "small letters"),
     ("because: So it is.", "becuase: So it is.", "schema-key", 5, 3, "did you mean 'because'?"),
     ("  because: So it is.\n", "", "schema-missing", 1, 3, "no 'because'"),
+    ("{code: P0442}", "{code: P0442, status: pending, as a rule}", "schema-key", 2, 40, "within braces a comma"),
     ("source: from memory", "source: 3", "schema-type", 6, 11, "quote it"),
     ("source: from memory", "source: memory: mine", "yaml-syntax", 6, 17, ""),
     ("source: from memory", "source: {memory: mine}", "schema-type", 6, 11, "a colon followed by a blank"),

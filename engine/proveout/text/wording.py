@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 
 from proveout.model.problem import Problem
 from proveout.text.near import did_you_mean, one_of
-from proveout.text.node import Mapping, Node, find
+from proveout.text.node import Mapping, Node, Scalar, find
 
 #: A ``jsonschema`` ValidationError; its stubs allow parts to be unset, which they never are once raised.
 Fault: TypeAlias = Any
@@ -60,9 +60,11 @@ def show(value: Any) -> str:
 def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
     """Word each key that has no business where it stands."""
     known = error.schema.get("properties", {})
-    for key, _ in node:
+    for key, value in node:
         if key.name not in known:
             mend = did_you_mean(key.name, known) or "remove it"
+            if isinstance(value, Scalar) and value.value is None and " " in key.name:
+                mend = "quote the text before it: within braces a comma begins a new key"
             yield Problem(key.place, "schema-key", f"the key '{key.name}'", one_of(known, 20), mend)
 
 
