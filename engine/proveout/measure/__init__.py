@@ -8,6 +8,17 @@ from proveout.measure.study import Point, Study
 from proveout.measure.units import Unit, UnitError, find_unit
 
 __all__ = [
-    "Derived", "Judged", "Point", "Quantity", "Reading", "Study", "Unit", "UnitError",
-    "find_unit", "judge", "read", "read_barometer", "read_series",
-]  # fmt: skip
+    "Derived",
+    "Judged",
+    "Point",
+    "Quantity",
+    "Reading",
+    "Study",
+    "Unit",
+    "UnitError",
+    "find_unit",
+    "judge",
+    "read",
+    "read_barometer",
+    "read_series",
+]

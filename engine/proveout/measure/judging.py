@@ -7,12 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, needs_barometer, referred
+from proveout.measure.conditions import read_conditions
 from proveout.measure.conform import needed_uncertainty, result_weights, results_between, settle
 from proveout.measure.display import rounded
 from proveout.measure.instrument import Instrument, read_instrument
 from proveout.measure.possible import check_physics, check_possible
 from proveout.measure.reading import ABSOLUTE, GAUGE, Quantity, Reading, read
 from proveout.measure.study import Study, study
+from proveout.measure.supply import at_nominal, scaled_meter
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -62,6 +64,7 @@ def judge(
     instrument: str = "",
     place: Place = NOWHERE,
     barometer: Quantity | None = None,
+    conditions: Sequence[str] = (),
 ) -> Judged:
     """Turn a reading into results with weights.
 
@@ -72,13 +75,17 @@ def judge(
         instrument: its specification or name as typed; empty for the basic meter of the quantity.
         place: where the reading stands.
         barometer: local air pressure (see ``read_barometer``), where known.
+        conditions: as typed; a measured supply and a barometer or altitude among them are used (see
+            ``read_conditions``).
 
     Raises:
         BadInputError: one problem: unreadable, wrong dimension, not possible, too few points, or an air
             pressure that is needed and not given.
     """
+    known = read_conditions(conditions, place)
+    barometer = known.barometer or barometer
     if spec.series is not None:
-        done = study(spec, spec.series, series or value, instrument, place, barometer)
+        done = study(spec, spec.series, series or value, instrument, place, barometer, known.supply)
         figures = tuple(Derived(*figure) for figure in done.figures)
         return Judged(settle(dict(done.results)), done.shown, done.notes, figures, done)
     if series:
@@ -87,9 +94,27 @@ def judge(
     meter = read_instrument(instrument, spec.quantity, spec.unit, _size(spec, reading), place)
     meter = meter.resolved(reading.last_place)
     check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
+    if spec.supply is not None and known.supply is not None:
+        check_possible(reading, spec.possible, meter, place)
+        return _ratiometric(spec, reading, meter, known.supply, place)
     moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
     _check_sign(spec, moved, meter, states, place)
     return Judged(states, shown(moved), (*notes, *_advice(spec, moved, meter, states)))
+
+
+def _ratiometric(
+    spec: ReadingSpec, reading: Reading, meter: Instrument, supply: Reading, place: Place
+) -> Judged:
+    """Judge a signal that scales with its supply as it would be at the supply of the limits."""
+    nominal = at_nominal(reading, supply, spec, place)
+    scaled = scaled_meter(meter, reading, nominal, supply)
+    states = _states(spec, nominal, scaled, place)
+    figure = Derived(f"at a supply of {spec.supply:g} V", nominal.middle, spec.unit, scaled.uncertainty(0.0))
+    note = (
+        f"Scaled from a supply of {rounded(supply.middle)} V to {spec.supply:g} V: "
+        f"counts as {rounded(nominal.middle)} {spec.unit}."
+    )
+    return Judged(states, shown(reading), (note, *_advice(spec, nominal, scaled, states)), (figure,))
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:

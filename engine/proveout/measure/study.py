@@ -18,8 +18,9 @@ from proveout.measure.classes import (
 from proveout.measure.conform import DROP_BELOW
 from proveout.measure.instrument import Instrument, basic_meter, read_instrument
 from proveout.measure.points import Points, check_points, read_points, read_series
-from proveout.measure.reading import Quantity
+from proveout.measure.reading import Quantity, Reading
 from proveout.measure.response import LAWS, Response, respond
+from proveout.measure.supply import points_at_nominal
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import NOWHERE, Place
@@ -79,6 +80,7 @@ def study(
     instrument: str = "",
     place: Place = NOWHERE,
     barometer: Quantity | None = None,
+    supply: Reading | None = None,
 ) -> Study:
     """Judge a series by the series limits of a spec.
 
@@ -89,6 +91,7 @@ def study(
         instrument: of the response, as typed.
         place: where the series stands.
         barometer: local air pressure, where known.
+        supply: the sensor's supply as measured, where known; used where the limits scale with it.
 
     Raises:
         BadInputError: a point cannot be read or be true, or there are too few.
@@ -98,6 +101,7 @@ def study(
     size = max(abs(y) for y in points.responses)
     meter = read_instrument(instrument, spec.quantity, spec.unit, size, place).resolved(points.last_place)
     check_points(spec, points, meter, place)
+    points = points_at_nominal(points, supply, spec, place)
     seen = respond(points.distances, points.responses, rules.law, rules.noise, _repeatability(meter))
     return _told(
         spec, rules, points, seen, class_weights(seen, rules, _meter_noise(meter, size, rules, points, seen))

@@ -5,6 +5,7 @@ Source: ISO 2533 (standard atmosphere, troposphere): p = 101.325 kPa (1 - 0.0065
 
 from __future__ import annotations
 
+from proveout.physics.formula import Formula, Outcome, Parameter, absolute, altitude, gauge
 from proveout.physics.ranges import within
 
 SEA_LEVEL = 101.325  # kPa, ISO 2533
@@ -46,3 +47,50 @@ def manifold_pressure(vacuum: float, altitude: float = 0.0) -> float:
     """Give the absolute manifold pressure in kPa for a vacuum (kPa below the air) at an altitude in m."""
     air = isa_pressure(altitude)
     return air - within("vacuum", vacuum, 0.0, air, "kPa", "there is nothing below full vacuum")
+
+
+_SOURCE = "ISO 2533"
+_BAROMETER = absolute("barometer", "kPa", "local air pressure", SEA_LEVEL)
+
+FORMULAS = (
+    Formula(
+        "air-pressure",
+        "Standard air pressure at an altitude",
+        isa_pressure,
+        (altitude(),),
+        (Outcome("air pressure, absolute", "kPa"),),
+        _SOURCE,
+    ),
+    Formula(
+        "altitude",
+        "Altitude of a standard air pressure",
+        isa_altitude,
+        (absolute("pressure", "kPa", "air pressure"),),
+        (Outcome("altitude", "m"),),
+        _SOURCE,
+    ),
+    Formula(
+        "absolute-pressure",
+        "Absolute from gauge pressure",
+        absolute_pressure,
+        (gauge("gauge", "kPa", "gauge pressure, vacuum negative"), _BAROMETER),
+        (Outcome("absolute pressure", "kPa"),),
+        "definition",
+    ),
+    Formula(
+        "gauge-pressure",
+        "Gauge from absolute pressure",
+        gauge_pressure,
+        (absolute("absolute", "kPa", "absolute pressure"), _BAROMETER),
+        (Outcome("gauge pressure, vacuum negative", "kPa"),),
+        "definition",
+    ),
+    Formula(
+        "manifold-pressure",
+        "Absolute manifold pressure from vacuum and altitude",
+        manifold_pressure,
+        (Parameter("vacuum", "pressure", "kPa", "vacuum below the air, as a positive figure"), altitude(0.0)),
+        (Outcome("manifold pressure, absolute", "kPa"),),
+        _SOURCE,
+    ),
+)

@@ -1,0 +1,113 @@
+"""The vehicle's own figures: a stated specification takes the place of the book's generic limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from proveout.measure.reading import plain, read
+from proveout.model.entries import Band, ReadingSpec
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Replaced:
+    """A spec with the vehicle's own limits, and what was replaced, for the record.
+
+    Attributes:
+        spec: the spec to judge by; its ``limits_source`` is the reference.
+        generic: the book's spec.
+        changes: (result id, generic limits, own limits) as text.
+    """
+
+    spec: ReadingSpec
+    generic: ReadingSpec
+    changes: tuple[tuple[str, str, str], ...]
+
+
+def read_limits(
+    text: str, quantity: str, unit: str, relative_to: str = "", place: Place = NOWHERE
+) -> tuple[float | None, float | None]:
+    """Read limits such as ``2.3..2.7 V``, ``..-40`` or ``4.8 V..`` in the unit asked for; open ends are None.
+
+    Raises:
+        BadInputError: they cannot be read.
+    """
+    low, mark, high = plain(text).partition("..")
+    if mark and not low.strip():
+        return None, read(high, quantity, unit, relative_to, place).high
+    if mark and not high.strip():
+        return read(low, quantity, unit, relative_to, place).low, None
+    both = read(text, quantity, unit, relative_to, place)
+    return both.low, both.high
+
+
+def with_own_limits(
+    spec: ReadingSpec, limits: Mapping[str, str], reference: str, place: Place = NOWHERE
+) -> Replaced:
+    """Put stated limits in the place of the generic ones.
+
+    Where a neighbouring band ended at the generic limit, it ends at the new one.
+
+    Args:
+        spec: the book's spec.
+        limits: result id to limits as typed, such as ``{"in-range": "12..17 ohm"}``.
+        reference: where they come from; it must be named.
+        place: where they stand.
+
+    Raises:
+        BadInputError: no reference, an unknown result, or limits that cannot be read.
+    """
+    if not reference.strip():
+        raise BadInputError(Problem(
+            place, "missing-reference", "own limits without a reference", "where the figures come from",
+            "name the maker's document and page",
+        ))  # fmt: skip
+    names = [band.result for band in spec.bands]
+    for result in limits:
+        if result not in names:
+            expected = f"one of {', '.join(names)}"
+            raise BadInputError(Problem(place, "unknown-id", f"no limits for `{result}`", expected))
+    own = {
+        result: read_limits(text, spec.quantity, spec.unit, spec.relative_to, place)
+        for result, text in limits.items()
+    }
+    bands = _moved(spec.bands, own, place)
+    changes = tuple(
+        (old.result, limits_text(old, spec.unit), limits_text(new, spec.unit))
+        for old, new in zip(spec.bands, bands, strict=True)
+        if (old.low, old.high) != (new.low, new.high)
+    )
+    return Replaced(replace(spec, bands=bands, limits_source=reference), spec, changes)
+
+
+def _moved(
+    bands: tuple[Band, ...], own: Mapping[str, tuple[float | None, float | None]], place: Place
+) -> tuple[Band, ...]:
+    """Replace limits, and move every edge that a neighbour shared with them."""
+    edges = {
+        old: new
+        for band in bands
+        if band.result in own
+        for old, new in zip((band.low, band.high), own[band.result], strict=True)
+        if old is not None
+    }
+
+    def moved(band: Band) -> Band:
+        if band.result in own:
+            low, high = own[band.result]
+            return replace(band, low=low, high=high, place=place)
+        low = edges.get(band.low, band.low) if band.low is not None else None
+        high = edges.get(band.high, band.high) if band.high is not None else None
+        return replace(band, low=low, high=high)
+
+    return tuple(moved(band) for band in bands)
+
+
+def limits_text(band: Band, unit: str) -> str:
+    """Give limits as the book writes them, such as ``2.3..2.7 V``, ``..-40 kPa`` or ``otherwise``."""
+    if band.low is None and band.high is None:
+        return "otherwise"
+    low = "" if band.low is None else f"{band.low:g}"
+    high = "" if band.high is None else f"{band.high:g}"
+    return f"{low}..{high} {unit}"
