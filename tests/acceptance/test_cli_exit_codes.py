@@ -33,7 +33,7 @@ def test_a_mistyped_command_is_guessed(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "place", "word"),
     [
-        ("codes: [P0442", "1:", "intake.yaml"),
+        ("codes: [P0442", "2:", "intake.yaml"),
         ("codes: [P04Z2]\n", "1:9", "P04Z2"),
         ("codes: [P0442]\nsymptoms: [fuel-smel]\n", "2:12", "fuel-smell"),
         ("codes: [P0442]\ncolour: blue\n", "2:1", "colour"),
@@ -67,7 +67,14 @@ def test_a_missing_file_a_directory_and_a_binary_exit_with_3(tmp_path: Path) -> 
 def test_bad_rules_exit_with_3_in_use_and_1_in_the_check(tmp_path: Path) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()
-    (shop / "rules.yaml").write_text("- id: x\n  when: {code: P0442}\n  weigh: {no-such-cause: often}\n")
+    rule = """- id: x
+  when: {all: [{code: P0442}, {fact: vehicle.age, at_least: 9 y}]}
+  weigh: {no-such-cause: often}
+  because: It is a test.
+  source: none
+  examples: {fires: [{codes: [P0442], vehicle: {age_years: 9}}], silent: [{codes: [P0442]}]}
+"""
+    (shop / "rules.yaml").write_text(rule)
     intake = write_yaml(tmp_path / "intake.yaml", {"codes": ["P0442"]})
     used = proveout("triage", intake, "--rules", shop, home=tmp_path)
     checked = proveout("rules", "check", shop, home=tmp_path)
