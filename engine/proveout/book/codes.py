@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.text.near import show
 
 GENERIC, MANUFACTURER, RESERVED = "generic", "manufacturer", "reserved"
 
@@ -115,7 +116,7 @@ def bytes_of_code(code: str) -> bytes:
 
 def _wrong(text: str, tidy: str, place: Place) -> Problem:
     """Say what is wrong with what should be a code."""
-    saw = f"'{text if len(text) <= 40 else text[:37] + '...'}'"
+    saw = show(text)
     expected = "a code such as P0442: P, C, B or U, a digit 0 to 3, three hexadecimal digits"
     mended = tidy[:1] + tidy[1:].replace("O", "0").replace("I", "1").replace("L", "1")
     if tidy == "P0000":

@@ -7,7 +7,7 @@ at a path of keys and indexes, for its place.
 """
 
 from proveout.text.compose import compose, compose_stream
-from proveout.text.near import did_you_mean, one_of
+from proveout.text.near import did_you_mean, one_of, show
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar, find, plain
 from proveout.text.read import decode, read_bytes, read_text
 from proveout.text.schema import validate
@@ -27,5 +27,6 @@ __all__ = [
     "plain",
     "read_bytes",
     "read_text",
+    "show",
     "validate",
 ]

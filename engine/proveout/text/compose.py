@@ -12,6 +12,7 @@ from typing import Any
 import yaml
 
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.text.near import show
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar, ScalarValue
 from proveout.text.scalars import resolve
 
@@ -169,7 +170,7 @@ class _Builder:
         if key.name == "<<" and not event.style:
             self._refuse(event, "yaml-merge", "a merge key, <<", "write the keys out")
         elif key.name in top.seen:
-            saw = f"the key '{key.name}' again (first on line {top.seen[key.name].line})"
+            saw = f"the key {show(key.name)} again (first on line {top.seen[key.name].line})"
             self.problems.append(
                 Problem(key.place, "yaml-duplicate-key", saw, "each key once", "remove one of the two")
             )

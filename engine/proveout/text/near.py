@@ -1,11 +1,31 @@
-"""Suggestions for a mistyped word."""
+"""Naming what was seen in a complaint, and suggestions for a mistyped word."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 #: Least likeness, in percent, of a word that is suggested.
 LIKENESS = 70
+#: Longest piece of input that is shown.
+SHOWN = 60
+
+
+def show(value: Any) -> str:
+    """Name a value of input briefly and on one line."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        keys = ", ".join(show(key).strip("'") for key in list(value)[:4])
+        return f"keys with values ({keys})" if keys else "no keys at all"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = str(value)
+    short = text if len(text) <= SHOWN else text[: SHOWN - 3] + "..."
+    plain = "".join(c if c.isprintable() else repr(c)[1:-1] for c in short)
+    return f"'{plain}'" if isinstance(value, str) else f"the number {plain}"
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

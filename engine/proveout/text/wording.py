@@ -9,7 +9,7 @@ from collections.abc import Mapping as MappingOf
 from typing import Any, TypeAlias
 
 from proveout.model.problem import Problem
-from proveout.text.near import did_you_mean, one_of
+from proveout.text.near import did_you_mean, one_of, show
 from proveout.text.node import Mapping, Node, Scalar, find
 
 #: A ``jsonschema`` ValidationError; its stubs allow parts to be unset, which they never are once raised.
@@ -42,21 +42,6 @@ def problems_of(error: Fault, root: Node) -> Iterator[Problem]:
     yield Problem(place, f"schema-{_CHECKS.get(str(error.validator), 'value')}", saw, expected, mend)
 
 
-def show(value: Any) -> str:
-    """Name a value briefly."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, dict):
-        return "keys with values ({})".format(", ".join(list(value)[:4]))
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    text = str(value)
-    short = text if len(text) <= 60 else text[:57] + "..."
-    return f"'{short}'" if isinstance(value, str) else f"the number {short}"
-
-
 def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
     """Word each key that has no business where it stands."""
     known = error.schema.get("properties", {})
@@ -65,7 +50,7 @@ def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
             mend = did_you_mean(key.name, known) or "remove it"
             if isinstance(value, Scalar) and value.value is None and " " in key.name:
                 mend = "quote the text before it: within braces a comma begins a new key"
-            yield Problem(key.place, "schema-key", f"the key '{key.name}'", one_of(known, 20), mend)
+            yield Problem(key.place, "schema-key", f"the key {show(key.name)}", one_of(known, 20), mend)
 
 
 def _described(schema: Any) -> str:

@@ -1,0 +1,27 @@
+"""The book that comes with the program: clean, and every file opens in an editor with its schema."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from proveout.book import check, rules_dir, schemas_dir
+from proveout.book.files import KINDS
+
+FILES = sorted(rules_dir().rglob("*.yaml"))
+
+
+def test_the_shipped_book_is_clean() -> None:
+    assert [str(problem) for problem in check()] == []
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(rules_dir()).as_posix())
+def test_each_file_begins_with_the_way_to_its_schema(path: Path) -> None:
+    first = path.read_text("utf-8").partition("\n")[0]
+    match = re.fullmatch(r"# yaml-language-server: \$schema=(\S+)", first)
+    assert match is not None
+    kind = path.stem.rpartition(".")[2]
+    assert kind in KINDS
+    assert (path.parent / match[1]).resolve() == schemas_dir() / f"{kind}.schema.json"
