@@ -57,8 +57,9 @@ def test_a_finding_speaks_for_what_it_absorbs() -> None:
     found = weigh(book, a_sheet(saw(A), saw(B), saw(C)))
     assert spoken(found) == {"finding both": (CODE, SMELL), "result look": ()}
     joint = found.evidence[0].table
-    assert joint.given["x"] == (0.55,)
-    assert joint.background == (0.001,)
+    assert joint.states == ("true", "unlike")
+    assert joint.given["x"] == (0.55, 0.0)
+    assert joint.background == (0.001, 0.0)
     assert joint.spoke == {"": ("w",), "x": ("w",), "y": ("a",), "z": ("b",)}
 
 
@@ -79,7 +80,7 @@ def test_the_background_is_the_product_where_the_finding_gives_none() -> None:
     book = a_book(*EACH, concludes("f", "both", all_of=[A, B]), weighs("w", finding("both"), {"x": 0.55}))
     found = weigh(book, a_sheet(saw(A), saw(B)))
     single = weigh(a_book(*EACH), a_sheet(saw(A), saw(B)))
-    assert found.evidence[0].table.background == pytest.approx((0.01 * 0.02,))
+    assert found.evidence[0].table.background == pytest.approx((0.01 * 0.02, 0.0))
     assert found.evidence[0].table.spoke[""] == ("a", "b")
     for cause in ("y", "z", "never-named"):
         assert ratio(found.evidence, cause) == pytest.approx(ratio(single.evidence, cause), rel=1e-12)
@@ -170,7 +171,7 @@ def test_a_finding_resting_on_another_speaks_in_its_place() -> None:
     (joint,) = weigh(book, a_sheet(saw(A), saw(B), context=[fact("old")])).evidence
     assert joint.table.observable == ("finding", "bb")
     assert joint.absorbed == (CODE, Observable("finding", "aa"), SMELL)
-    assert joint.table.background == pytest.approx((0.001,))
+    assert joint.table.background == pytest.approx((0.001, 0.0))
     assert seen_chance(joint, ["y"]) == pytest.approx(1 - 0.999 * 0.55, rel=1e-12)
 
 
@@ -200,3 +201,25 @@ def test_unweighed_observations_in_common_are_an_overlap_too() -> None:
         weighs("w2", finding("two"), {"y": 0.5}, 0.001),
     )
     assert list(spoken(weigh(book, a_sheet(saw(A), saw(B), saw(C))))) == ["finding two"]
+
+
+def test_a_cause_of_another_state_of_an_absorbed_inspection_speaks_against_the_finding() -> None:
+    """A cause that makes the other state likely makes this one rarer, absorbed or not."""
+    other = weighs("c2", result("look", "worse"), {"w": 0.97}, 0.02)
+    for otherwise, background in ((None, 0.05 * 0.01), (0.004, 0.004)):
+        rules = (concludes("f", "both", all_of=[A, C]), weighs("d", finding("both"), {"x": 0.5}, otherwise))
+        single = weigh(a_book(*EACH, other), a_sheet(saw(A), saw(C)))
+        found = weigh(a_book(*EACH, other, *rules), a_sheet(saw(A), saw(C)))
+        assert list(spoken(found)) == ["finding both"]
+        assert ratio(single.evidence, "w") < 0.3
+        assert ratio(found.evidence, "w") == pytest.approx(ratio(single.evidence, "w"), rel=1e-9)
+        assert seen_chance(found.evidence[0], []) == pytest.approx(background, rel=1e-12)
+        assert "w" not in found.priors
+
+
+def test_a_common_background_does_not_lower_a_cause_below_it() -> None:
+    book = a_book(
+        *EACH, concludes("f", "both", all_of=[A, B]), weighs("w", finding("both"), {"x": 0.55}, 0.05)
+    )
+    (joint,) = weigh(book, a_sheet(saw(A), saw(B))).evidence
+    assert [seen_chance(joint, h) for h in ([], ["y"], ["z"], ["q"])] == pytest.approx([0.05] * 4, rel=1e-12)

@@ -8,6 +8,7 @@ speaking for the causes that the finding does not name.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,14 @@ import numpy as np
 from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Table
 from proveout.weigh.likelihoods import is_quiet, seen_likelihood
+
+#: The state of a finding's table for "the absorbed observations were abnormal, but in another way". Never seen,
+#: it lets a cause that speaks for other states of an absorbed inspection speak against the finding.
+UNLIKE = "unlike"
+
+#: Largest rate, and how often its interval is halved in search of one: to the last digit.
+_LARGEST_RATE = 27.0
+_HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +64,7 @@ class Hearing:
 
 
 def _joint_table(own: Table, parts: list[Evidence]) -> Table:
-    """Give the table of a finding, with what the causes it does not name get from the absorbed ones.
-
-    With q the product for such a cause alone, background included, and b the background of the joint event,
-    the cause gets (q − b)/(1 − b), so that P(finding | that cause alone) is q (and never below b).
-    """
+    """Give the table of a finding, with what the causes it does not name get from the absorbed ones."""
     loud = [part for part in parts if not is_quiet(part)]
     if not loud:
         return own
@@ -67,15 +72,42 @@ def _joint_table(own: Table, parts: list[Evidence]) -> Table:
     alone = np.vstack([np.zeros(len(others), dtype=np.bool_), np.eye(len(others), dtype=np.bool_)])
     product = np.prod([seen_likelihood(part, others, alone) for part in loud], axis=0)
     # Normal observations stay as factors for the other causes, but their background is the joint event's.
-    product = product * np.prod(
-        [seen_likelihood(part, (), alone[:1, :0])[0] for part in parts if is_quiet(part)]
-    )
-    background = own.background if "" in own.spoke else (float(product[0]),)
-    gained = np.maximum((product[1:] - background[0]) / (1.0 - background[0]), 0.0).tolist()
-    kept = {cause: (gain,) for cause, gain in zip(others, gained, strict=True) if gain > 0}
-    heard = ["", *kept] if "" not in own.spoke else [*kept]
-    spoke = {cause: _rules(loud, cause) for cause in heard}
-    return replace(own, background=background, given={**own.given, **kept}, spoke={**own.spoke, **spoke})
+    product = product * np.prod([seen_likelihood(p, (), alone[:1, :0])[0] for p in parts if is_quiet(p)])
+    nothing, *each = product.tolist()
+    stated = "" in own.spoke
+    background = own.background[0] if stated else nothing
+    rows = {cause: _row(q, nothing, background) for cause, q in zip(others, each, strict=True)}
+    rows = {cause: row for cause, row in rows.items() if any(row)}
+    spoke = {cause: _rules(loud, cause) for cause in ([*rows] if stated else ["", *rows])}
+    named = {cause: (*row, 0.0) for cause, row in own.given.items()}
+    states = (*own.states, UNLIKE)
+    return Table(own.observable, states, (background, 0.0), {**named, **rows}, {**own.spoke, **spoke})
+
+
+def _row(product: float, nothing: float, background: float) -> tuple[float, float]:
+    """Give P(the joint event) and P(unlike it) of a cause that the finding does not name, without background.
+
+    So chosen that the joint event has, given that cause alone with the background, the product (never less
+    than the background); or, where the cause makes it rarer, the background lowered in the same ratio.
+    """
+    if product >= nothing * (1.0 - 1e-12):
+        return max((product - background) / (1.0 - background), 0.0), 0.0
+    return 0.0, _diverted(background, product / nothing)
+
+
+def _diverted(background: float, ratio: float) -> float:
+    """Give P(unlike) of a cause that leaves only so much of the background of the joint event.
+
+    With λ = −ln(1 − background), its rate r solves λ/(λ + r) (1 − e^−(λ+r)) = ratio × background; the left
+    side falls with r.
+    """
+    rate = -math.log1p(-background)
+    low, high = 0.0, _LARGEST_RATE
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        shown = -math.expm1(-(rate + middle)) * rate / (rate + middle)
+        low, high = (middle, high) if shown > ratio * background else (low, middle)
+    return -math.expm1(-low)
 
 
 def _rules(parts: list[Evidence], cause: str) -> tuple[str, ...]:
