@@ -111,10 +111,10 @@ class CaseIndex:
             new = [path for path, mark in found.items() if known.get(path) != mark]
             for path in (*gone, *new):
                 _forget(base, path)
-            for path in new:
-                self._take(base, path, found[path])
+            unread = [self._take(base, path, found[path]) for path in new]
             rows = base.execute("SELECT path, problem FROM files WHERE problem != '' ORDER BY path")
-            problems = tuple(_problem(self._directory, path, saw) for path, saw in rows)
+            known_bad = [_problem(self._directory, path, saw) for path, saw in rows]
+        problems = (*known_bad, *(problem for problem in unread if problem))
         return Refreshed(len(new), len(gone), len(found) - len(new), problems)
 
     def find(self, query: Query | None = None) -> tuple[Row, ...]:
@@ -145,11 +145,10 @@ class CaseIndex:
         with self._open() as base:
             return tuple(base.execute(sql, values).fetchall())
 
-    def _take(self, base: sqlite3.Connection, path: bytes, mark: tuple[int, int]) -> None:
-        """Read one file into the index."""
-        problem = ""
+    def _take(self, base: sqlite3.Connection, path: bytes, mark: tuple[int, int]) -> Problem | None:
+        """Read one file into the index; give the problem of one that cannot be read now but may be later."""
+        full, saw = self._directory / os.fsdecode(path), ""
         try:
-            full = self._directory / os.fsdecode(path)
             summary = summarise(files.read(full), files.shown(full))
             values = [getattr(summary, name) for name in _COLUMNS]
             marks = ", ".join("?" * (len(values) + 1))
@@ -157,8 +156,11 @@ class CaseIndex:
             base.executemany("INSERT OR IGNORE INTO codes VALUES (?, ?)", [(c, path) for c in summary.codes])
         except BadInputError as error:
             first = error.problems[0]
-            problem = "" if first.check == "no-case-file" else first.saw
-        base.execute("INSERT INTO files VALUES (?, ?, ?, ?)", (path, *mark, problem))
+            if first.check == "cannot-read":
+                return first
+            saw = "" if first.check == "no-case-file" else first.saw
+        base.execute("INSERT INTO files VALUES (?, ?, ?, ?)", (path, *mark, saw))
+        return None
 
     @staticmethod
     def _row(base: sqlite3.Connection, row: Sequence[object]) -> Row:
