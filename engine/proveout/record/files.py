@@ -64,6 +64,8 @@ def locked(directory: Path, timeout: float = 60.0) -> Iterator[None]:
     Raises:
         BadInputError: the lock cannot be made, or is held longer than ``timeout``.
     """
+    if not directory.is_dir():  # the lock would make it
+        raise refused(directory, "lock", OSError(errno.ENOTDIR if directory.exists() else errno.ENOENT, ""))
     lock = FileLock(directory / LOCK_NAME, timeout=timeout, poll_interval=0.005)
     try:
         lock.acquire()

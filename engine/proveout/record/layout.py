@@ -44,7 +44,7 @@ def render(value: Mapping[str, Any]) -> str:
     Raises:
         BadInputError: a value that a record cannot hold; ``saw`` names the key.
     """
-    return "".join(f"{line}\n" for line in _mapping(plain(value), ""))
+    return "".join(f"{line}\n" for line in _mapping(plain(value), "")) or "{}\n"
 
 
 def render_list(entries: Sequence[Mapping[str, Any]]) -> str:

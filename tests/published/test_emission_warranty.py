@@ -1,0 +1,79 @@
+"""US federal emission warranty: 8 years / 80,000 miles for three components, 2 / 24,000 for the others.
+
+Sources: EPA fact sheet on emission warranties of 1995 and newer vehicles (the figures were read; the three
+components as quoted elsewhere); Clean Air Act 207(i), 42 USC 7541(i)(2). 1 mile = 1.609344 km exactly (NIST
+SP 811).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from proveout.model.problem import BadInputError
+from proveout.record.warranty import ASK_FIRST, FEDERAL, MAY_PAY, OVER, UNKNOWN, reminders, terms_from
+
+
+def stands(component: str, age: float | None, km: float | None, year: int | None = 2018) -> dict[str, str]:
+    return {item.term.id: item.stands for item in reminders(component, age, km, year)}
+
+
+def test_eighty_thousand_miles_are_128748_km() -> None:
+    major, other = FEDERAL
+    assert major.km == pytest.approx(128_748, abs=0.5)
+    assert other.km == pytest.approx(38_624, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("age", "km", "major", "other"),
+    [
+        (1.9, 38_000, MAY_PAY, MAY_PAY),
+        (2.0, 10_000, MAY_PAY, OVER),
+        (1.0, 38_700, MAY_PAY, OVER),
+        (7.9, 128_700, MAY_PAY, OVER),
+        (8.0, 10_000, OVER, OVER),
+        (1.0, 128_800, OVER, OVER),
+        (None, 10_000, UNKNOWN, UNKNOWN),
+        (3.0, None, UNKNOWN, OVER),
+        (9.0, None, OVER, OVER),
+    ],
+)
+def test_whichever_comes_first(age: float | None, km: float | None, major: str, other: str) -> None:
+    assert stands("catalytic-converter", age, km) == {"us-federal-major": major, "us-federal-other": other}
+
+
+@pytest.mark.parametrize("component", ["purge-valve", "vent-valve", "vapour-hose", "tank-pressure-sensor"])
+def test_evap_parts_are_not_in_the_long_term(component: str) -> None:
+    assert stands(component, 3, 50_000) == {"us-federal-other": OVER}
+
+
+@pytest.mark.parametrize(
+    "component", ["catalytic-converter", "engine-control-module", "on-board-diagnostic-device"]
+)
+def test_the_three_components_are(component: str) -> None:
+    assert stands(component, 3, 50_000)["us-federal-major"] == MAY_PAY
+
+
+def test_older_rules_held_before_model_year_1995() -> None:
+    assert set(stands("catalytic-converter", 1, 1_000, 1994).values()) == {OVER}
+    assert set(stands("catalytic-converter", 1, 1_000, 1995).values()) == {MAY_PAY}
+
+
+def test_recalls_and_bulletins_are_always_asked_for() -> None:
+    text = " ".join(ASK_FIRST)
+    assert "recall" in text and "bulletin" in text
+
+
+def test_terms_can_be_laid_over_as_data() -> None:
+    terms = terms_from(
+        [{"id": "maker", "title": "Maker's own", "years": 5, "km": 100_000, "components": ["x"]}], "f"
+    )
+    assert [item.stands for item in reminders("x", 4, 90_000, terms=terms)] == [MAY_PAY]
+    assert reminders("y", 4, 90_000, terms=terms) == ()
+
+
+@pytest.mark.parametrize(
+    "entry", [{"id": "a"}, {"id": "a", "title": "b", "years": 0, "km": 1}, {"what": 1}, "text"]
+)
+def test_terms_that_cannot_be_used_are_refused(entry: object) -> None:
+    with pytest.raises(BadInputError, match="entry 1"):
+        terms_from([entry], "terms.yaml")  # type: ignore[list-item]
