@@ -46,9 +46,10 @@ def test_evap_parts_are_not_in_the_long_term(component: str) -> None:
     assert stands(component, 3, 50_000) == {"us-federal-other": OVER}
 
 
-@pytest.mark.parametrize(
-    "component", ["catalytic-converter", "engine-control-module", "on-board-diagnostic-device"]
-)
+THREE = ["catalytic-converter", "engine-control-module", "on-board-diagnostic-device"]
+
+
+@pytest.mark.parametrize("component", THREE)
 def test_the_three_components_are(component: str) -> None:
     assert stands(component, 3, 50_000)["us-federal-major"] == MAY_PAY
 

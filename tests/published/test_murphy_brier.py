@@ -58,7 +58,7 @@ def test_the_parts_sum_to_the_whole() -> None:
     found = score(p.tolist(), y.tolist())
     parts = found.reliability - found.resolution + found.uncertainty + found.within_bins
     assert parts == pytest.approx(found.brier, abs=1e-15)
-    # what the bins hide, computed directly (Stephenson, Coelho and Jolliffe 2008): variance less twice covariance
+    # what the bins hide, directly (Stephenson, Coelho and Jolliffe 2008): variance less twice the covariance
     place = np.minimum((p * 10).astype(int), 9)
     direct = sum(
         ((p[place == k] - p[place == k].mean()) ** 2).sum()

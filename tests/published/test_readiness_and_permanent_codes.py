@@ -1,7 +1,7 @@
 """Readiness bits, two trips, permanent codes and inspection, against what standards and regulations say.
 
-Sources, with how sure: the layout of the status word, SAE J1979 (from memory; the two worked words are computed
-from it); 13 CCR 1968.2 for the life of a code (the numbers 3, 40, 600 s, 300 s, 40 km/h and 30 s as other
+Sources, with how sure: the layout of the status word, SAE J1979 (from memory; the two worked words are
+computed from it); 13 CCR 1968.2 for the life of a code (the numbers 3, 40, 600 s, 300 s, 40 km/h and 30 s as other
 documents quote it, the rest from memory); 40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted); California's
 exception for evap (from memory).
 """
@@ -55,12 +55,12 @@ class TestStatusWord:
     def test_a_monitor_that_is_not_there_is_never_unready(self) -> None:
         assert decode_status("00 70 00 FF").unready == ()
 
-    @pytest.mark.parametrize(("bit", "name"), enumerate(SPARK))
+    @pytest.mark.parametrize(("bit", "name"), list(enumerate(SPARK)))
     def test_each_bit_of_a_spark_engine(self, bit: int, name: str) -> None:
         word = f"00 00 {1 << bit:02X} {1 << bit:02X}"
         assert decode_status(word).unready == (name,)
 
-    @pytest.mark.parametrize(("bit", "name"), enumerate(COMPRESSION))
+    @pytest.mark.parametrize(("bit", "name"), list(enumerate(COMPRESSION)))
     def test_each_bit_of_a_diesel(self, bit: int, name: str) -> None:
         status = decode_status(f"00 08 {1 << bit:02X} {1 << bit:02X}")
         assert status.compression
