@@ -200,6 +200,11 @@ FURTHER = [
     ("too-many-conditions", rule("many", f"{{all: [{LARGE}]}}", "conclude: wet")),
     ("too-many-alternatives", rule("many", f"{{any: [{LARGE}, {LARGE}]}}", "conclude: wet")),
     ("equal-rank", rule("again", "{code: P0455}", "weigh: {valve-leaks: often}")),
+    (
+        "equal-rank",
+        rule("again", "{code: P0455}", "weigh: {valve-leaks: often}")
+        + rule("thrice", "{code: P0455}", "weigh: {valve-leaks: often}"),
+    ),
     ("equal-rank", rule("again", "{code: P0455}", "weigh: {hose-cracked: rarely}; otherwise: 0.001")),
     (
         "equal-rank",

@@ -124,7 +124,7 @@ FAULTS = [
     ("{code: P0442}", "{fact: vehicle.age, at_least: 12}", "schema-type", 2, 39, "such as 12 y"),
     ("{code: P0442}", "{fact: vehicle.agee, at_least: 12 y}", "schema-choice", 2, 16, "'vehicle.age'?"),
     ("{code: P0442}", "{inspection: x}", "schema-missing", 2, 9, "no 'result'"),
-    ("{code: P0442}", "P0442", "schema-choice", 2, 9, "One condition"),
+    ("{code: P0442}", "P0442", "schema-choice", 2, 9, "one condition"),
     ("  weigh: {leak: often}\n  otherwise: 0.001\n", "", "schema-choice", 1, 3, "none of conclude, weigh"),
     ("because", "conclude: x\n  because", "schema-choice", 1, 3, "conclude and weigh together"),
     ("fires: [{codes: [P0442]}]", "fires: []", "schema-value", 7, 21, "at least 1"),

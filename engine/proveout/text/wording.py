@@ -54,9 +54,9 @@ def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
 
 
 def _described(schema: Any) -> str:
-    """Give the schema's own description as what is expected."""
-    text = schema.get("description", "") if isinstance(schema, MappingOf) else ""
-    return str(text).rstrip(".")
+    """Give the schema's own description as what is expected, to go on within a sentence."""
+    text = str(schema.get("description", "")) if isinstance(schema, MappingOf) else ""
+    return (text[:1].lower() + text[1:] if text[1:2].islower() or text[1:2] == " " else text).rstrip(".")
 
 
 def _type(error: Fault) -> Words:
@@ -90,10 +90,8 @@ def _choice(error: Fault) -> Words:
     options = _constants(error.schema)
     saw = show(error.instance)
     if options:
-        others = [b.get("description", "") for b in error.schema.get("anyOf", ()) if "const" not in b]
-        expected = one_of(options) + "".join(
-            f", or {text[:1].lower()}{text[1:].rstrip('.')}" for text in others
-        )
+        others = [_described(branch) for branch in error.schema.get("anyOf", ()) if "const" not in branch]
+        expected = one_of(options) + "".join(f", or {text}" for text in others)
         return saw, expected, did_you_mean(str(error.instance), options)
     alone = [b["required"][0] for b in error.schema.get("anyOf", ()) if list(b) == ["required"]]
     if alone:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from proveout.book.draft import Draft
 from proveout.book.strata import bottom_up, cycles, findings_in
@@ -30,7 +30,7 @@ def contradictory(draft: Draft) -> Iterator[Problem]:
             yield Problem(place, "contradictory", why, "a condition that can hold", "remove one of the two")
 
 
-def contradiction(needed: Sequence[Atom], excluded: Sequence[Atom], known: dict[Atom, Predicate]) -> str:
+def contradiction(needed: Sequence[Atom], excluded: Sequence[Atom], known: Mapping[Atom, Predicate]) -> str:
     """Say why atoms cannot all hold while none of the others does, or "" where they can."""
     for atom in needed:
         if atom in excluded:
@@ -42,7 +42,7 @@ def contradiction(needed: Sequence[Atom], excluded: Sequence[Atom], known: dict[
     return _numbers(needed, excluded, known)
 
 
-def _numbers(needed: Sequence[Atom], excluded: Sequence[Atom], known: dict[Atom, Predicate]) -> str:
+def _numbers(needed: Sequence[Atom], excluded: Sequence[Atom], known: Mapping[Atom, Predicate]) -> str:
     """Say which thresholds or words for one fact exclude each other, or ""."""
     lows: dict[str, float] = {}
     highs: dict[str, float] = {}

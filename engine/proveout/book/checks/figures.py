@@ -25,9 +25,10 @@ def equal_rank(draft: Draft) -> Iterator[Problem]:
     known = _known(draft)
     for rules in by_state(draft).values():
         for one, other in combinations(rules, 2):
-            if one.context < other.context or other.context < one.context or _exclusive(one, other, known):
+            clash = _clash(one, other)
+            if not clash or one.context < other.context or other.context < one.context:
                 continue
-            for what in _clash(one, other):
+            for what in [] if _exclusive(one, other, known) else clash:
                 if not _arbiter(one, other, what, rules):
                     rival = f"{one.id} ({one.place})"
                     saw = f"{other.id} is as specific as {rival} and also gives {what or 'otherwise'}"
@@ -65,7 +66,7 @@ def _exclusive(one: Rule, other: Rule, known: Mapping[Atom, Predicate]) -> bool:
     """Say whether the contexts of two rules exclude each other."""
     needed = tuple(a for r in (one, other) for a in r.when.all_of if a != r.observes)
     excluded = one.when.none_of + other.when.none_of
-    if contradiction(needed, excluded, dict(known)):
+    if contradiction(needed, excluded, known):
         return True
     return any(r.when.any_of and set(r.when.any_of) <= set(excluded) for r in (one, other))
 
@@ -80,13 +81,9 @@ def _clash(one: Rule, other: Rule) -> list[str]:
 def _arbiter(one: Rule, other: Rule, what: str, rules: Sequence[Rule]) -> bool:
     """Say whether a rule more specific than both speaks wherever both apply."""
     joint = one.context | other.context
-    return any(
-        rule not in (one, other)
-        and figure(rule, what) is not None
-        and one.context <= rule.context <= joint
-        and other.context <= rule.context
-        for rule in rules
-    )
+    if joint in (one.context, other.context):
+        return False
+    return any(rule.context == joint and figure(rule, what) is not None for rule in rules)
 
 
 def _worst(rules: Sequence[Rule], what: str, known: Mapping[Atom, Predicate]) -> tuple[float, Rule | None]:
