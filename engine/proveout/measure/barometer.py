@@ -26,7 +26,7 @@ def read_barometer(text: str, place: Place = NOWHERE) -> Quantity:
         BadInputError: neither, or no air pressure found at the ground.
     """
     try:
-        metres = read(text, "length", "m", "", NOWHERE) if _names_length(text) else None
+        metres = read(text, "length", "m", "", place) if _names_length(text) else None
         if metres:
             return Quantity(isa_pressure(metres.middle), "kPa", ABSOLUTE)
     except OutsideRangeError as error:

@@ -73,6 +73,9 @@ _FIXED = {
     "count": ("1", 0.0, 0.0, 0.0),
 }
 _GAUGE_CLASS = 2.5
+
+#: Ranges change a hair above their ends, so that the last digits of a unit conversion never change a range.
+_JUST_BELOW = 1.0 - 1e-9
 _GAUGE_STEPS = (1.0, 1.6, 2.5, 4.0, 6.0, 10.0)
 
 
@@ -106,7 +109,7 @@ def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
 def _range_of_2000(size: float, lowest: float) -> float:
     """Give the range of a 2000-count meter that holds a size: the lowest, or that times 10, 100 ..."""
     span = lowest
-    while span < size and span < 1e12:
+    while span < size * _JUST_BELOW and span < 1e12:
         span *= 10.0
     return span
 
@@ -114,13 +117,13 @@ def _range_of_2000(size: float, lowest: float) -> float:
 def gauge_span(size: float) -> float:
     """Give the smallest span of the preferred series 1, 1.6, 2.5, 4, 6 by decades that holds a size."""
     decade = 10.0 ** math.floor(math.log10(max(size, 1e-6)))
-    return next(decade * step for step in _GAUGE_STEPS if decade * step >= size * (1 - 1e-9))
+    return next(decade * step for step in _GAUGE_STEPS if decade * step >= size * _JUST_BELOW)
 
 
 def _watch(unit: str, size: float, name: str) -> Instrument:
     """A hand-held watch to 0.3 s (reaction time); below one second a meter that times to 1 % + 0.1 ms."""
     second = gain(find_unit("s", "time"), find_unit(unit, "time"))
-    if abs(size) < second:
+    if abs(size) < second * _JUST_BELOW:
         return Instrument(name, 1.0, 0.0001 * second, 0.0001 * second)
     return Instrument("hand-held watch", 0.0, 0.3 * second, 0.1 * second)
 
@@ -128,26 +131,25 @@ def _watch(unit: str, size: float, name: str) -> Instrument:
 def _rule(unit: str, size: float, name: str) -> Instrument:
     """A rule read to 0.5 mm; below 25 mm a calliper or feeler gauge to 0.05 mm."""
     millimetre = gain(find_unit("mm", "length"), find_unit(unit, "length"))
-    small = abs(size) < 25.0 * millimetre
+    small = abs(size) < 25.0 * millimetre * _JUST_BELOW
     floor = (0.05 if small else 0.5) * millimetre
     return Instrument("calliper or feeler gauge" if small else name, 0.0, floor, floor)
 
 
 _FIGURES = re.compile(r"[0-9(\u00b1]|(?:class|least|divisions?)\b|u\s*=", re.IGNORECASE)
-_PERCENT = re.compile(r"(?P<n>[0-9.,]+)\s*%\s*(?:of\s+)?(?P<of>reading|rdg|rd)?$", re.IGNORECASE)
+_N = r"[0-9]+(?:[.,][0-9]+)?"
+_PERCENT = re.compile(rf"(?P<n>{_N})\s*%\s*(?:of\s+)?(?:reading|rdg|rd)?", re.IGNORECASE)
 _FULL_SCALE = re.compile(
-    r"(?:class\s+(?P<cl>[0-9.,]+)\s*(?:of|,)?|(?P<n>[0-9.,]+)\s*%\s*(?:of|fs)\s*)\s*(?P<span>[0-9.,-]+)\s*(?P<unit>\S.*)$",
+    rf"(?:class\s+(?P<cl>{_N})\s*(?:of|,)?|(?P<n>{_N})\s*%\s*(?:of|fs)\s*)\s*(?P<span>{_N})\s*(?P<unit>\S.*)",
     re.IGNORECASE,
 )
 _COUNTS = re.compile(
-    r"(?P<n>[0-9]+)(?:\s*(?:counts?|digits?|dgts?|d))?(?:\s*(?:[x*@]|at|of)\s*(?P<res>[0-9.,]+)\s*(?P<unit>\S.*)?)?$",
+    rf"(?P<n>[0-9]+)\s*(?:counts?|digits?|dgts?|d)?(?:\s*(?:[x*@]|at|of)\s*(?P<res>{_N})\s*(?P<unit>\S.*)?)?",
     re.IGNORECASE,
 )
-_DIVISION = re.compile(
-    r"(?:least\s+)?divisions?\s+(?:of\s+)?(?P<n>[0-9.,/]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE
-)
-_STANDARD = re.compile(r"u\s*=\s*(?P<n>[0-9.,]+)\s*(?P<unit>\S.*)?$", re.IGNORECASE)
-_ABSOLUTE = re.compile(r"(?P<n>[0-9.,]+)\s*(?P<unit>[^0-9\s%].*)$")
+_DIVISION = re.compile(rf"(?:least\s+)?divisions?\s+(?:of\s+)?(?P<n>{_N})\s*(?P<unit>\S.*)?", re.IGNORECASE)
+_STANDARD = re.compile(rf"u\s*=\s*(?P<n>{_N})\s*(?P<unit>\S.*)?", re.IGNORECASE)
+_ABSOLUTE = re.compile(rf"(?P<n>{_N})\s*(?P<unit>[^0-9\s%].*)")
 
 
 def read_instrument(text: str, quantity: str, unit: str, size: float, place: Place = NOWHERE) -> Instrument:

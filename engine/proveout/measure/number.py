@@ -55,7 +55,7 @@ def read_number(text: str) -> Number:
 def _made(plain: str, text: str, places: int, exponent: str) -> Number:
     """Turn plain digits into a float; refuse what no float holds."""
     power = int(exponent or 0) if len(exponent) < 6 else 99999
-    value = float(plain) if abs(power) < 300 else float("inf")
+    value = float(plain) if power < 300 else float("inf")
     if abs(value) > 1e300:
         raise NumberError("unreadable-number", f"`{text}` is out of all proportion", "check the exponent")
     return Number(value, 10.0 ** (power - places) if abs(power - places) < 300 else 0.0)

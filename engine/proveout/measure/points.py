@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from proveout.measure.barometer import ask_for_barometer, in_unit, needs_barometer, referred
-from proveout.measure.instrument import Instrument
+from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.possible import check_physics, check_possible
 from proveout.measure.reading import Quantity, Reading, plain, read
 from proveout.model.entries import ReadingSpec, SeriesSpec
@@ -98,17 +98,22 @@ def read_points(
     stimuli = (
         tuple(float(i) for i in range(len(pairs))) if steps_only else _stimuli(rules, pairs, place, barometer)
     )
-    return Points(stimuli, _distances(stimuli, place), readings, tuple(pairs), steps_only)
+    distances = _distances(stimuli, rules.law, place)
+    return Points(stimuli, distances, readings, tuple(pairs), steps_only)
 
 
 def _stimuli(
     rules: SeriesSpec, pairs: Sequence[tuple[str, str]], place: Place, barometer: Quantity | None
 ) -> tuple[float, ...]:
     quantity, unit, reference = rules.stimulus_quantity, rules.stimulus_unit, rules.stimulus_relative_to
-    return tuple(
-        _figure(read(x, quantity, unit, reference, place), reference, barometer, place).middle
-        for x, _ in pairs
-    )
+    readings = [
+        _figure(read(x, quantity, unit, reference, place), reference, barometer, place) for x, _ in pairs
+    ]
+    applied = ReadingSpec(quantity, unit, reference)
+    gauge = basic_meter(quantity, unit, max(abs(reading.middle) for reading in readings))
+    for reading in readings:
+        check_physics(reading, applied, gauge, None, place)
+    return tuple(reading.middle for reading in readings)
 
 
 def _figure(reading: Reading, relative_to: str, barometer: Quantity | None, place: Place) -> Reading:
@@ -125,14 +130,17 @@ def _figure(reading: Reading, relative_to: str, barometer: Quantity | None, plac
     return referred(reading, relative_to, in_unit(barometer, reading.unit))
 
 
-def _distances(stimuli: Sequence[float], place: Place) -> tuple[float, ...]:
-    """Give the distance of each stimulus from zero, counted on the side of the largest."""
+def _distances(stimuli: Sequence[float], law: str, place: Place) -> tuple[float, ...]:
+    """Give the distance of each stimulus from zero, counted on the side of the largest.
+
+    A line has no side of its own; other laws take the stimulus as it is.
+    """
     if len(set(stimuli)) < 2:
         raise BadInputError(Problem(
             place, "too-few-points", "every point has the same stimulus", "at least two different ones",
             "change the stimulus between the points",
         ))  # fmt: skip
-    side = -1.0 if abs(min(stimuli)) > abs(max(stimuli)) else 1.0
+    side = -1.0 if law == "line" and abs(min(stimuli)) > abs(max(stimuli)) else 1.0
     return tuple(side * x for x in stimuli)
 
 

@@ -18,7 +18,7 @@ GAUGE, ABSOLUTE = "atmosphere", "vacuum"
 #: Longer texts are no readings.
 _LONGEST = 120
 
-_OPEN = frozenset({"ol", "o.l", "o.l.", "0l", "0.l", "o/l", "open", "inf", "infinite", "infinity", "\u221e"})
+_OPEN = re.compile("(?:ol|0l|o/l|open|inf|infinite|infinity|\u221e)(?:[km]?ohms?)?")
 _VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e]")
 _SINGLE = re.compile(rf"({NUMBER})\s*(.*)", re.DOTALL)
 _INFIX = re.compile(r"([+-]?)([0-9]+)([kKMRV]|ohm)([0-9]+)\s*(ohms?)?")
@@ -128,7 +128,7 @@ def _read(text: str, ask: _Ask) -> Reading:
         saw = f"a text of {len(typed)} characters" if typed else "no value"
         raise NumberError("unreadable-value", saw, "give the number that the meter shows, with its unit")
     text = plain(typed)
-    if text.casefold().rstrip(" ohm") in _OPEN or text.casefold() in _OPEN:
+    if _OPEN.fullmatch(unit_key(text).casefold()):
         return _open(typed, ask)
     if text[0] in "<>" and len(text) > 1:
         return _one_sided(text, typed, ask)

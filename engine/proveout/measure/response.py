@@ -37,11 +37,24 @@ def _square(value: float) -> float:
     return math.copysign(value * value, value)
 
 
+def _per_kelvin(celsius: float) -> float:
+    return -1000.0 / max(celsius + 273.15, 1.0)
+
+
+def _log(ohms: float) -> float:
+    """Give ln R; a dead short counts as a thousandth of an ohm."""
+    return math.log(max(ohms, 1e-3))
+
+
+def _exp(value: float) -> float:
+    return math.exp(min(value, 300.0))
+
+
 #: ``line``: response follows the stimulus in proportion. ``thermistor``: degC against ohm, ln R over 1/T
 #: (Beta). ``decay``: time against gauge pressure through a leak; its square root falls in proportion to time.
 LAWS: Mapping[str, Law] = {
     "line": Law(_same, _same, _same),
-    "thermistor": Law(lambda t: -1000.0 / (t + 273.15), math.log, math.exp),
+    "thermistor": Law(_per_kelvin, _log, _exp),
     "decay": Law(_same, _root, _square),
 }
 
@@ -113,9 +126,8 @@ def respond(xs: Sequence[float], ys: Sequence[float], law: str, noise_limit: flo
         abs((v - offset - gain * u) * s) > _WILD * max(noise_limit, least)
         for u, v, s in zip(us, vs, slopes, strict=True)
     ]
-    start, u_start = _start(
-        xs, ys, straight.back(offset + gain * straight.x(0.0)), credible, _reach(us, straight.x(0.0))
-    )
+    zero = straight.x(0.0)
+    start, u_start = _start(xs, ys, (straight.back(offset + gain * zero), credible * _reach(us, zero)), least)
     change = straight.back(offset + gain * high) - straight.back(offset + gain * low)
     return Response(
         gain, offset, start, u_start, change, credible * fit.spread[1] * (high - low), noise, fit.free,
@@ -134,7 +146,7 @@ def _slope(law: Law, v: float) -> float:
 def _best(us: Sequence[float], vs: Sequence[float], signs: Sequence[int]) -> tuple[Fit, float, float]:
     """Fit a line, with and without hysteresis; keep the fit that leaves the least noise.
 
-    Hysteresis is tried as a constant difference (stiction) and as a loop closed at both ends.
+    Hysteresis is tried in the shapes of ``_SHAPES``.
     """
     ones = [1.0] * len(us)
     plain = least_squares([ones, us], vs)
@@ -144,8 +156,11 @@ def _best(us: Sequence[float], vs: Sequence[float], signs: Sequence[int]) -> tup
     if min(signs.count(1), signs.count(-1)) < 2:
         return best, size, u_size
     low, high = min(us), max(us)
-    for shape in (_constant, _loop):
-        column = [-sign / 2.0 * shape((u - low) / (high - low)) for u, sign in zip(us, signs, strict=True)]
+    for shape, out, back in _SHAPES:
+        column = [
+            (out if sign > 0 else back) * shape((u - low) / (high - low))
+            for u, sign in zip(us, signs, strict=True)
+        ]
         fit = least_squares([ones, us, column], vs)
         if fit is not None and fit.noise < best.noise:
             best, size, u_size = fit, fit.coefficients[2], fit.noise * fit.spread[2]
@@ -160,6 +175,11 @@ def _loop(t: float) -> float:
     return 4.0 * t * (1.0 - t)
 
 
+#: Hysteresis: how it goes with the share of the stretch, and its share on the way out and on the way back. A
+#: constant difference is stiction; a loop closes at both ends.
+_SHAPES = ((_constant, -0.5, 0.5), (_loop, -0.5, 0.5), (_loop, 0.0, 1.0), (_loop, -1.0, 0.0))
+
+
 def _reach(us: Sequence[float], zero: float) -> float:
     """Give the factor by which noise grows when the line is read at zero stimulus."""
     mean = math.fsum(us) / len(us)
@@ -167,14 +187,12 @@ def _reach(us: Sequence[float], zero: float) -> float:
 
 
 def _start(
-    xs: Sequence[float], ys: Sequence[float], fitted: float, noise: float, reach: float
+    xs: Sequence[float], ys: Sequence[float], fitted: tuple[float, float], least: float
 ) -> tuple[float, float]:
-    """Give the response at zero stimulus: as measured there, else from the line."""
+    """Give the response at zero stimulus and its random uncertainty: as measured there, else as fitted."""
     near = SAME * (max(xs) - min(xs))
     there = [y for x, y in zip(xs, ys, strict=True) if abs(x) <= near]
-    if there:
-        return median(there), noise / math.sqrt(len(there))
-    return fitted, noise * reach
+    return (median(there), least / math.sqrt(len(there))) if there else fitted
 
 
 def _largest_difference(us: Sequence[float], residuals: Sequence[float]) -> float:
