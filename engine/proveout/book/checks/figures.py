@@ -23,13 +23,15 @@ ROUNDING = 1e-9
 def equal_rank(draft: Draft) -> Iterator[Problem]:
     """Refuse two rules of which neither is more specific and that speak of the same cause or background."""
     known = _known(draft)
+    told: set[str] = set()
     for rules in by_state(draft).values():
         for one, other in combinations(rules, 2):
-            clash = _clash(one, other)
+            clash = _clash(one, other) if other.id not in told else []
             if not clash or one.context < other.context or other.context < one.context:
                 continue
             for what in [] if _exclusive(one, other, known) else clash:
                 if not _arbiter(one, other, what, rules):
+                    told.add(other.id)
                     rival = f"{one.id} ({one.place})"
                     saw = f"{other.id} is as specific as {rival} and also gives {what or 'otherwise'}"
                     mend = "make one more specific, or join them"
