@@ -46,7 +46,7 @@ from proveout.cli.common import at_terminal, book_options, json_option, open_boo
 )
 @click.option("--motor", "engine", metavar="TEXT", help="Its engine, in words.")
 @click.option("--fuel", metavar="TEXT", help="Its fuel, such as petrol.")
-@click.option("--climate", metavar="TEXT", help="Where it lives, such as salted-roads, humid, dry.")
+@click.option("--climate", metavar="TEXT", help="Where it lives, such as road-salt, dusty, humid or dry.")
 @book_options
 @json_option
 def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json: bool, **given: Any) -> None:

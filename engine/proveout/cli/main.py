@@ -24,8 +24,8 @@ Start with
   proveout demo                                   see one case from intake to verdict
   proveout intake mycar.yaml --code P0442         open a case
   proveout triage mycar.yaml                      what it could be, and what to do next
-  proveout steps mycar.yaml filler-cap-look       how to do an inspection
-  proveout record mycar.yaml filler-cap-look sound
+  proveout steps mycar.yaml cap-seal-look       how to do an inspection
+  proveout record mycar.yaml cap-seal-look sound
   proveout why mycar.yaml                         the reasons, rule by rule
 
 \b

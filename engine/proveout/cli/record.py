@@ -31,8 +31,8 @@ def command(
     """Record what INSPECTION gave in CASE, and show at once what that changed.
 
     \b
-    proveout record mycar.yaml filler-cap-look sound
-    proveout record mycar.yaml tank-sensor-supply 4.98 V
+    proveout record mycar.yaml cap-seal-look sound
+    proveout record mycar.yaml tank-sensor-five-volts 4.98 V
     proveout record mycar.yaml tank-sensor-vacuum-series 0kPa=2.5V -1kPa=2.2V -2kPa=1.8V -3kPa=1.6V
     proveout record mycar.yaml --withdraw 4
     """
