@@ -18,7 +18,7 @@ from proveout.weigh import likelihood, table
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
-SHARE, MOST = 0.9999, 200
+SHARE, MOST = 0.9999, 300
 
 
 @dataclass(frozen=True, slots=True)

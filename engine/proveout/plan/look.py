@@ -21,7 +21,7 @@ LEADING = 4
 #: Second inspections tried behind each result of a leading one.
 SECOND = 12
 #: Causes that the cheap plans consider, the likeliest first.
-PLANNED = 24
+PLANNED = 40
 #: A saving smaller than this (in the user's currency) is none.
 WORTH = 0.01
 

@@ -152,11 +152,13 @@ def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
 
 def _replaced(grounds: Grounds) -> list[str]:
     """Say that a replaced part is not blamed again without being inspected itself."""
-    again = [s for s in grounds.standings[:3] if s.replaced and s.direct != "failed"]
+    causes = grounds.book.causes
+    again = [causes[s.cause].component for s in grounds.standings if s.replaced and s.direct != "failed"]
+    parts = grounds.book.words.components
     return [
-        f"{_quoted(_title(grounds, s))}: that part was replaced already, so it is named only if a direct "
+        f"{parts[name].title}: replaced already, so it counts as unlikely and is named only if a direct "
         "inspection of the one now fitted shows it."
-        for s in again
+        for name in dict.fromkeys(again)
     ]
 
 

@@ -1,0 +1,248 @@
+"""Cases drawn from the book, worked through by the planner and by replacing parts by likelihood.
+
+Given the seed everything is determined. Both ways are charged alike: minutes, access, parts, and on handing
+over the price of a specialist's search and the mending of what he finds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from proveout.chain import close
+from proveout.model.advice import INSPECT, REPAIR
+from proveout.model.atom import CODE, Observable
+from proveout.model.belief import Posterior, Sensitivity
+from proveout.model.book import Book
+from proveout.model.case import Costs, Sheet
+from proveout.plan import Decision, decide
+from proveout.trial.world import World, how_often, presenting, with_result
+from proveout.weigh import network, posterior
+
+#: A case that comes back so often is handed over.
+RETURNS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """One simulated case.
+
+    Attributes:
+        code: what it began with.
+        family: of that code.
+        truth: causes present, sorted; empty where it is none of the book's.
+        named: cause of the first verdict that was not "inspect"; "" where the case was handed over without one.
+        kind: of that verdict.
+        inspections: made in all.
+        cost: of following the planner to the end.
+        swapping: cost of replacing parts by likelihood to the end.
+    """
+
+    code: str
+    family: str
+    truth: tuple[str, ...]
+    named: str
+    kind: str
+    inspections: int
+    cost: float
+    swapping: float
+
+    @property
+    def right(self) -> bool:
+        """Whether the verdict named a cause that is present."""
+        return self.named in self.truth
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyRow:
+    """The simulated cases of one family: shares of all, and mean costs.
+
+    ``right`` named a cause that is present, ``wrong`` one that is not, ``referred`` named none.
+    """
+
+    family: str
+    cases: int
+    right: float
+    wrong: float
+    referred: float
+    cost: float
+    swapping: float
+
+
+def weighed_codes(book: Book) -> tuple[str, ...]:
+    """Give the codes that a rule weighs, sorted."""
+    return tuple(sorted(o.key for o in book.weighing if o.kind == CODE and o.key in book.words.codes))
+
+
+def simulate(
+    book: Book,
+    *,
+    cases: int,
+    seed: int,
+    codes: Sequence[str] = (),
+    tools: frozenset[str] | None = None,
+    costs: Costs | None = None,
+    disturbance: float = 1.0,
+) -> tuple[Played, ...]:
+    """Draw cases and work through them.
+
+    Args:
+        book: the rules, which the planner takes at their word.
+        cases: how many.
+        seed: from 0.
+        codes: what a case may begin with, drawn as often as the base rates make it; all weighed codes by default.
+        tools: at hand besides the basic ones; all of the book by default.
+        costs: the user's prices.
+        disturbance: largest factor, either way, by which each frequency of the world differs from the book's.
+    """
+    shop = _Shop(book, frozenset(book.words.tools) if tools is None else tools, costs or Costs())
+    share = how_often(World(book), tuple(codes) or weighed_codes(book))
+    names = tuple(share)
+    played = []
+    for number in range(cases):
+        rng = np.random.default_rng([seed, number])
+        code = names[int(rng.choice(len(names), p=list(share.values())))]
+        played.append(shop.play(World(book, disturbance, (seed, number)), rng, code))
+    return tuple(played)
+
+
+def by_family(played: Iterable[Played]) -> tuple[FamilyRow, ...]:
+    """Sum up by family, sorted."""
+    families: dict[str, list[Played]] = {}
+    for one in played:
+        families.setdefault(one.family, []).append(one)
+    return tuple(_row(name, families[name]) for name in sorted(families))
+
+
+def _row(family: str, played: list[Played]) -> FamilyRow:
+    def mean(values: Iterable[float]) -> float:
+        return sum(values) / len(played)
+
+    right = mean(one.right for one in played)
+    referred = mean(not one.named for one in played)
+    return FamilyRow(
+        family,
+        len(played),
+        right,
+        1.0 - right - referred,
+        referred,
+        mean(one.cost for one in played),
+        mean(one.swapping for one in played),
+    )
+
+
+class _Shop:
+    """Works through cases with the book's figures; remembers what it decided on the same facts."""
+
+    def __init__(self, book: Book, tools: frozenset[str], costs: Costs) -> None:
+        self.book, self.tools, self.costs = book, tools, costs
+        self.decided: dict[Sheet, Decision] = {}
+        self.suspects: dict[str, Posterior] = {}
+
+    def play(self, world: World, rng: np.random.Generator, code: str) -> Played:
+        """Draw one case behind a code and work through it both ways."""
+        behind = world.causes_behind(code)
+        row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
+        truth = frozenset(cause for cause, there in zip(behind.causes, row, strict=True) if there)
+        first, inspections, cost = self._plan(world, rng, code, truth)
+        entry = self.book.words.codes.get(code)
+        return Played(
+            code=code,
+            family=entry.family if entry else "",
+            truth=tuple(sorted(truth)),
+            named=first.verdict.cause,
+            kind=first.verdict.kind,
+            inspections=inspections,
+            cost=cost,
+            swapping=self._swap(code, truth),
+        )
+
+    def _plan(
+        self, world: World, rng: np.random.Generator, code: str, truth: frozenset[str]
+    ) -> tuple[Decision, int, float]:
+        """Follow the planner; give its first verdict, how many inspections it made, and the cost."""
+        left, spent, made, returns = set(truth), 0.0, 0, 0
+        swapped: frozenset[str] = frozenset()
+        sheet = presenting(code)
+        first: Decision | None = None
+        while True:
+            decision = self._decide(sheet)
+            kind, cause = decision.verdict.kind, decision.verdict.cause
+            if kind == INSPECT and decision.next is not None:
+                facts = close(self.book, sheet.atoms, "reference").facts
+                result = world.result(rng, facts, decision.next.inspection, frozenset(left))
+                sheet = with_result(self.book, sheet, decision.next.inspection, result)
+                spent, made = spent + decision.next.cost, made + 1
+                continue
+            first = first or decision
+            if not self._mended_here(cause) or returns == RETURNS:
+                return first, made, spent + self._hand_over(left)
+            spent += self._mending(cause, sheet.open_access)
+            left.discard(cause)
+            if truth and not left:
+                return first, made, spent
+            if kind == REPAIR and self.book.causes[cause].remedy.action == "replace":
+                swapped |= {self.book.causes[cause].component}
+            sheet, returns = presenting(code, swapped), returns + 1
+
+    def _decide(self, sheet: Sheet) -> Decision:
+        if sheet not in self.decided:
+            chained = close(self.book, sheet.atoms, "reference")
+            belief = posterior(network(self.book, sheet, chained))
+            self.decided[sheet] = decide(
+                self.book, sheet, chained, belief, Sensitivity((), ()), tools=self.tools, costs=self.costs
+            )
+        return self.decided[sheet]
+
+    def _mended_here(self, cause: str) -> bool:
+        """Say whether a verdict on the cause leads to something done here, be it only clearing the code."""
+        return bool(cause) and self.book.causes[cause].remedy.action != "refer"
+
+    def _mending(self, cause: str, opened: frozenset[str]) -> float:
+        remedy = self.book.causes[cause].remedy
+        shut = sum(self.book.words.access[place].minutes for place in remedy.access if place not in opened)
+        return (remedy.minutes + shut) * self.costs.per_hour / 60.0 + remedy.part_cost.middle
+
+    def _hand_over(self, left: Iterable[str]) -> float:
+        """Give the price of a specialist's search and of mending what he finds."""
+        found = sorted(cause for cause in left if self._mended_here(cause))
+        return self.costs.refer_out + sum(self._mending(cause, frozenset()) for cause in found)
+
+    def _swap(self, code: str, truth: frozenset[str]) -> float:
+        """Give the cost of carrying out remedies by likelihood until the trouble is gone; nothing is inspected.
+
+        A new part ends every fault of that part that a new one mends; clearing the code on the way ends the
+        case where nothing was wrong any more. When every remedy has been tried the case is handed over.
+        """
+        if code not in self.suspects:
+            chained = close(self.book, presenting(code).atoms, "reference")
+            self.suspects[code] = posterior(network(self.book, presenting(code), chained))
+        chance = self.suspects[code].confidence()
+        left, spent, opened = set(truth), 0.0, frozenset[str]()
+        tried: set[str] = set()
+        for cause in sorted(chance, key=lambda c: (-round(chance[c], 12), c)):
+            remedy = self.book.causes[cause].remedy
+            if cause in tried or remedy.action in ("refer", "nothing"):
+                continue
+            spent += self._mending(cause, opened)
+            opened |= set(remedy.access)
+            ended = self._ended_by(cause)
+            tried |= ended
+            left -= ended
+            if truth and not left:
+                return spent
+        return spent + self._hand_over(left)
+
+    def _ended_by(self, cause: str) -> set[str]:
+        """Give the causes that the remedy of one of them ends."""
+        causes, entry = self.book.causes, self.book.causes[cause]
+        over = {c for c, other in causes.items() if other.remedy.action == "nothing"} | {cause}
+        if entry.remedy.action == "replace":
+            over |= {
+                c
+                for c, other in causes.items()
+                if other.component == entry.component and other.remedy.action == "replace"
+            }
+        return over

@@ -1,0 +1,114 @@
+"""A made-up world to try the planner in: which causes are present, and what inspections then show.
+
+The world answers by the book's own tables or, disturbed, by tables of which every frequency is off by a
+random factor, while the planner keeps the book's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from zlib import crc32
+
+import numpy as np
+
+from proveout.chain import close
+from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
+from proveout.model.belief import Network, Posterior, Table
+from proveout.model.book import Book
+from proveout.model.case import Sheet
+from proveout.weigh import likelihood, network, posterior, table
+
+#: No disturbed frequency, and no sum of those of one cause, is larger than this.
+LARGEST = 0.995
+
+
+@dataclass(frozen=True, slots=True)
+class World:
+    """What is so, apart from what the planner believes.
+
+    Attributes:
+        book: the rules.
+        disturbance: every frequency is multiplied by a factor between 1/disturbance and disturbance; 1 for none.
+        seed: of the factors and the draws; two worlds of the same seed are the same.
+    """
+
+    book: Book
+    disturbance: float = 1.0
+    seed: tuple[int, ...] = (0,)
+
+    def factor(self, *names: str) -> float:
+        """Give the factor of one frequency; it depends on the seed and the names alone."""
+        if self.disturbance == 1.0:
+            return 1.0
+        rng = np.random.default_rng([*self.seed, crc32("|".join(names).encode())])
+        return float(self.disturbance ** rng.uniform(-1.0, 1.0))
+
+    def table(self, facts: frozenset[Atom], observable: Observable) -> Table | None:
+        """Give how an observable truly answers to causes."""
+        how = table(self.book, facts, observable)
+        if how is None or self.disturbance == 1.0:
+            return how
+        return replace(
+            how,
+            background=self._row(how, "", how.background),
+            given={cause: self._row(how, cause, row) for cause, row in how.given.items()},
+        )
+
+    def _row(self, how: Table, cause: str, row: tuple[float, ...]) -> tuple[float, ...]:
+        """Disturb the frequencies of one cause."""
+        off = [s * self.factor(str(how.observable), k, cause) for k, s in zip(how.states, row, strict=True)]
+        scale = min(1.0, LARGEST / max(sum(off), 1e-300))
+        return tuple(s * scale for s in off)
+
+    def causes_behind(self, code: str) -> Posterior:
+        """Give the true probabilities of the sets of causes behind a code that is set and all that is known."""
+        sheet = presenting(code)
+        chained = close(self.book, sheet.atoms, "reference")
+        told = network(self.book, sheet, chained)
+        evidence = tuple(
+            replace(e, table=self.table(chained.facts, e.table.observable) or e.table) for e in told.evidence
+        )
+        priors = {c: min(p * self.factor("base rate", c), 0.5) for c, p in told.priors.items()}
+        return posterior(Network(priors, evidence, told.at_once))
+
+    def result(
+        self, rng: np.random.Generator, facts: frozenset[Atom], inspection: str, present: frozenset[str]
+    ) -> str:
+        """Draw the result of an inspection where some causes are present."""
+        how = self.table(facts, Observable(RESULT, inspection))
+        names = [result.id for result in self.book.inspections[inspection].results]
+        if how is None:
+            return names[0]
+        causes = tuple(sorted(present))
+        chances = likelihood(how, causes, np.ones((1, len(causes)), dtype=np.bool_))[0]
+        drawn = int(rng.choice(len(chances), p=chances / chances.sum()))
+        if drawn:
+            return how.states[drawn - 1]
+        return next((name for name in names if name not in how.states), names[0])
+
+
+def presenting(code: str, replaced: frozenset[str] = frozenset()) -> Sheet:
+    """Give the sheet of a case of which a code is all that is known, and parts replaced before."""
+    seen = Observation(Observable(CODE, code), (("set", 1.0),), "confirmed")
+    atoms = {Atom(CODE, code, "set"), Atom("status", code, "confirmed")}
+    atoms |= {Atom("replaced", component, "done") for component in replaced}
+    return Sheet(frozenset(atoms), (seen,))
+
+
+def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet:
+    """Give the sheet with one more result."""
+    seen = Observation(Observable(RESULT, inspection), ((result, 1.0),), result)
+    return replace(
+        sheet,
+        atoms=sheet.atoms | {Atom(RESULT, inspection, result)},
+        observations=tuple(sorted((*sheet.observations, seen), key=lambda o: o.observable)),
+        open_access=sheet.open_access | set(book.inspections[inspection].access),
+    )
+
+
+def how_often(world: World, codes: tuple[str, ...]) -> Mapping[str, float]:
+    """Give how often each code is the one that a case begins with, by the book's base rates."""
+    weight = {code: float(np.exp(world.causes_behind(code).log_evidence)) for code in codes}
+    total = sum(weight.values())
+    return {code: share / total for code, share in weight.items()}

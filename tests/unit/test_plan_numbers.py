@@ -1,0 +1,167 @@
+"""The planner in plain numbers: what inspections and repairs do, and how near the optimum it comes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from helpers_dp import follow, optimum, ours, random_job, sets_of
+from proveout.plan.ecr import expected_cost
+from proveout.plan.job import Job, States, children, fresh, reach
+from proveout.plan.look import choose, first_look, plan_steps
+from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
+
+
+def small() -> tuple[Job, States]:
+    """Give two causes, a direct test of each, one that must come before the second, one place of access."""
+    member = sets_of(2, 2)
+    present = member.astype(float)
+    like = tuple(
+        np.column_stack([1 - hit, hit])
+        for hit in (0.02 + 0.93 * present[:, 0], 0.02 + 0.88 * present[:, 1], 0.0 * present[:, 0])
+    )
+    shows = (
+        np.array([[False, True], [False, False]]),
+        np.array([[False, False], [False, True]]),
+        np.zeros((2, 2), dtype=bool),
+    )
+    job = Job(
+        causes=("a", "b"),
+        checks=("look-a", "look-b", "make-safe"),
+        member=member,
+        child=children(member),
+        like=like,
+        shows=shows,
+        cost=np.array([4.0, 6.0, 1.0]),
+        behind=np.array([[True], [True], [False]]),
+        access=np.array([10.0]),
+        after=reach(np.array([[False] * 3, [False, False, True], [False] * 3])),
+        buying=np.array([[True, False, False], [True, True, False]]),
+        repair=np.array([30.0, 50.0]),
+        repair_behind=np.array([[True], [False]]),
+        refer=np.full(4, 200.0),
+        usable=np.ones(3, dtype=bool),
+        threshold=0.9,
+    )
+    return job, fresh(job, np.array([0.05, 0.6, 0.3, 0.05]))
+
+
+def test_access_is_paid_for_once() -> None:
+    job, start = small()
+    assert price(job, start, 0)[0] == 14.0
+    after = inspect(job, start, 0)
+    assert price(job, after, 1).tolist() == [6.0, 6.0]
+    assert repair_price(job, start, 0)[0] == 40.0
+    assert repair_price(job, after, 0).tolist() == [30.0, 30.0]
+
+
+def test_what_must_come_first_is_waited_for() -> None:
+    job, start = small()
+    assert ready(job, start)[0].tolist() == [True, False, True]
+    assert ready(job, inspect(job, start, 2))[0].tolist() == [True, True, False]
+    assert not ready(replace(job, usable=np.array([True, True, False])), start)[0, 1]
+
+
+def test_reach_follows_more_than_one_step() -> None:
+    chain = np.zeros((4, 4), dtype=bool)
+    chain[0, 1] = chain[1, 2] = chain[2, 3] = True
+    assert reach(chain)[0].tolist() == [False, True, True, True]
+
+
+def test_results_share_out_the_whole_mass() -> None:
+    job, start = small()
+    after = inspect(job, start, 0)
+    assert after.mass.sum() == pytest.approx(1.0, abs=1e-12)
+    bad = confidence(job, after)[1, 0]
+    expected = 0.95 * 0.65 / (0.95 * 0.65 + 0.02 * 0.35)
+    assert bad == pytest.approx(expected, abs=1e-12)
+    assert after.failed.tolist() == [[False, False], [True, False]]
+
+
+def test_proof_asks_for_confidence_a_direct_result_and_all_before_buying() -> None:
+    job, start = small()
+    shown = inspect(job, start, 0).row(1)
+    assert proven(job, shown)[0].tolist() == [True, False]
+    assert not proven(replace(job, threshold=0.999), shown)[0, 0]
+    undecided = replace(shown, decided=np.zeros_like(shown.decided))
+    assert not proven(job, undecided)[0, 0]
+    assert not proven(job, replace(shown, failed=np.zeros_like(shown.failed)))[0, 0]
+
+
+def test_mending_ends_what_it_explains_and_leaves_the_rest() -> None:
+    job, start = small()
+    left = mend(job, start, 0)
+    assert left.weight[0].tolist() == pytest.approx([0.05, 0.0, 0.35, 0.0])
+    assert left.open[0, 0]
+
+
+def test_sets_that_are_not_closed_are_refused() -> None:
+    with pytest.raises(ValueError, match="not among the sets"):
+        children(np.array([[False, False], [True, True]]))
+
+
+def test_the_simple_plan_never_costs_more_than_handing_over() -> None:
+    for seed in range(40):
+        job, start = random_job(seed)
+        refer = start.weight @ job.refer
+        assert expected_cost(job, plan_steps(job, start), start) <= refer + 1e-9
+
+
+def test_nothing_can_be_done_so_the_case_is_handed_over() -> None:
+    job, start = small()
+    choice = choose(replace(job, usable=np.zeros(3, dtype=bool)), start)
+    assert (choice.check, choice.mend) == (-1, -1)
+    assert choice.stop == pytest.approx(200.0)
+    assert first_look(replace(job, usable=np.zeros(3, dtype=bool)), plan_steps(job, start), start) == {}
+
+
+def test_a_dear_inspection_is_not_worth_it_when_handing_over_is_cheap() -> None:
+    job, start = small()
+    cheap = choose(replace(job, refer=np.full(4, 12.0)), start)
+    assert (cheap.check, cheap.mend) == (-1, -1)
+    assert choose(job, start).check == 0
+
+
+def test_a_proven_cause_is_mended_when_nothing_more_is_worth_knowing() -> None:
+    job, start = small()
+    choice = choose(job, inspect(job, start, 0).row(1))
+    assert (choice.check, choice.mend) == (-1, 0)
+
+
+def test_equal_inspections_go_by_their_order() -> None:
+    job, start = small()
+    like, shows = job.like[0], job.shows[0]
+    twins = replace(
+        job,
+        like=(like, like.copy(), job.like[2]),
+        shows=(shows, shows.copy(), job.shows[2]),
+        cost=np.array([4.0, 4.0, 1.0]),
+        after=np.zeros((3, 3), dtype=bool),
+        buying=np.zeros((2, 3), dtype=bool),
+    )
+    choice = choose(twins, start)
+    assert choice.values[0] == pytest.approx(choice.values[1], abs=1e-9)
+    assert choice.check == 0
+
+
+def test_the_policy_is_within_five_percent_of_the_optimum() -> None:
+    """Over a fixed sample: ratio of means, and mean of ratios, so that dear problems do not hide cheap ones."""
+    best, policy = [], []
+    for seed in range(150):
+        job, start = random_job(seed)
+        best.append(optimum(job, start))
+        policy.append(follow(job, start, ours))
+    assert all(p >= b - 1e-6 for p, b in zip(policy, best, strict=True))
+    assert sum(policy) / sum(best) <= 1.05
+    assert np.mean(np.array(policy) / np.array(best)) <= 1.05
+
+
+def test_the_policy_is_near_the_optimum_on_the_largest_problems() -> None:
+    best, policy = 0.0, 0.0
+    for seed in range(1000, 1012):
+        job, start = random_job(seed, causes=6, checks=6, at_once=3)
+        best += optimum(job, start)
+        policy += follow(job, start, ours)
+    assert policy / best <= 1.05
