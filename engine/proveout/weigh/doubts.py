@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from proveout.model.atom import RESULT, Observable
 from proveout.model.belief import Evidence, Network, Posterior, Sensitivity, Surprise
 from proveout.weigh.likelihoods import log_likelihoods, state_seen
-from proveout.weigh.posteriors import leader, leading, log_prior, log_sum
+from proveout.weigh.posteriors import by_cause, leader, leading, log_prior, log_sum
 
 #: An observation less likely than this, given everything else, is a candidate for repeating.
 SURPRISING = 0.05
@@ -66,7 +66,7 @@ def _pivots(
 ) -> tuple[tuple[Observable, str, float], ...]:
     """Give the observations without which another cause leads, or none does, in canonical order."""
     prob = np.exp(without - log_sum(without)[:, None])
-    confidence = np.minimum(prob @ posterior.member, 1.0)
+    confidence = by_cause(prob, posterior.member)
     now, _ = leading(posterior)
     found = []
     for j, evidence in enumerate(network.evidence):

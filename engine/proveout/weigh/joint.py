@@ -18,8 +18,8 @@ from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Table
 from proveout.weigh.likelihoods import is_quiet, seen_likelihood
 
-#: The state of a finding's table for "the absorbed observations were abnormal, but in another way". Never seen,
-#: it lets a cause that speaks for other states of an absorbed inspection speak against the finding.
+#: The state of a finding's table for "the absorbed observations were abnormal, but in another way". Never
+#: seen, it lets a cause that speaks for other states of an absorbed inspection speak against the finding.
 UNLIKE = "unlike"
 
 #: Largest rate, and how often its interval is halved in search of one: to the last digit.

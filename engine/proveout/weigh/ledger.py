@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 
 from proveout.model.belief import Entry, Evidence, Ledger, Network, Posterior
 from proveout.weigh.likelihoods import log_likelihoods, state_seen
-from proveout.weigh.posteriors import log_prior, log_sum
+from proveout.weigh.posteriors import by_cause, log_prior, log_sum
 
 #: Decibans in one unit of natural log-odds.
 DECIBANS = 10.0 / np.log(10.0)
 
-#: Sums of scaled weights below this have lost digits to underflow.
-_TINY = 1e-250
+#: A sum of scaled weights below this has lost digits to underflow; a difference this close to nothing beside
+#: the total, to cancellation.
+_TINY, _CLOSE = 1e-250, 1e-4
 
 
 def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
@@ -36,11 +37,12 @@ def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
 def _log_odds(stages: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Give the log-odds of each cause at each stage from unnormalised log weights (stages, sets)."""
     scaled = np.exp(stages - stages.max(axis=1, keepdims=True))
-    present, absent = scaled @ member.astype(np.float64), scaled @ (~member).astype(np.float64)
-    with np.errstate(divide="ignore"):
-        odds = np.log(present) - np.log(absent)
-    # One matrix product serves all but the near certain, which are summed again in their own scale.
-    for stage, cause in np.argwhere(np.minimum(present, absent) < _TINY):
+    total = scaled.sum(axis=1, keepdims=True)
+    present = by_cause(scaled, member)
+    absent = total - present
+    lost = (present < _TINY) | (absent < _CLOSE * total)
+    odds = np.log(np.where(lost, 1.0, present)) - np.log(np.where(lost, 1.0, absent))
+    for stage, cause in np.argwhere(lost):  # the near certain, summed again in their own scale
         inside = member[:, cause]
         odds[stage, cause] = log_sum(stages[stage, inside]) - log_sum(stages[stage, ~inside])
     return np.asarray(odds)

@@ -47,7 +47,19 @@ def sets(causes: int, at_once: int) -> NDArray[np.bool_]:
 def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Give the logarithm of the prior of each set relative to that of the empty one; array (sets,)."""
     prior = np.array([network.priors[cause] for cause in sorted(network.priors)], dtype=np.float64)
-    return np.asarray(member @ (np.log(prior) - np.log1p(-prior)), dtype=np.float64)
+    rows, causes = member.nonzero()
+    odds = np.log(prior) - np.log1p(-prior)
+    return np.asarray(np.bincount(rows, weights=odds[causes], minlength=len(member)), dtype=np.float64)
+
+
+def by_cause(weights: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Give, for each row of weights (rows, sets), the sum over the sets that hold each cause; (rows, causes).
+
+    Few sets hold a given cause, so this is cheaper than a product with the whole of ``member``.
+    """
+    causes, holding = member.T.nonzero()
+    found = [np.bincount(causes, weights=row[holding], minlength=member.shape[1]) for row in weights]
+    return np.array(found, dtype=np.float64).reshape(len(weights), member.shape[1])
 
 
 def log_sum(weights: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -61,7 +73,9 @@ def leading(posterior: Posterior) -> tuple[str, float]:
 
     Ties go to the first id; "not in the book" must be likelier than every cause.
     """
-    return leader(posterior.causes, np.minimum(posterior.prob @ posterior.member, 1.0), posterior.not_in_book)
+    return leader(
+        posterior.causes, by_cause(posterior.prob[None], posterior.member)[0], posterior.not_in_book
+    )
 
 
 def leader(causes: tuple[str, ...], confidence: NDArray[np.float64], nothing: float) -> tuple[str, float]:
@@ -71,4 +85,4 @@ def leader(causes: tuple[str, ...], confidence: NDArray[np.float64], nothing: fl
     best = int(np.argmax(np.round(confidence, _TIE_DIGITS)))
     if np.round(nothing, _TIE_DIGITS) > np.round(confidence[best], _TIE_DIGITS):
         return "", float(nothing)
-    return causes[best], float(confidence[best])
+    return causes[best], min(float(confidence[best]), 1.0)
