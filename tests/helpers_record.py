@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from proveout.intake import case_of, sheet_of
+from proveout.model.advice import Triage
+from proveout.model.book import Book
+from proveout.plan import triage
 from proveout.record import casefile, files
+from proveout.record.event import NO_PREVIOUS, Event, seal
+from proveout.show import advice_document
 
 INTAKE = {"title": "Grey van", "vehicle": {"age_years": 14, "mileage_km": 183_000}, "codes": ["P0442"]}
 
@@ -98,3 +104,22 @@ def with_fault(
 def names(directory: Path) -> set[str]:
     """Give the names of all files below a directory."""
     return {path.relative_to(directory).as_posix() for path in directory.rglob("*") if path.is_file()}
+
+
+def chain_of(*events: tuple[str, dict[str, Any]], intake: dict[str, Any] | None = None) -> tuple[Event, ...]:
+    """Give the events of a case without a file, sealed one upon the other."""
+    found = [seal(1, at(1), "intake", NO_PREVIOUS, intake or INTAKE)]
+    for n, (kind, body) in enumerate(events, 2):
+        found.append(seal(n, at(n), kind, found[-1].digest, body))
+    return tuple(found)
+
+
+def advice_of(book: Book, document: Mapping[str, Any], engine: str = "reference") -> dict[str, Any]:
+    """Give the body of an advice, as the command line records it."""
+    return advice_document(triage_of(book, document, engine), book)
+
+
+def triage_of(book: Book, document: Mapping[str, Any], engine: str = "reference") -> Triage:
+    """Give the triage of an intake document."""
+    case = case_of(document, book)
+    return triage(book, sheet_of(case, book), tools=frozenset(case.tools), costs=case.costs, engine=engine)

@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
-from helpers_record import INTAKE, at
+from helpers_record import INTAKE
+from helpers_record import chain_of as case
 from proveout.model.problem import BadInputError
-from proveout.record.event import NO_PREVIOUS, Event, seal
 from proveout.record.state import merged, withdrawal, withdrawn
-
-
-def case(*events: tuple[str, dict[str, Any]], intake: dict[str, Any] | None = None) -> tuple[Event, ...]:
-    found = [seal(1, at(1), "intake", NO_PREVIOUS, intake or INTAKE)]
-    for n, (kind, body) in enumerate(events, 2):
-        found.append(seal(n, at(n), kind, found[-1].digest, body))
-    return tuple(found)
-
 
 LOOK = ("reading", {"inspection": "hose-look", "result": "whole"})
 HOLD = ("reading", {"inspection": "valve-holds", "value": "-12 kPa"})

@@ -7,14 +7,11 @@ document into the body of an advice, as that is also what recorded it.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeAlias
-
-import rfc8785
 
 from proveout.chain import default_engine, engines
 from proveout.model.book import Book
@@ -148,16 +145,6 @@ def book_digest(advice: Event) -> str:
     """Give the digest of the book that an advice names, or ""."""
     book = advice.body.get("book")
     return str(book.get("digest", "") if isinstance(book, Mapping) else book or "")
-
-
-def triage_digest(document: Mapping[str, Any]) -> str:
-    """Give a digest of a triage as JSON that is the same wherever the rules lay and whichever engine ran."""
-    kept = deepcopy(dict(document))
-    if isinstance(kept.get("book"), dict):
-        kept["book"].pop("engine", None)
-    for fired in kept.get("fired", ()):
-        fired.pop("place", None)
-    return hashlib.sha256(rfc8785.dumps(layout.plain(kept))).hexdigest()
 
 
 def differences(recorded: Any, now: Any, where: str = "") -> tuple[Difference, ...]:

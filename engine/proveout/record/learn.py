@@ -9,12 +9,13 @@ a result comes, background included; the rule's frequency is what remains when t
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log1p
 from typing import Any
 
 from proveout.book.raw import RawBook
+from proveout.model.atom import Observable
 from proveout.model.book import Book
 from proveout.record import layout
 from proveout.record.experience import Experience, Tally
@@ -149,37 +150,45 @@ def _base_rates(told: Experience, book: Book, weights: Weights) -> tuple[Change,
 
 
 def _frequencies(told: Experience, book: Book, weights: Weights) -> tuple[Change, ...]:
-    """Update result frequencies by beta and binomial; of two tallies for one figure the larger counts."""
+    """Update result frequencies by beta and binomial; of two tallies for one figure the larger counts.
+
+    Backgrounds come first, as what a cause does is what remains when the background is taken out.
+    """
+    enough = [tally for _, tally in sorted(told.tallies.items()) if tally.trials >= weights.least_readings]
+    backgrounds: dict[Observable, list[float]] = {}
     found: dict[tuple[str, str], Change] = {}
-    for key in sorted(told.tallies):
-        tally = told.tallies[key]
-        if tally.trials < weights.least_readings:
-            continue
-        for change in _of_tally(tally, book, weights.readings):
-            old = found.get((change.entry, change.cause))
-            if old is None or old.trials < change.trials:
-                found[change.entry, change.cause] = change
+    for tally in sorted(enough, key=lambda tally: (tally.cause != "", -tally.trials)):
+        background = backgrounds.get(tally.table.observable, list(tally.table.background))
+        seen = _seen(tally, weights.readings)
+        if not tally.cause:
+            backgrounds.setdefault(tally.table.observable, seen)
+        figures = _without_background(seen, background) if tally.cause else seen
+        for change in _changes(tally, book, seen, figures, weights.readings):
+            found.setdefault((change.entry, change.cause), change)
     return tuple(found[key] for key in sorted(found))
 
 
-def _of_tally(tally: Tally, book: Book, weight: float) -> list[Change]:
-    """Update the frequencies of one inspection's results for one cause."""
+def _seen(tally: Tally, weight: float) -> list[float]:
+    """Give how often each result comes, background included: the mean of the beta distribution."""
     expected = _expected(tally.table.background, tally.table.given.get(tally.cause))
+    hits = (tally.hits.get(state, 0.0) for state in tally.table.states)
+    return [(weight * p + n) / (weight + tally.trials) for p, n in zip(expected, hits, strict=True)]
+
+
+def _changes(
+    tally: Tally, book: Book, seen: list[float], figures: list[float], weight: float
+) -> Iterator[Change]:
+    """Give the figures that one tally moves, each of the rule that states it."""
+    before = tally.table.given.get(tally.cause, tally.table.background)
     whole = weight + tally.trials
-    hits = [tally.hits.get(state, 0.0) for state in tally.table.states]
-    seen = [(weight * p + n) / whole for p, n in zip(expected, hits, strict=True)]
-    after = _without_background(seen, tally.table.background) if tally.cause else seen
-    before = tally.table.given[tally.cause] if tally.cause else tally.table.background
-    changes = []
     for i, state in enumerate(tally.table.states):
         rule = _speaker(tally, book, state)
-        if rule and 0 < seen[i] < 1:
-            low, high = beta_interval(whole * seen[i], whole * (1 - seen[i]))
-            figure = _within(after, i)
-            changes.append(
-                Change(rule, tally.cause, state, before[i], figure, low, high, hits[i], tally.trials, weight)
-            )
-    return changes
+        if not rule or not 0 < seen[i] < 1:
+            continue
+        low, high = beta_interval(whole * seen[i], whole * (1 - seen[i]))
+        hits = tally.hits.get(state, 0.0)
+        after = _within(figures, i)
+        yield Change(rule, tally.cause, state, before[i], after, low, high, hits, tally.trials, weight)
 
 
 def _within(figures: list[float], i: int) -> float:
@@ -198,7 +207,7 @@ def _speaker(tally: Tally, book: Book, state: str) -> str:
     return ""
 
 
-def _rates(frequencies: tuple[float, ...] | list[float]) -> list[float]:
+def _rates(frequencies: Sequence[float]) -> list[float]:
     """Split the rate -ln(1 - sum) in proportion to the frequencies."""
     whole = sum(frequencies)
     return [-log1p(-whole) * part / whole if whole else 0.0 for part in frequencies]
@@ -217,7 +226,7 @@ def _expected(background: tuple[float, ...], given: tuple[float, ...] | None) ->
     return _frequencies_of([a + b for a, b in zip(_rates(background), _rates(given), strict=True)])
 
 
-def _without_background(seen: list[float], background: tuple[float, ...]) -> list[float]:
+def _without_background(seen: list[float], background: list[float]) -> list[float]:
     """Give the frequencies of the cause alone from how often each result comes."""
     kept = [min(part, MOST) for part in seen]
     scale = min(1.0, MOST / max(sum(kept), LEAST))

@@ -1,0 +1,147 @@
+"""A made-up shop of which the truth is known, and closed cases drawn from it."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from helpers_record import at
+from proveout.record.event import Event
+
+#: Eight causes; what the book says and what is true of each: base rate, and how often its inspection fails.
+CAUSES = tuple(f"cause-{letter}" for letter in "abcdefgh")
+BOOK_RATES = (0.20, 0.18, 0.15, 0.12, 0.10, 0.09, 0.08, 0.06)
+TRUE_RATES = (0.26, 0.12, 0.17, 0.14, 0.08, 0.11, 0.05, 0.07)
+BOOK_FAILS, TRUE_FAILS = 0.85, (0.95, 0.70, 0.90, 0.80, 0.60, 0.92, 0.88, 0.75)
+BOOK_FALSE, TRUE_FALSE = 0.03, 0.06
+#: The look is abnormal in two ways; how often for the first two causes, and for the others.
+BOOK_LOOK = {"cause-a": (0.5, 0.2), "cause-b": (0.1, 0.6)}
+TRUE_LOOK = {"cause-a": (0.35, 0.3), "cause-b": (0.2, 0.45)}
+BOOK_LOOK_FALSE, TRUE_LOOK_FALSE = (0.02, 0.02), (0.05, 0.01)
+
+_CODES = """\
+- {id: P0442, meaning: A leak., family: evap, source: from memory}
+- {id: P0455, meaning: A leak., family: evap, source: from memory}
+"""
+_CAUSE = """\
+- id: {cause}
+  title: {cause}
+  component: part-of-{cause}
+  base_rate: {rate:g} per 1000
+  base_rate_source: from memory
+  remedy: {{action: replace, part: part, part_cost: 10..20, minutes: 5}}
+"""
+_INSPECTION = """\
+- id: {name}
+  title: {name}
+  kind: visual
+  proves: {proves}
+  minutes: 5
+  results:
+    good: {{is: normal, means: Good.}}
+{bad}\
+  steps: [Look.]
+  source: common practice, no source
+"""
+_RULE = """\
+- id: {name}
+  when: {when}
+  weigh: {{{weights}}}
+  otherwise: {otherwise}
+  because: So it is.
+  source: common practice, no source
+  examples:
+    fires: [{fires}]
+    silent: [{silent}]
+"""
+
+
+def write_shop(home: Path) -> Path:
+    """Write the book of the made-up shop."""
+    home.mkdir(parents=True)
+    parts = "".join(f"- {{id: part-of-{cause}, title: Part}}\n" for cause in CAUSES)
+    rates = zip(CAUSES, BOOK_RATES, strict=True)
+    causes = "".join(_CAUSE.format(cause=cause, rate=rate * 1000) for cause, rate in rates)
+    inspections = _inspection("look", "{cause-a: [torn]}", ("torn", "wet"))
+    rules = _rule(
+        "the-code", "code: P0442", dict.fromkeys(CAUSES, 0.5), 0.001, "codes: [P0442]", "codes: [P0455]"
+    )
+    for cause in CAUSES:
+        inspections += _inspection(f"test-{cause}", f"{{{cause}: [bad]}}", ("bad",))
+        rules += _result_rule(f"test-{cause}", "bad", {cause: BOOK_FAILS}, BOOK_FALSE)
+    for i, result in enumerate(("torn", "wet")):
+        weights = {cause: given[i] for cause, given in BOOK_LOOK.items()}
+        rules += _result_rule("look", result, weights, BOOK_LOOK_FALSE[i])
+    texts = {
+        "components": parts,
+        "causes": causes,
+        "codes": _CODES,
+        "rules": rules,
+        "inspections": inspections,
+    }
+    for kind, text in texts.items():
+        (home / f"{kind}.yaml").write_text(text, encoding="utf-8")
+    return home
+
+
+def _inspection(name: str, proves: str, bad: tuple[str, ...]) -> str:
+    lines = "".join(f"    {word}: {{is: abnormal, means: Bad.}}\n" for word in bad)
+    return _INSPECTION.format(name=name, proves=proves, bad=lines)
+
+
+def _result_rule(inspection: str, result: str, weights: dict[str, float], otherwise: float) -> str:
+    when = f"inspection: {inspection}, result: {result}"
+    fires, silent = (f"results: {{{inspection}: {word}}}" for word in (result, "good"))
+    return _rule(f"{inspection}-{result}", when, weights, otherwise, fires, silent)
+
+
+def _rule(name: str, when: str, weights: dict[str, float], otherwise: float, fires: str, silent: str) -> str:
+    return _RULE.format(
+        name=name,
+        when=f"{{{when}}}",
+        weights=", ".join(f"{cause}: {weight}" for cause, weight in weights.items()),
+        otherwise=otherwise,
+        fires=f"{{{fires}}}",
+        silent=f"{{{silent}}}",
+    )
+
+
+def chance(own: float, false: float) -> float:
+    """Give how often a result of one kind comes where the cause and the background both can give it."""
+    return 1 - (1 - own) * (1 - false)
+
+
+def closed_cases(count: int, seed: int) -> Iterator[tuple[Event, ...]]:
+    """Draw closed, confirmed cases from the truth; a forecast is recorded in each."""
+    dice = random.Random(seed)
+    for _ in range(count):
+        cause = dice.choices(CAUSES, TRUE_RATES)[0]
+        readings = [_test(dice, cause, name) for name in dice.sample(CAUSES, 3)] + [_look(dice, cause)]
+        confidence = dice.choice((0.3, 0.6, 0.9))
+        right = dice.random() < confidence
+        lead = cause if right else next(name for name in CAUSES if name != cause)
+        bodies: list[tuple[str, dict[str, Any]]] = [
+            ("intake", {"codes": ["P0442"]}),
+            *(("reading", reading) for reading in readings),
+            ("advice", {"causes": [{"id": lead, "confidence": confidence}, {"id": "x", "confidence": 0.01}]}),
+            ("repair", {"cause": cause}),
+            ("close", {"outcome": "confirmed", "cause": cause}),
+        ]
+        yield tuple(Event(n, at(1), kind, "", body, "") for n, (kind, body) in enumerate(bodies, 1))
+
+
+def _test(dice: random.Random, cause: str, tested: str) -> dict[str, str]:
+    own = TRUE_FAILS[CAUSES.index(tested)] if tested == cause else 0.0
+    bad = dice.random() < chance(own, TRUE_FALSE)
+    return {"inspection": f"test-{tested}", "result": "bad" if bad else "good"}
+
+
+def _look(dice: random.Random, cause: str) -> dict[str, str]:
+    torn, wet = TRUE_LOOK.get(cause, TRUE_LOOK_FALSE)
+    drawn = dice.random()
+    return {
+        "inspection": "look",
+        "result": "torn" if drawn < torn else "wet" if drawn < torn + wet else "good",
+    }
