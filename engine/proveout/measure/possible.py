@@ -15,6 +15,8 @@ from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 #: Full vacuum below a standard atmosphere (ISO 2533), kPa.
 _FULL_VACUUM = -101.325
 
+_ABSOLUTE_ZERO = -273.15  # degC
+
 #: How far (relative) a reading may lie outside what is possible: meters are not exact.
 _SLACK = 0.005
 
@@ -33,7 +35,7 @@ def physical_floor(spec: ReadingSpec, relative_to: str, barometer: float | None)
     if spec.quantity in _NEVER_NEGATIVE:
         return 0.0, f"a {spec.quantity} is never negative"
     if spec.quantity == "temperature":
-        floor = convert(0.0, find_unit("K", "temperature"), find_unit(spec.unit, "temperature"))
+        floor = convert(_ABSOLUTE_ZERO, find_unit("degC", "temperature"), find_unit(spec.unit, "temperature"))
         return floor, "absolute zero"
     if spec.quantity != "pressure":
         return -math.inf, ""

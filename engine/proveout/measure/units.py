@@ -82,9 +82,6 @@ volume|L|liter|m|litre litres liter liters ltr
 volume|cm3|milliliter||cc ccm
 volume|gal|gallon||gallon gallons usgal
 area|mm2|millimeter**2||sqmm
-power|W|watt|mk|watt watts
-charge|Ah|ampere_hour|m|amphour amphours
-mass|g|gram|km|gram grams
 density|kg/m3|kilogram/meter**3||
 count|1|dimensionless||times pulses counts cranks flashes blinks teeth
 """

@@ -17,16 +17,16 @@ def _slope(temperature: float) -> float:
     return _GAS * (within("temperature", temperature, 300.0, 1000.0, "degC") + 273.15) / (4.0 * _FARADAY)
 
 
-def nernst_voltage(temperature: float, oxygen: float, reference: float = AIR_OXYGEN) -> float:
+def nernst_voltage(temperature: float, oxygen: float) -> float:
     """Give the sensor voltage in V at 300 to 1000 degC for a share of oxygen in the exhaust of 1e-30 to 1."""
     within("oxygen", oxygen, 1e-30, 1.0)
-    return _slope(temperature) * math.log(within("reference", reference, 0.01, 1.0) / oxygen)
+    return _slope(temperature) * math.log(AIR_OXYGEN / oxygen)
 
 
-def nernst_oxygen(temperature: float, voltage: float, reference: float = AIR_OXYGEN) -> float:
+def nernst_oxygen(temperature: float, voltage: float) -> float:
     """Give the share of oxygen in the exhaust that a voltage of -0.2 to 1.3 V means at 300 to 1000 degC."""
     within("voltage", voltage, -0.2, 1.3, "V")
-    return within("reference", reference, 0.01, 1.0) * math.exp(-voltage / _slope(temperature))
+    return AIR_OXYGEN * math.exp(-voltage / _slope(temperature))
 
 
 _TIP = celsius("temperature", "of the sensor tip")

@@ -79,6 +79,14 @@ FORMULAS = (
         _SOURCE,
     ),
     Formula(
+        "area-resistance",
+        "Resistance of a metre of wire by its cross-section",
+        area_resistance,
+        (Parameter("area", "area", "mm2", "cross-section of the copper"), *_WIRE[1:]),
+        (Outcome("resistance of a metre", "ohm"),),
+        "IACS copper",
+    ),
+    Formula(
         "wire-diameter",
         "Diameter of a wire gauge",
         wire_diameter,
