@@ -164,6 +164,7 @@ SPOILED = [
     ("wrong-dimension", "inspections.yaml", "unit: kPa", "unit: V"),
     ("fact-unit", "causes.yaml", "at_least: 12 y", "at_least: 12 km"),
     ("base-rate", "causes.yaml", "base_rate: 20 per 1000", "base_rate: 1000 per 1000"),
+    ("remedy-minutes", "causes.yaml", "{action: repair, minutes: 10}", "{action: repair}"),
     ("remedy-part", "causes.yaml", "part: shut-off valve, ", ""),
     ("duplicate-id", "findings.yaml", "- {id: wet", "- {id: open-system, title: Again}\n- {id: wet"),
     ("replaces", "findings.yaml", "- {id: wet", "- {id: wet, replaces: wet"),

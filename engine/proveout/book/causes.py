@@ -61,4 +61,7 @@ def _remedy(node: Mapping, problems: list[Problem]) -> Remedy:
         problems.append(
             Problem(node.place, "remedy-part", "'replace' without a part", "part", "say what to buy")
         )
+    if "minutes" not in node and remedy.action not in ("refer", "nothing"):
+        saw = f"'{remedy.action}' without 'minutes'"
+        problems.append(Problem(node.place, "remedy-minutes", saw, "hands-on time", "say how long it takes"))
     return remedy
