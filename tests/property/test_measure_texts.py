@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from proveout.measure import judge, read, read_barometer, read_series
 from proveout.measure.compute import compute
-from proveout.measure.instrument import read_instrument
+from proveout.measure.specification import read_instrument
 from proveout.measure.units import dimensions_of, quantities, symbols_of
 from proveout.model.entries import Band, ReadingSpec, SeriesSpec
 from proveout.model.problem import BadInputError, Place

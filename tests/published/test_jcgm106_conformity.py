@@ -14,7 +14,8 @@ from scipy import integrate, stats
 
 from proveout.measure import judge
 from proveout.measure.conform import below, probability_in
-from proveout.measure.instrument import Instrument, read_instrument
+from proveout.measure.instrument import Instrument
+from proveout.measure.specification import read_instrument
 from proveout.model.entries import Band, ReadingSpec
 
 INFINITE = math.inf

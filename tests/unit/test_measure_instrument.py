@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from proveout.measure.instrument import basic_meter, gauge_span, read_instrument
+from proveout.measure.instrument import basic_meter, gauge_span
+from proveout.measure.specification import read_instrument
 from proveout.model.problem import BadInputError
 
 

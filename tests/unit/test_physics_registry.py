@@ -57,7 +57,7 @@ CALLS = {
     "vapour-space": {"capacity": "16 gal", "fuel_level": "25 %"},
     "air-flow": {"displacement": "2.0 L", "rpm": "800", "pressure": "35 kPa", "temperature": "36.85 C"},
     "volumetric-efficiency": {
-        "flow": "120 g/s", "displacement": "2.0 L", "rpm": "5500 rpm", "pressure": "98", "temperature": "25 C",
+        "flow": "120 g/s", "displacement": "2.0 L", "rpm": "5500 rpm", "pressure": "98", "temperature": "25",
     },
     "total-trim": {"short": "+5 %", "long": "12"},
     "fuel-factor": {"short": "-3", "long": "+8"},

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from proveout.measure.convert import convert
 from proveout.measure.number import NumberError
-from proveout.measure.reading import ABSOLUTE, GAUGE, Quantity, Reading, read
+from proveout.measure.reading import Quantity, Reading, read
+from proveout.measure.typed import ABSOLUTE, GAUGE
 from proveout.measure.units import UnitError, find_unit
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.physics.atmosphere import LOWEST_BAROMETER, isa_pressure

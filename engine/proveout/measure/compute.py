@@ -10,7 +10,8 @@ from typing import Any
 
 from proveout.measure.number import NumberError, read_number
 from proveout.measure.propagate import propagate
-from proveout.measure.reading import Reading, plain, read
+from proveout.measure.reading import Reading, read
+from proveout.measure.typed import plain
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.physics.formula import NUMBER, Formula, Parameter
 from proveout.physics.ranges import OutsideRangeError

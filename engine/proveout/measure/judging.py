@@ -8,13 +8,16 @@ from dataclasses import dataclass, replace
 
 from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, needs_barometer, referred
 from proveout.measure.conditions import read_conditions
-from proveout.measure.conform import needed_uncertainty, result_weights, results_between, settle
+from proveout.measure.conform import result_weights, results_between, settle
 from proveout.measure.display import rounded
-from proveout.measure.instrument import Instrument, read_instrument
+from proveout.measure.instrument import Instrument
 from proveout.measure.possible import check_physics, check_possible
-from proveout.measure.reading import ABSOLUTE, GAUGE, Quantity, Reading, read
+from proveout.measure.reading import Quantity, Reading, read
+from proveout.measure.specification import read_instrument
 from proveout.measure.study import Study, study
 from proveout.measure.supply import at_nominal, scaled_meter
+from proveout.measure.typed import ABSOLUTE, GAUGE
+from proveout.measure.wording import advice, shown
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -99,7 +102,7 @@ def judge(
         return _ratiometric(spec, reading, meter, known.supply, place)
     moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
     _check_sign(spec, moved, meter, states, place)
-    return Judged(states, shown(moved), (*notes, *_advice(spec, moved, meter, states)))
+    return Judged(states, shown(moved), (*notes, *advice(spec, moved, meter, states)))
 
 
 def _ratiometric(
@@ -114,7 +117,7 @@ def _ratiometric(
         f"Scaled from a supply of {rounded(supply.middle)} V to {spec.supply:g} V: "
         f"counts as {rounded(nominal.middle)} {spec.unit}."
     )
-    return Judged(states, shown(reading), (note, *_advice(spec, nominal, scaled, states)), (figure,))
+    return Judged(states, shown(reading), (note, *advice(spec, nominal, scaled, states)), (figure,))
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:
@@ -147,13 +150,18 @@ def _at_any_altitude(
         referred(reading, spec.relative_to, in_unit(Quantity(air, "kPa", ABSOLUTE), spec.unit))
         for air in PLAUSIBLE
     ]
-    try:
-        states = [_states(spec, end, meter, place) for end in ends]
-    except BadInputError:
-        raise ask_for_barometer(reading, spec.relative_to, place) from None
-    if len(states[0]) > 1 or states[0] != states[1]:
+    found: list[States] = []
+    refused: list[BadInputError] = []
+    for end in ends:
+        try:
+            found.append(_states(spec, end, meter, place))
+        except BadInputError as error:
+            refused.append(error)
+    if len(refused) == len(ends):
+        raise refused[0]
+    if refused or len(found[0]) > 1 or found[0] != found[1]:
         raise ask_for_barometer(reading, spec.relative_to, place)
-    return reading, states[0], ("The answer is the same at any altitude; no barometer needed.",)
+    return reading, found[0], ("The answer is the same at any altitude; no barometer needed.",)
 
 
 def _states(spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place) -> States:
@@ -174,10 +182,15 @@ def _check_sign(spec: ReadingSpec, reading: Reading, meter: Instrument, states: 
     """
     edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
     bare = reading.relative_to == GAUGE and not reading.referenced and reading.text[:1] not in "+-"
-    if not bare or reading.low <= 0.0 or not edges or max(edges) > 0.0 or spec.quantity != "pressure":
+    if not bare or reading.low <= 0.0 or not edges or max(edges) > 0.0:
         return
     below = replace(reading, low=-reading.high, high=-reading.low)
-    if _states(spec, below, meter, place) != states:
+    try:
+        check_physics(below, spec, meter, None, place)
+        otherwise = _states(spec, below, meter, place)
+    except BadInputError:
+        return
+    if otherwise != states:
         raise BadInputError(Problem(
             place, "sign-needed", f"`{reading.text}` can be pressure or vacuum", "a sign or a word",
             f"write `-{reading.text}` or `{reading.text} vac` for a vacuum, "
@@ -203,34 +216,3 @@ def _one_sided_states(spec: ReadingSpec, reading: Reading, meter: Instrument, pl
             "give the number that the meter shows",
         ))  # fmt: skip
     return tuple((str(result), 1.0) for result in inside)
-
-
-def _advice(spec: ReadingSpec, reading: Reading, meter: Instrument, states: States) -> tuple[str, ...]:
-    """Say what an undecided reading needs: a better meter, a repeat, or another inspection."""
-    if states == ((CANNOT_TELL, 1.0),):
-        return ("The value falls between the limits of the results; it tells nothing.",)
-    if len(states) == 1:
-        return ()
-    a = meter.bound(reading.middle)
-    note = f"Too near a limit for {meter.name or 'the meter'} (±{a:.2g} {spec.unit}): " + ", ".join(
-        f"{result} {weight:.0%}" for result, weight in states
-    )
-    need = needed_uncertainty(spec.bands, reading.middle) * math.sqrt(3.0)
-    if reading.high > reading.low:
-        return (f"{note}.", "The reading wanders; hold it steady or repeat it.")
-    if need > 0.05 * a:
-        return (f"{note}.", f"A meter good to ±{need:.2g} {spec.unit} would decide it.")
-    return (f"{note}.", "It lies on the limit; another inspection tells more than a better meter.")
-
-
-def shown(reading: Reading) -> str:
-    """Give a reading as typed, with its value in the limits' unit where it was typed otherwise."""
-    if math.isinf(reading.middle) and not reading.one_sided:
-        return f"{reading.text} (open circuit)"
-    text = reading.text
-    if reading.one_sided or (reading.typed_unit == reading.unit and not reading.moved):
-        bare = (text[-1:].isdigit() or text[-1:] in ".,") and reading.unit != "1"
-        return f"{text} {reading.unit}" if bare else text
-    ends = dict.fromkeys((rounded(reading.low), rounded(reading.high)))
-    word = {GAUGE: " gauge", ABSOLUTE: " absolute"}[reading.relative_to] if reading.moved else ""
-    return f"{text} ({' to '.join(ends)} {reading.unit}{word})"

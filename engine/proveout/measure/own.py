@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from proveout.measure.reading import plain, read
+from proveout.measure.reading import read
+from proveout.measure.typed import plain
 from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 

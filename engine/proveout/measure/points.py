@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from proveout.measure.barometer import ask_for_barometer, in_unit, needs_barometer, referred
 from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.possible import check_physics, check_possible
-from proveout.measure.reading import Quantity, Reading, plain, read
+from proveout.measure.reading import Quantity, Reading, read
+from proveout.measure.typed import plain
 from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 

@@ -7,7 +7,8 @@ import math
 from proveout.measure.convert import convert
 from proveout.measure.display import rounded
 from proveout.measure.instrument import Instrument
-from proveout.measure.reading import ABSOLUTE, Reading
+from proveout.measure.reading import Reading
+from proveout.measure.typed import ABSOLUTE
 from proveout.measure.units import find_unit
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem

@@ -16,10 +16,12 @@ from proveout.measure.classes import (
     class_weights,
 )
 from proveout.measure.conform import DROP_BELOW
-from proveout.measure.instrument import Instrument, basic_meter, read_instrument
+from proveout.measure.instrument import Instrument, basic_meter
+from proveout.measure.laws import LAWS
 from proveout.measure.points import Points, check_points, read_points, read_series
 from proveout.measure.reading import Quantity, Reading
-from proveout.measure.response import LAWS, Response, respond
+from proveout.measure.response import Response, respond
+from proveout.measure.specification import read_instrument
 from proveout.measure.supply import points_at_nominal
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec, SeriesSpec
