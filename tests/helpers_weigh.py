@@ -171,9 +171,9 @@ def chances(table: Table, present: Iterable[str]) -> dict[str, float]:
     for row in [table.background, *(table.given[c] for c in present if c in table.given)]:
         total = sum(row)
         for state, s in zip(table.states, row, strict=True):
-            rates[state] += s / total * -math.log(1.0 - total) if total else 0.0
+            rates[state] += s / total * -math.log1p(-total) if total else 0.0
     all_rates = sum(rates.values())
-    shown = 1.0 - math.exp(-all_rates)
+    shown = -math.expm1(-all_rates)
     return {"": 1.0 - shown} | {k: r / all_rates * shown if all_rates else 0.0 for k, r in rates.items()}
 
 
