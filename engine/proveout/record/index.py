@@ -214,7 +214,8 @@ def _is_usable(file: Path) -> bool:
 
 def _case_files(directory: Path) -> Iterator[tuple[bytes, tuple[int, int]]]:
     """Give the YAML files below a directory with size and time of change; hidden ones are passed by."""
-    ahead = [os.fsencode(directory)]
+    root = os.fsencode(directory)
+    ahead = [root]
     while ahead:
         here = ahead.pop()
         try:
@@ -226,7 +227,7 @@ def _case_files(directory: Path) -> Iterator[tuple[bytes, tuple[int, int]]]:
                         ahead.append(entry.path)
                     elif entry.name.endswith(b".yaml") and entry.is_file():
                         status = entry.stat()
-                        name = os.path.relpath(entry.path, os.fsencode(directory))
+                        name = entry.path[len(root) :].lstrip(b"/")
                         yield name, (status.st_size, status.st_mtime_ns)
         except OSError as error:
             raise files.refused(Path(os.fsdecode(here)), "read", error) from error
