@@ -1,9 +1,9 @@
 """Readiness bits, two trips, permanent codes and inspection, against what standards and regulations say.
 
 Sources, with how sure: the layout of the status word, SAE J1979 (from memory; the two worked words are
-computed from it); 13 CCR 1968.2 for the life of a code (the numbers 3, 40, 600 s, 300 s, 40 km/h and 30 s as other
-documents quote it, the rest from memory); 40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted); California's
-exception for evap (from memory).
+computed from it); 13 CCR 1968.2 for the life of a code (the numbers 3, 40, 600 s, 300 s, 40 km/h and 30 s as
+other documents quote it, the rest from memory); 40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted);
+California's exception for evap (from memory).
 """
 
 from __future__ import annotations

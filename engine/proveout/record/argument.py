@@ -128,10 +128,9 @@ def argument(
         terms: warranty terms to look at.
     """
     cause = str(purchase.body.get("cause", ""))
+    entry = book.causes.get(cause)
     standing: Mapping[str, Any] = next((item for item in whole["causes"] if item["id"] == cause), {})
     ledger = _ledger(whole, cause)
-    entry = book.causes.get(cause)
-    vehicle = document.get("vehicle", {})
     return Argument(
         purchase=purchase,
         advice=advice,
@@ -151,14 +150,13 @@ def argument(
         alternatives=_alternatives(whole, cause),
         unchecked=_unchecked(whole, book, cause),
         not_in_book=float(whole["not_in_book"]),
-        warranty=reminders(
-            entry.component if entry else "",
-            vehicle.get("age_years"),
-            vehicle.get("mileage_km"),
-            vehicle.get("first_year"),
-            terms,
-        ),
+        warranty=_warranty(entry.component if entry else "", document.get("vehicle", {}), terms),
     )
+
+
+def _warranty(component: str, vehicle: Mapping[str, Any], terms: Sequence[Term]) -> tuple[Reminder, ...]:
+    age, km, year = (vehicle.get(key) for key in ("age_years", "mileage_km", "first_year"))
+    return reminders(component, age, km, year, terms)
 
 
 def _facts(whole: Mapping[str, Any]) -> tuple[Fact, ...]:
