@@ -137,12 +137,17 @@ def _distances(stimuli: Sequence[float], law: str, place: Place) -> tuple[float,
     A line has no side of its own; other laws take the stimulus as it is.
     """
     if len(set(stimuli)) < 2:
-        raise BadInputError(Problem(
-            place, "too-few-points", "every point has the same stimulus", "at least two different ones",
-            "change the stimulus between the points",
-        ))  # fmt: skip
+        raise same_stimuli(place)
     side = -1.0 if law == "line" and abs(min(stimuli)) > abs(max(stimuli)) else 1.0
     return tuple(side * x for x in stimuli)
+
+
+def same_stimuli(place: Place) -> BadInputError:
+    """Give the complaint that nothing was changed between the points."""
+    return BadInputError(Problem(
+        place, "too-few-points", "every point has the same stimulus", "at least two different ones",
+        "change the stimulus between the points",
+    ))  # fmt: skip
 
 
 def check_points(spec: ReadingSpec, points: Points, meter: Instrument, place: Place = NOWHERE) -> None:

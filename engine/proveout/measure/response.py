@@ -17,6 +17,10 @@ SAME = 0.02
 _WILD = 4.0
 
 
+class NoLineError(ValueError):
+    """Stimuli so much alike that they determine no line."""
+
+
 @dataclass(frozen=True, slots=True)
 class Response:
     """What a series shows. Figures are in the response's unit; the gain per unit of (straightened) stimulus.
@@ -69,6 +73,9 @@ def respond(xs: Sequence[float], ys: Sequence[float], law: str, noise_limit: flo
         law: key of ``LAWS``.
         noise_limit: accepted scatter; drop-outs are told by it.
         least: repeatability of the meter, the least noise that is credible.
+
+    Raises:
+        NoLineError: the stimuli hardly differ.
     """
     straight = LAWS[law]
     us, vs = [straight.x(x) for x in xs], [straight.y(y) for y in ys]
@@ -109,7 +116,7 @@ def _best(us: Sequence[float], vs: Sequence[float], signs: Sequence[int]) -> tup
     ones = [1.0] * len(us)
     plain = least_squares([ones, us], vs)
     if plain is None:
-        raise ValueError("a line needs three points at two stimuli")
+        raise NoLineError("a line needs three points at stimuli that differ")
     best, size, u_size = plain, 0.0, 0.0
     if min(signs.count(1), signs.count(-1)) < 2:
         return best, size, u_size

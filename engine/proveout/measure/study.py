@@ -18,9 +18,9 @@ from proveout.measure.classes import (
 from proveout.measure.conform import DROP_BELOW
 from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.laws import LAWS
-from proveout.measure.points import Points, check_points, read_points, read_series
+from proveout.measure.points import Points, check_points, read_points, read_series, same_stimuli
 from proveout.measure.reading import Quantity, Reading
-from proveout.measure.response import Response, respond
+from proveout.measure.response import NoLineError, Response, respond
 from proveout.measure.specification import read_instrument
 from proveout.measure.supply import points_at_nominal
 from proveout.model.atom import CANNOT_TELL
@@ -104,10 +104,12 @@ def study(
     meter = read_instrument(instrument, spec.quantity, spec.unit, size, place).resolved(points.last_place)
     check_points(spec, points, meter, place)
     points = points_at_nominal(points, supply, spec, place)
-    seen = respond(points.distances, points.responses, rules.law, rules.noise, _repeatability(meter))
-    return _told(
-        spec, rules, points, seen, class_weights(seen, rules, _meter_noise(meter, size, rules, points, seen))
-    )
+    try:
+        seen = respond(points.distances, points.responses, rules.law, rules.noise, _repeatability(meter))
+    except NoLineError:
+        raise same_stimuli(place) from None
+    noise = _meter_noise(meter, size, rules, points, seen)
+    return _told(spec, rules, points, seen, class_weights(seen, rules, noise))
 
 
 def _repeatability(meter: Instrument) -> float:
