@@ -66,9 +66,9 @@ def locked(directory: Path, timeout: float = 60.0) -> Iterator[None]:
     """
     if not directory.is_dir():  # the lock would make it
         raise refused(directory, "lock", OSError(errno.ENOTDIR if directory.exists() else errno.ENOENT, ""))
-    lock = FileLock(directory / LOCK_NAME, timeout=timeout, poll_interval=0.005)
+    lock = FileLock(directory / LOCK_NAME, timeout=timeout)
     try:
-        lock.acquire()
+        lock.acquire(poll_interval=0.005)
     except Timeout as error:
         saw = f"another process has been writing here for {timeout:g} s"
         mend = "wait for it to end, or end it, and run this again"
