@@ -8,6 +8,7 @@ them and no session outlives its case.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
@@ -132,9 +133,9 @@ class _Ruleset:
                 continue
             except (library.MessageNotHandledException, _C.error) as error:
                 raise EngineError(f"durable_rules refused a fact: {error}") from error
-            if not isinstance(state, dict):
+            if not isinstance(state, dict) or "exception" in state:
                 raise EngineError(
-                    "durable_rules dropped the actions of a fact (they are given 10 s by the clock)"
+                    "durable_rules broke off the actions of a fact (it allows 10 s by the clock)"
                 )
             self._settled = True
             return
@@ -194,14 +195,19 @@ def _told(rulesets: Iterable[_Ruleset], atom: Atom) -> Iterator[Any]:
 
 @contextmanager
 def _compiled(packs: Iterable[Pack]) -> Iterator[list[_Ruleset]]:
-    """Compile packs, and free them whatever happens."""
+    """Compile packs, and free them whatever happens.
+
+    Meanwhile Python 3.12 is kept from warning, at every action, of how the library asks for the time.
+    """
     rulesets: list[_Ruleset] = []
-    try:
-        for n, pack in enumerate(packs):
-            rulesets.append(_Ruleset(pack, f"stage{n}"))
-        yield rulesets
-    except _C.error as error:
-        raise EngineError(f"durable_rules refused the rules: {error}") from error
-    finally:
-        for ruleset in rulesets:
-            ruleset.drop()
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", r"datetime\.datetime\.utcfromtimestamp", DeprecationWarning)
+        try:
+            for n, pack in enumerate(packs):
+                rulesets.append(_Ruleset(pack, f"stage{n}"))
+            yield rulesets
+        except _C.error as error:
+            raise EngineError(f"durable_rules refused the rules: {error}") from error
+        finally:
+            for ruleset in rulesets:
+                ruleset.drop()

@@ -1,0 +1,135 @@
+"""Books for chaining, their closure by brute force, and scripts run apart since they may hang or crash."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from textwrap import dedent
+
+import pytest
+
+from proveout.chain import close, engines
+from proveout.model.atom import CODE, FINDING, Atom
+from proveout.model.book import Book
+from proveout.model.chained import Chained, Fired
+from proveout.model.entries import Vocabulary
+from proveout.model.rule import Rule, When
+
+needs_durable = pytest.mark.skipif(
+    "durable" not in engines(), reason="durable_rules does not import here (Python 3.13 and later)"
+)
+
+#: Before every script for the library alone: a host without timers, and actions that note a number.
+_PREAMBLE = """
+import sys, warnings
+warnings.simplefilter("ignore")
+from durable import engine
+class Host(engine.Host):
+    def _run(self): pass
+fired = []
+def note(what): return lambda c: fired.append(what)
+def seen(): return {"all": [{"m": {"$ex": {"a": 1}}}], "run": lambda c: None}
+def one(value, what=1): return {"all": [{"m": {"a": value}}], "run": note(what)}
+def both(*values): return {"all": [{f"m{i}": {"a": v}} for i, v in enumerate(values)], "run": note(1)}
+def told(host, *facts):
+    for fact in facts:
+        try: host.assert_fact("x", fact)
+        except engine.MessageObservedException: print("observed")
+        except engine.MessageNotHandledException: print("not handled")
+        except Exception as error: print(error)
+"""
+
+
+def code(key: object) -> Atom:
+    """Give the atom that a code is set."""
+    return Atom(CODE, str(key), "set")
+
+
+def found(key: object) -> Atom:
+    """Give the atom that a finding holds."""
+    return Atom(FINDING, str(key), "true")
+
+
+def book_of(*rules: Rule, stratum: Mapping[str, int] | None = None) -> Book:
+    """Give a book of nothing but rules; all conclude in stratum 0 unless said otherwise."""
+    levels = stratum or {rule.id: 0 for rule in rules if rule.concludes}
+    return Book({}, {}, {rule.id: rule for rule in rules}, Vocabulary(), stratum=levels)
+
+
+def weigh(name: str, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()) -> Rule:
+    """Give a rule that concludes nothing."""
+    return Rule(name, When(needed, tuple(any_of), tuple(none_of)))
+
+
+def conclude(
+    name: str, finding: str, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()
+) -> Rule:
+    """Give a rule that concludes a finding."""
+    return Rule(name, When(needed, tuple(any_of), tuple(none_of)), concludes=finding)
+
+
+def by_force(book: Book, atoms: Iterable[Atom]) -> Chained:
+    """Close facts by trying every rule, stratum by stratum, until nothing changes; count depths anew."""
+    facts = set(atoms)
+    concluding = [rule for rule in book.rules.values() if rule.concludes]
+    for level in sorted({book.stratum[rule.id] for rule in concluding}):
+        before = -1
+        while before < len(facts):
+            before = len(facts)
+            facts |= {
+                found(rule.concludes)
+                for rule in concluding
+                if book.stratum[rule.id] == level and rule.when.holds(facts)
+            }
+    closed = frozenset(facts)
+    firing = [rule for rule in book.rules.values() if rule.when.holds(closed)]
+
+    def depth(rule: Rule) -> int:
+        below = [other for other in firing if other.concludes and found(other.concludes) in matched(rule)]
+        return max((1 + depth(other) for other in below), default=0)
+
+    def matched(rule: Rule) -> tuple[Atom, ...]:
+        return tuple(sorted({*rule.when.all_of, *(a for a in rule.when.any_of if a in closed)}))
+
+    steps = [Fired(depth(rule), rule.id, matched(rule), rule.concludes or "") for rule in firing]
+    return Chained(closed, tuple(sorted(steps, key=lambda step: (step.depth, step.rule))))
+
+
+def agreed(book: Book, atoms: Iterable[Atom]) -> Chained:
+    """Close with every engine, insist that all say the same, and give it."""
+    facts = frozenset(atoms)
+    first, *others = [close(book, facts, name) for name in engines()]
+    assert all(other == first for other in others)
+    return first
+
+
+def apart(script: str, limit: float = 30.0, **env: str) -> tuple[str, str]:
+    """Run a script in a process of its own.
+
+    Returns:
+        How it ended (``done``, ``failed``, ``crashed`` or ``hung``), and what it had printed by then.
+    """
+    here = str(Path(__file__).parent)
+    command = [sys.executable, "-W", "ignore", "-c", dedent(script)]
+    try:
+        ran = subprocess.run(
+            command,
+            capture_output=True,
+            text=True,
+            timeout=limit,
+            check=False,
+            env={**os.environ, "PYTHONPATH": here, **env},
+        )
+    except subprocess.TimeoutExpired as late:
+        printed = late.stdout or b""
+        return "hung", printed.decode() if isinstance(printed, bytes) else printed
+    ending = {0: "done"}.get(ran.returncode, "failed" if ran.returncode > 0 else "crashed")
+    return ending, (ran.stdout + (ran.stderr if ending == "failed" else "")).strip()
+
+
+def alone(script: str, limit: float = 30.0, **env: str) -> tuple[str, str]:
+    """Run a script with the library and no adapter."""
+    return apart(_PREAMBLE + dedent(script), limit, **env)
