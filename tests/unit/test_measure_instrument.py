@@ -48,6 +48,20 @@ def test_a_name_means_the_basic_meter() -> None:
 
 
 @pytest.mark.parametrize(
+    ("quantity", "unit", "step"),
+    [
+        ("flow", "g/s", 0.01),
+        ("pressure", "kPa", 1.0),
+        ("ratio", "%", 0.8),
+        ("temperature", "degF", 1.8),
+        ("time", "s", 0.3),
+    ],
+)
+def test_the_vehicles_own_data_is_good_to_a_step(quantity: str, unit: str, step: float) -> None:
+    assert read_instrument("scan tool", quantity, unit, 30.0).bound(30.0) == pytest.approx(step)
+
+
+@pytest.mark.parametrize(
     "text", ["5 %%", "0.5% + two", "class x of 5 kPa", "3 psi", "u = 1 V + 2 %", "5 + 3 furlongs"]
 )
 def test_figures_that_make_no_specification_are_refused(text: str) -> None:

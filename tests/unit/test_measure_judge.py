@@ -52,6 +52,7 @@ def check_of(error: pytest.ExceptionInfo[BadInputError]) -> str:
         (VACUUM, "-2 inHg", "leaks"),
         (VACUUM, "0", "leaks"),
         (VACUUM, "5 kPa", "leaks"),
+        (VACUUM, "20 psi", "leaks"),
     ],
 )
 def test_decided(spec: ReadingSpec, text: str, result: str) -> None:
@@ -65,6 +66,8 @@ def test_on_a_limit_is_half_and_half() -> None:
     assert dict(judged.states) == pytest.approx({"low": 0.5, "good": 0.5}, abs=1e-9)
     assert judged.decided is None
     assert any("limit" in note for note in judged.notes)
+    assert judged.needed is None
+    assert judged.bound == pytest.approx(0.5 / 100 * 4.75 + 0.02)
 
 
 def test_weights_are_probabilities_of_conformity() -> None:
@@ -81,6 +84,9 @@ def test_a_better_meter_decides_and_the_note_says_how_good() -> None:
     judged = judge(SUPPLY, value="4.73 V")
     assert judged.decided is None
     assert any("would decide" in note for note in judged.notes)
+    assert judged.needed is not None
+    assert 0.0 < judged.needed < judged.bound
+    assert judge(SUPPLY, value="4.73 V", instrument=f"{judged.needed:.6f} V").decided == "low"
     assert judge(SUPPLY, value="4.73 V", instrument="0.02% + 2 counts of 0.001 V").decided == "low"
 
 

@@ -65,9 +65,19 @@ _FIXED = {
     "temperature": ("degC", 0.0, 2.5, 0.1),
     "fraction": ("%", 0.0, 1.0, 0.1),
     "speed": ("km/h", 2.0, 1.0, 1.0),
-    "mass flow": ("g/s", 3.0, 0.1, 0.01),
+    "mass flow": ("g/s", 2.0, 0.02, 0.01),
     "volume flow": ("L/min", 5.0, 0.05, 0.01),
     "count": ("1", 0.0, 0.0, 0.0),
+}
+#: Steps of the vehicle's own data, from its scalings (SAE J1979); the figure shown is good to one step.
+_DATA = {
+    "voltage": ("V", 0.005),
+    "pressure": ("kPa", 1.0),
+    "temperature": ("degC", 1.0),
+    "fraction": ("%", 0.8),
+    "speed": ("km/h", 1.0),
+    "rotation": ("rpm", 1.0),
+    "mass flow": ("g/s", 0.01),
 }
 _GAUGE_CLASS = 2.5
 
@@ -101,6 +111,19 @@ def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
     symbol, percent, floor, count = _FIXED.get(own.dimension, (own.symbol, 1.0, 0.0, 0.0))
     factor = gain(find_unit(symbol, own.dimension), own)
     return Instrument(name, percent, floor * factor, count * factor)
+
+
+def vehicle_data(quantity: str, unit: str, size: float) -> Instrument:
+    """Give the instrument for a figure that the vehicle itself reports: good to one step of its scaling.
+
+    Whether the sensor behind it is right is what the inspection asks. Other quantities: the basic meter.
+    """
+    own = find_unit(unit, quantity)
+    if own.dimension not in _DATA:
+        return basic_meter(quantity, unit, size)
+    symbol, step = _DATA[own.dimension]
+    step *= gain(find_unit(symbol, own.dimension), own)
+    return Instrument("the vehicle's own data", 0.0, step, step)
 
 
 def _range_of_2000(size: float, lowest: float) -> float:

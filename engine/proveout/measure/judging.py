@@ -17,7 +17,7 @@ from proveout.measure.specification import read_instrument
 from proveout.measure.study import Study, study
 from proveout.measure.supply import at_nominal, scaled_meter
 from proveout.measure.typed import ABSOLUTE, GAUGE
-from proveout.measure.wording import advice, shown
+from proveout.measure.wording import advice, needed_bound, shown
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -44,6 +44,9 @@ class Judged:
         shown: the reading as typed, with the value in the limits' unit where that differs.
         notes: remarks for the user, in sentences.
         derived: figures computed from it.
+        bound: the instrument's largest error at that reading, in the limits' unit.
+        needed: the largest error with which an instrument would decide this reading; None where it is
+            decided, or where no instrument can.
         study: for a series, its points, fit and acceptance band.
     """
 
@@ -51,6 +54,8 @@ class Judged:
     shown: str
     notes: tuple[str, ...] = ()
     derived: tuple[Derived, ...] = ()
+    bound: float = 0.0
+    needed: float | None = None
     study: Study | None = None
 
     @property
@@ -90,7 +95,7 @@ def judge(
     if spec.series is not None:
         done = study(spec, spec.series, series or value, instrument, place, barometer, known.supply)
         figures = tuple(Derived(*figure) for figure in done.figures)
-        return Judged(settle(dict(done.results)), done.shown, done.notes, figures, done)
+        return Judged(settle(dict(done.results)), done.shown, done.notes, figures, study=done)
     if series:
         raise BadInputError(Problem(place, "unreadable-value", "a series of readings", "one value"))
     reading = read(value, spec.quantity, spec.unit, spec.relative_to, place)
@@ -102,7 +107,7 @@ def judge(
         return _ratiometric(spec, reading, meter, known.supply, place)
     moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
     _check_sign(spec, moved, meter, states, place)
-    return Judged(states, shown(moved), (*notes, *advice(spec, moved, meter, states)))
+    return _told(spec, moved, meter, states, shown(moved), notes)
 
 
 def _ratiometric(
@@ -117,7 +122,22 @@ def _ratiometric(
         f"Scaled from a supply of {rounded(supply.middle)} V to {spec.supply:g} V: "
         f"counts as {rounded(nominal.middle)} {spec.unit}."
     )
-    return Judged(states, shown(reading), (note, *advice(spec, nominal, scaled, states)), (figure,))
+    return _told(spec, nominal, scaled, states, shown(reading), (note,), (figure,))
+
+
+def _told(
+    spec: ReadingSpec,
+    reading: Reading,
+    meter: Instrument,
+    states: States,
+    said: str,
+    notes: tuple[str, ...],
+    derived: tuple[Derived, ...] = (),
+) -> Judged:
+    """Put a judgement together."""
+    bound = 0.0 if math.isinf(reading.middle) else meter.bound(reading.middle)
+    needed = needed_bound(spec, reading) if len(states) > 1 else None
+    return Judged(states, said, (*notes, *advice(spec, reading, meter, states)), derived, bound, needed)
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:

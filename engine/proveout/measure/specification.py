@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from proveout.measure.convert import gain
-from proveout.measure.instrument import Instrument, basic_meter
+from proveout.measure.instrument import Instrument, basic_meter, vehicle_data
 from proveout.measure.number import NumberError, read_number
 from proveout.measure.units import UnitError, find_unit
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -32,12 +32,15 @@ def read_instrument(text: str, quantity: str, unit: str, size: float, place: Pla
 
     Forms: ``0.5% + 2 counts of 0.01 V``, ``0.5% + 2`` (a count is then the last digit read), ``class 2.5 of
     100 kPa``, ``1.6 % of 60 kPa``, ``division 1 inHg`` (half of it is the bound), ``0.05 V``, ``u = 0.02 V``.
-    A text that does not begin like one of these is a name and means the basic meter.
+    ``scan tool`` means a figure that the vehicle itself reports. Any other text is a name and means the
+    basic meter.
 
     Raises:
         BadInputError: it has figures that make no specification.
     """
     text = " ".join(text.replace("+/-", "\u00b1").replace("\u00d7", "x").split())
+    if text.casefold().startswith(("scan", "data list")):
+        return vehicle_data(quantity, unit, size)
     if not _FIGURES.match(text):
         basic = basic_meter(quantity, unit, size)
         return replace(basic, name=f"{text} (as a {basic.name})") if text else basic

@@ -25,12 +25,18 @@ def advice(
     note = f"Too near a limit for {meter.name or 'the meter'} (±{a:.2g} {spec.unit}): " + ", ".join(
         f"{result} {weight:.0%}" for result, weight in states
     )
-    need = needed_uncertainty(spec.bands, reading.middle) * math.sqrt(3.0)
+    need = needed_bound(spec, reading)
     if reading.high > reading.low:
         return (f"{note}.", "The reading wanders; hold it steady or repeat it.")
-    if need > 0.05 * a:
+    if need is not None and need > 0.05 * a:
         return (f"{note}.", f"A meter good to ±{need:.2g} {spec.unit} would decide it.")
     return (f"{note}.", "It lies on the limit; another inspection tells more than a better meter.")
+
+
+def needed_bound(spec: ReadingSpec, reading: Reading) -> float | None:
+    """Give the error bound (rectangular) that would decide a reading; None on a limit or for a range."""
+    need = needed_uncertainty(spec.bands, reading.middle) * math.sqrt(3.0)
+    return need if need > 0.0 and reading.low == reading.high else None
 
 
 def shown(reading: Reading) -> str:
