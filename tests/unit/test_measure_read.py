@@ -21,6 +21,7 @@ TYPED = [
     ("+5", "voltage", "V", 5.0),
     (".5 V", "voltage", "V", 0.5),
     ("12.", "voltage", "V", 12.0),
+    ("12.6 V,", "voltage", "V", 12.6),
     ("2V5", "voltage", "V", 2.5),
     ("450 mV", "voltage", "V", 0.45),
     ("2300mV", "voltage", "V", 2.3),
@@ -41,6 +42,7 @@ TYPED = [
     ("50 \u03bcA", "current", "A", 50e-6),
     ("250 mA", "current", "A", 0.25),
     ("\u221220 \u00b0C", "temperature", "degC", -20.0),
+    ("\u22125 \u00baC", "temperature", "degC", -5.0),
     ("20\u2103", "temperature", "degC", 20.0),
     ("212 \u00b0F", "temperature", "degC", 100.0),
     ("212F", "temperature", "degC", 100.0),
@@ -118,7 +120,22 @@ def test_reads_ranges(text: str, low: float, high: float) -> None:
     assert (reading.low, reading.high) == pytest.approx((low, high))
 
 
-@pytest.mark.parametrize("text", ["OL", "ol", "O.L", "O.L.", "0L", "OL ohm", "open", "\u221e", "OL \u03a9"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "OL",
+        "ol",
+        "O.L",
+        "O.L.",
+        "0L",
+        "OL ohm",
+        "open",
+        "\u221e",
+        "OL \u03a9",
+        "open circuit",
+        "no continuity",
+    ],
+)
 def test_open_circuit_is_infinite_ohms(text: str) -> None:
     assert read(text, "resistance", "ohm").low == math.inf
 
@@ -132,6 +149,9 @@ def test_open_circuit_is_infinite_ohms(text: str) -> None:
         ("101 kPa abs", "vacuum"),
         ("101 kPa absolute", "vacuum"),
         ("101 kPa (a)", "vacuum"),
+        ("29.92 in Hg (abs)", "vacuum"),
+        ("14.7 psi a", "vacuum"),
+        ("5 inches Hg (vacuum)", "atmosphere"),
         ("1.0 bara", "vacuum"),
         ("1.0 barg", "atmosphere"),
         ("5 inHg vacuum", "atmosphere"),
@@ -154,8 +174,10 @@ def test_gauge_absolute_and_vacuum_are_kept_apart(text: str, reference: str) -> 
         ("750 rpm", "speed", "km/h", "wrong-dimension", "km/h"),
         ("4k7", "pressure", "kPa", "unknown-unit", "k7"),
         ("5 foo", "voltage", "V", "unknown-unit", "foo"),
+        ("5 V AC", "voltage", "V", "unknown-unit", "DC"),
+        ("5 mpa", "pressure", "kPa", "unknown-unit", "MPa"),
         ("5 MV", "voltage", "V", "unknown-unit", "mV"),
-        ("5 volst", "voltage", "V", "unknown-unit", "volt"),
+        ("5 volst", "voltage", "V", "unknown-unit", "did you mean `V`"),
         ("1,234 ohm", "resistance", "ohm", "ambiguous-number", "1234 or 1.234"),
         ("12,000", "resistance", "ohm", "ambiguous-number", "12000"),
         ("1,23,4 ohm", "resistance", "ohm", "unreadable-number", "1,23,4"),

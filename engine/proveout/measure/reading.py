@@ -15,7 +15,7 @@ from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 #: Longer texts are no readings.
 _LONGEST = 120
 
-_OPEN = re.compile("(?:ol|0l|o/l|open|inf|infinite|infinity|\u221e)(?:[km]?ohms?)?")
+_OPEN = re.compile("(?:ol|0l|o/l|open|inf|infinite|infinity|opencircuit|nocontinuity|\u221e)(?:[km]?ohms?)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +87,10 @@ def _read(text: str, ask: Ask) -> Reading:
     if not typed or len(typed) > _LONGEST:
         saw = f"a text of {len(typed)} characters" if typed else "no value"
         raise NumberError("unreadable-value", saw, "give the number that the meter shows, with its unit")
-    text = plain(typed)
+    text = plain(typed).rstrip(" ,;")
     if _OPEN.fullmatch(unit_key(text).casefold()):
         return _open(typed, ask)
-    if text[0] in "<>" and len(text) > 1:
+    if text[:1] in tuple("<>") and len(text) > 1:
         return _one_sided(text, typed, ask)
     return _reading(typed_parts(text, ask), typed, ask)
 

@@ -16,11 +16,18 @@ _VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e]")
 _SINGLE = re.compile(rf"({NUMBER})\s*(.*)", re.DOTALL)
 _INFIX = re.compile(r"([+-]?)([0-9]+)([kKMRV]|ohm)([0-9]+)\s*(ohms?)?")
 _CLOCK = re.compile(r"([0-9]{1,3}):([0-5][0-9](?:\.[0-9]+)?)\s*(?:min|m)?")
-_REFERENCE = re.compile(r"(.+?)(abs|absolute|\(a\)|gauge|gage|\(g\)|vac|vacuum)", re.IGNORECASE)
+_REFERENCE = re.compile(r"(.+?)(?:\((a|g)\)|\(?(abs|absolute|gauge|gage|vac|vacuum)\)?)", re.IGNORECASE)
 _LETTER = re.compile(r"(psi|bar|kpa)([ag])", re.IGNORECASE)
-_REFERENCE_WORDS = {"abs": ABSOLUTE, "absolute": ABSOLUTE, "(a)": ABSOLUTE, "a": ABSOLUTE, "vac": "vac"} | {
-    "gauge": GAUGE, "gage": GAUGE, "(g)": GAUGE, "g": GAUGE, "vacuum": "vac",
-}  # fmt: skip
+_REFERENCE_WORDS = {
+    "abs": ABSOLUTE,
+    "absolute": ABSOLUTE,
+    "a": ABSOLUTE,
+    "gauge": GAUGE,
+    "gage": GAUGE,
+    "g": GAUGE,
+    "vac": "vac",
+    "vacuum": "vac",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +52,7 @@ class Part:
 def plain(text: str) -> str:
     """Bring typed text to plain signs: one minus, ASCII digits, single spaces, written-out fractions."""
     text = _VULGAR.sub(lambda match: f" {unicodedata.normalize('NFKC', match[0])} ", text)
-    text = unicodedata.normalize("NFKC", text).replace("\u2044", "/")
+    text = unicodedata.normalize("NFKC", text.replace("\u00ba", "°")).replace("\u2044", "/")
     for dash in "\u2212\u2010\u2011\u2012\u2013\u2014":
         text = text.replace(dash, "-")
     return " ".join(text.replace("\u2026", "...").split())
@@ -141,5 +148,6 @@ def _unit(text: str, ask: Ask) -> tuple[Unit | None, str]:
     for form in (_REFERENCE, _LETTER):
         match = form.fullmatch(key)
         if match:
-            return find_unit(match[1], ask.quantity), _REFERENCE_WORDS[match[2].casefold()]
+            word = next(group for group in match.groups()[1:] if group)
+            return find_unit(match[1], ask.quantity), _REFERENCE_WORDS[word.casefold()]
     return find_unit(text, ask.quantity), ""

@@ -34,13 +34,14 @@ resistance|Mohm|ohm:6||M Mohms megohm megohms megaohm megaohms meg
 resistance|mohm|ohm:-3||milliohm milliohms mohms
 current|A|ampere|muk|amp amps ampere amperes adc
 current|mA|ampere:-3||milliamp milliamps milliampere milliamperes mamp mamps
-pressure|Pa|pascal|Mkhm|pascal pascals
+pressure|Pa|pascal|Mkh|pascal pascals
 pressure|kPa|pascal:3||kilopascal kilopascals
 pressure|bar|bar|m|bars
 pressure|mbar|bar:-3||millibar millibars mb
 pressure|psi|psi||lb/in2 lbs/in2 lbf/in2 poundspersquareinch
-pressure|inHg|inHg||"hg inchhg inchesofmercury inchesmercury in-hg
-pressure|inH2O|inH2O||"h2o "wc "wg inwc inwg inwater iwc inchh2o inchesofwater incheswater in-h2o
+pressure|inHg|inHg||"hg inchhg incheshg inchesofmercury inchesmercury in-hg in/hg
+pressure|inH2O|inH2O||"h2o "wc "wg inwc inwg inwater iwc inchh2o
+pressure|inH2O|inH2O||inchesh2o inchesofwater incheswater in-h2o in/h2o
 pressure|mmHg|mmHg||millimetresofmercury millimetersofmercury mm-hg
 pressure|cmH2O|cmH2O||cmwc cmws
 pressure|mmH2O|mmH2O||mmwc mmws
@@ -107,7 +108,7 @@ class UnitError(ValueError):
 
 def unit_key(text: str) -> str:
     """Bring a typed unit to the form of the table: no spaces or dots, plain ASCII for signs."""
-    text = unicodedata.normalize("NFKC", text)
+    text = unicodedata.normalize("NFKC", text.replace("\u00ba", "°"))
     for sign, plain in _SIGNS.items():
         text = text.replace(sign, plain)
     return "".join(text.split()).replace(".", "").replace("_", "").replace("^", "")
@@ -178,9 +179,16 @@ def find_unit(text: str, quantity: str) -> Unit:
 
 
 def _nearest(key: str, dimensions: tuple[str, ...]) -> str:
-    names = {name.casefold(): name for dimension in dimensions for name in _spellings().get(dimension, {})}
+    """Suggest the unit whose spelling is nearest; alternating current is another reading."""
+    if key.casefold() in ("vac", "acv", "mvac", "aac"):
+        return "the meter stands on AC; set it to DC and read again"
+    names = {
+        name.casefold(): unit
+        for dimension in dimensions
+        for name, unit in _spellings().get(dimension, {}).items()
+    }
     close = difflib.get_close_matches(key.casefold(), names, n=1, cutoff=0.6)
-    return f"did you mean `{names[close[0]]}`?" if close else ""
+    return f"did you mean `{names[close[0]].symbol}`?" if close else ""
 
 
 def symbols_of(quantity: str) -> tuple[str, ...]:
