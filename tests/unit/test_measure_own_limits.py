@@ -46,6 +46,19 @@ def test_an_otherwise_band_stays() -> None:
     assert replaced.changes == (("holds", "..-40 kPa", "..-50.7958 kPa"),)
 
 
+def test_a_result_with_several_bands() -> None:
+    bands = (Band("off", None, 2.3), Band("good", 2.3, 2.7), Band("off", 2.7))
+    spec = ReadingSpec("voltage", "V", "", bands, (0.0, 5.5))
+    moved = with_own_limits(spec, {"good": "2.0..2.4 V"}, REFERENCE).spec
+    assert [judge(moved, value=text).decided for text in ("1.8", "2.2", "2.6")] == ["off", "good", "off"]
+    replaced = with_own_limits(spec, {"off": "..2.1 V"}, REFERENCE)
+    assert replaced.changes == (
+        ("off", "..2.3 V", "..2.1 V"),
+        ("good", "2.3..2.7 V", "2.1..2.7 V"),
+        ("off", "2.7.. V", "none"),
+    )
+
+
 @pytest.mark.parametrize(
     ("text", "ends"),
     [

@@ -73,36 +73,37 @@ def with_own_limits(
         result: read_limits(text, spec.quantity, spec.unit, spec.relative_to, place)
         for result, text in limits.items()
     }
-    bands = _moved(spec.bands, own, place)
+    pairs = _moved(spec.bands, own, place)
     changes = tuple(
-        (old.result, limits_text(old, spec.unit), limits_text(new, spec.unit))
-        for old, new in zip(spec.bands, bands, strict=True)
-        if (old.low, old.high) != (new.low, new.high)
+        (old.result, limits_text(old, spec.unit), limits_text(new, spec.unit) if new else "none")
+        for old, new in pairs
+        if new is None or (old.low, old.high) != (new.low, new.high)
     )
+    bands = tuple(new for _, new in pairs if new is not None)
     return Replaced(replace(spec, bands=bands, limits_source=reference), spec, changes)
 
 
 def _moved(
     bands: tuple[Band, ...], own: Mapping[str, tuple[float | None, float | None]], place: Place
-) -> tuple[Band, ...]:
-    """Replace limits, and move every edge that a neighbour shared with them."""
+) -> list[tuple[Band, Band | None]]:
+    """Pair each band with what replaces it; of several bands of one result, the first takes the new limits."""
+    first = {band.result: band for band in reversed(bands) if band.result in own}
     edges = {
         old: new
-        for band in bands
-        if band.result in own
+        for band in first.values()
         for old, new in zip((band.low, band.high), own[band.result], strict=True)
         if old is not None
     }
 
-    def moved(band: Band) -> Band:
+    def moved(band: Band) -> Band | None:
         if band.result in own:
             low, high = own[band.result]
-            return replace(band, low=low, high=high, place=place)
+            return replace(band, low=low, high=high, place=place) if band is first[band.result] else None
         low = edges.get(band.low, band.low) if band.low is not None else None
         high = edges.get(band.high, band.high) if band.high is not None else None
         return replace(band, low=low, high=high)
 
-    return tuple(moved(band) for band in bands)
+    return [(band, moved(band)) for band in bands]
 
 
 def limits_text(band: Band, unit: str) -> str:
