@@ -86,7 +86,7 @@ def with_own_limits(
 def _moved(
     bands: tuple[Band, ...], own: Mapping[str, tuple[float | None, float | None]], place: Place
 ) -> list[tuple[Band, Band | None]]:
-    """Pair each band with what replaces it; of several bands of one result, the first takes the new limits."""
+    """Pair each band with what replaces it; of several of one result, the first takes the new limits."""
     first = {band.result: band for band in reversed(bands) if band.result in own}
     edges = {
         old: new
