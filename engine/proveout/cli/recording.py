@@ -9,15 +9,15 @@ from typing import Any
 import click
 
 from proveout.cli.advise import advise
+from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
 from proveout.intake import case_of, unknown_id
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.entries import Inspection
-from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record import casefile, state
-from proveout.text import read_text
 
 
 def _inspection(name: str, book: Book) -> Inspection:
@@ -83,13 +83,6 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     return [stimulus, response]
 
 
-def _events(path: Path) -> tuple[casefile.Event, ...]:
-    if not casefile.is_case_file(read_text(path)):
-        mend = f"open a case file from it: proveout intake NEWCASE --from {path}"
-        raise BadInputError(Problem(Place(str(path)), "not-a-case-file", "no case file", "a case file", mend))
-    return casefile.read(path)
-
-
 def _advised(document: Mapping[str, Any], book: Book) -> Triage:
     return advise(case_of(document, book), book)
 
@@ -106,7 +99,7 @@ def record(
         BadInputError: the reading or the file cannot be used; nothing is written.
         DamagedRecordError: the file's digests do not hold.
     """
-    events = _events(path)
+    events = events_of(path)
     document = state.merged(events)
     before = _advised(document, book)
     tried = {**document, "readings": [*document.get("readings", ()), body]}
@@ -121,7 +114,7 @@ def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> 
     Raises:
         BadInputError: there is no such reading.
     """
-    events = _events(path)
+    events = events_of(path)
     body = state.withdrawal(events, number)
     before = _advised(state.merged(events), book)
     last = casefile.append(path, "withdrawal", body, now(), expect_head=events[-1].digest)

@@ -1,0 +1,67 @@
+"""``proveout audit``: does the record hold, and why was that part recommended?"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import (
+    DAMAGED,
+    DONE,
+    FINDINGS,
+    book_options,
+    data_dir,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    width,
+)
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.option("--head", metavar="DIGEST", help="A head digest kept elsewhere: detects a cut tail.")
+@click.option(
+    "--against",
+    "other",
+    multiple=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="Also say what today's book with these layers would have said (repeatable; . for none).",
+)
+@click.option("--full", is_flag=True, help="Print the argument in full, with rules, ledger and alternatives.")
+@book_options
+@json_option
+def command(
+    case: Path,
+    head: str | None,
+    other: tuple[Path, ...],
+    full: bool,
+    layers: tuple[Path, ...],
+    as_json: bool,
+) -> int:
+    """Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
+
+    Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
+    """
+    from proveout.cli.auditing import advice_body, arguments
+    from proveout.record.audit import audit
+    from proveout.show import argument_text, audit_document, audit_text
+
+    book = open_book(layers)
+    against = open_book(tuple(path for path in other if path != Path())) if other else None
+    found = audit(case, data_dir() / "books", advice_body, head=head, today=book, against=against)
+    argued = (
+        arguments(found.verification.events, data_dir() / "books", book) if found.verification.sound else ()
+    )
+    if as_json:
+        say_json(audit_document(found, argued))
+    else:
+        say(audit_text(found, width()))
+        for item in argued:
+            say("\n" + argument_text(item, full, width()))
+    if not found.verification.sound:
+        return DAMAGED
+    return DONE if found.clean else FINDINGS

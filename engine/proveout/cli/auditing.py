@@ -1,0 +1,44 @@
+"""Computes recorded advice anew, and gathers the argument for each purchase."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from proveout.cli.advise import advise
+from proveout.intake import case_of
+from proveout.model.book import Book
+from proveout.record import snapshot
+from proveout.record.argument import Argument, argument
+from proveout.record.audit import book_digest
+from proveout.record.event import Event
+from proveout.record.state import merged
+from proveout.show import advice_document, triage_document
+
+
+def advice_body(book: Book, document: Mapping[str, Any], engine: str) -> Mapping[str, Any]:
+    """Give the body of the advice that a document gets from a book."""
+    return advice_document(advise(case_of(document, book), book, engine), book)
+
+
+def arguments(events: Sequence[Event], store: Path, today: Book) -> tuple[Argument, ...]:
+    """Give the argument for each purchase that an advice came before."""
+    found = []
+    for purchase in (event for event in events if event.kind == "purchase"):
+        advice = next(
+            (event for event in reversed(events) if event.kind == "advice" and event.n < purchase.n), None
+        )
+        if advice is None:
+            continue
+        book = _book(advice, store, today)
+        document = merged(events, advice.n)
+        whole = triage_document(advise(case_of(document, book), book), book)
+        found.append(argument(purchase, advice, document, whole, book))
+    return tuple(found)
+
+
+def _book(advice: Event, store: Path, today: Book) -> Book:
+    if today.digest == book_digest(advice):
+        return today
+    return snapshot.book_of(snapshot.load(store, str(advice.body.get("snapshot", ""))))

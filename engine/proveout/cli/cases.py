@@ -1,0 +1,63 @@
+"""``proveout cases``: find cases among many."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from proveout.cli.common import json_option, say, say_json, tell
+
+
+@click.command(name="cases")
+@click.argument("directory", metavar="DIR", type=click.Path(path_type=Path))
+@click.option(
+    "--vehicle", default="", metavar="TEXT", help="Words of the title, the vehicle or the file's name."
+)
+@click.option("--code", default="", metavar="CODE", help="A code of the case.")
+@click.option("--cause", default="", metavar="ID", help="The cause that it was, or that leads.")
+@click.option("--open/--closed", "is_open", default=None, help="Only open, or only closed cases.")
+@click.option("--outcome", default="", metavar="WORD", help="How it ended.")
+@click.option(
+    "--wrong-cost",
+    type=click.FloatRange(0),
+    metavar="AMOUNT",
+    help="At least this much was spent on wrong parts.",
+)
+@click.option(
+    "--order",
+    type=click.Choice(["last", "opened", "wrong_cost", "parts_cost"]),
+    default="last",
+    show_default=True,
+    help="The largest first.",
+)
+@click.option("--most", "limit", type=click.IntRange(1), default=50, show_default=True, help="Most rows.")
+@click.option("--totals", is_flag=True, help="Count by outcome and cause instead of listing.")
+@click.option(
+    "--index",
+    "index_file",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Where the index lies (default: in DIR; it can always be made anew).",
+)
+@json_option
+def command(
+    directory: Path, is_open: bool | None, totals: bool, index_file: Path | None, as_json: bool, **given: Any
+) -> None:
+    """List the case files below DIR that fit, the latest first."""
+    from proveout.record.index import CaseIndex, Query
+    from proveout.show import cases_document, cases_text, totals_document, totals_text
+
+    closed = None if is_open is None else not is_open
+    query = Query(closed=closed, **{**given, "code": given["code"].upper()})
+    index = CaseIndex(directory, index_file)
+    refreshed = index.refresh()
+    for problem in refreshed.problems:
+        tell(f"left out: {problem}")
+    if totals:
+        rows = index.totals(query)
+        say_json(totals_document(rows)) if as_json else say(totals_text(rows))
+        return
+    found = index.find(query)
+    say_json(cases_document(found)) if as_json else say(cases_text(found))

@@ -1,0 +1,46 @@
+"""Reads and appends to case files for the commands that record deeds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from proveout.cli.keeping import now
+from proveout.intake import unknown_id
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record import casefile, state
+from proveout.record.warranty import Reminder, reminders
+from proveout.text import read_text
+
+
+def events_of(path: Path) -> tuple[casefile.Event, ...]:
+    """Give the events of a case file.
+
+    Raises:
+        BadInputError: it cannot be read or is no case file.
+        DamagedRecordError: its digests do not hold.
+    """
+    if not casefile.is_case_file(read_text(path)):
+        mend = f"open a case file from it: proveout intake NEWCASE --from {path}"
+        raise BadInputError(Problem(Place(str(path)), "not-a-case-file", "no case file", "a case file", mend))
+    return casefile.read(path)
+
+
+def append(path: Path, events: Sequence[casefile.Event], kind: str, body: Mapping[str, Any]) -> str:
+    """Append an event to a case that is as it was read, and give the new head digest."""
+    return casefile.append(path, kind, body, now(), expect_head=events[-1].digest).digest
+
+
+def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> tuple[Reminder, ...]:
+    """Give the warranty terms that may pay for the component of a cause in this case."""
+    if cause not in book.causes:
+        raise BadInputError(unknown_id("cause", cause, book.causes, Place("")))
+    vehicle = state.merged(events).get("vehicle", {})
+    return reminders(
+        book.causes[cause].component,
+        vehicle.get("age_years"),
+        vehicle.get("mileage_km"),
+        vehicle.get("first_year"),
+    )

@@ -1,0 +1,52 @@
+"""Reads closed cases for learning, and writes what was learned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from proveout.book import rules_dir, schemas_dir
+from proveout.cli.common import tell
+from proveout.cli.trials import case_files
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError, DamagedRecordError
+from proveout.record import casefile, files, snapshot
+from proveout.record.event import Event
+from proveout.record.experience import Experience, gather
+from proveout.record.learn import Learned, Weights, learn
+from proveout.text import read_text
+
+
+def case_events(directory: Path) -> Iterator[Sequence[Event]]:
+    """Give the events of every case file below a directory; one that cannot be read is named and left out."""
+    for path in case_files([directory]):
+        try:
+            if casefile.is_case_file(read_text(path)):
+                yield casefile.read(path)
+        except (BadInputError, DamagedRecordError) as error:
+            tell(f"left out: {error.problems[0]}")
+
+
+def learned_from(
+    cases: Iterator[Sequence[Event]], book: Book, layers: Sequence[Path], jobs: float, readings: float
+) -> tuple[Experience, Learned]:
+    """Go through cases and turn what they told into a layer."""
+    told = gather(cases, book)
+    raw = snapshot.entries(snapshot.take((rules_dir(), *layers)))
+    weights = Weights(jobs=jobs, readings=readings)
+    return told, learn(told, book, raw, weights, schemas_dir().as_posix())
+
+
+def old_files(layer: Path | None, learned: Learned) -> dict[str, str]:
+    """Give the present texts of the files that learning would write."""
+    if layer is None:
+        return {}
+    paths = {name: layer / name for name in learned.files}
+    return {name: read_text(path) for name, path in paths.items() if path.exists()}
+
+
+def write_files(directory: Path, texts: Mapping[str, str]) -> None:
+    """Write files whole, each at once or not at all."""
+    files.make_directory(directory)
+    for name, text in texts.items():
+        files.replace(directory / name, text.encode())

@@ -1,0 +1,41 @@
+"""``proveout purchase``: record that a part was bought."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import book_options, open_book, say, tell, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("cause", metavar="CAUSE")
+@click.option("--cost", type=click.FloatRange(0), required=True, metavar="AMOUNT", help="What it cost.")
+@click.option("--part", default="", metavar="TEXT", help="What was bought (default: the remedy's part).")
+@click.option("--reason", default="", metavar="TEXT", help="Why; needed where the last verdict was another.")
+@click.option(
+    "--remind", is_flag=True, help="Only show who else may pay and what to look up; record nothing."
+)
+@book_options
+def command(
+    case: Path, cause: str, cost: float, part: str, reason: str, remind: bool, layers: tuple[Path, ...]
+) -> None:
+    """Record that a part was bought in CASE to mend CAUSE.
+
+    First it reminds of warranty terms that may pay, and of recalls and service bulletins to look up.
+    """
+    from proveout.cli.filing import append, events_of, reminders_for
+    from proveout.record.deeds import purchase_body
+    from proveout.show import reminders_text
+
+    book = open_book(layers)
+    events = events_of(case)
+    body = purchase_body(events, book, cause, cost, part, reason)
+    say(reminders_text(reminders_for(events, book, cause), book.causes[cause].title, width()))
+    if remind:
+        return
+    head = append(case, events, "purchase", body)
+    against = " against the last verdict" if body["against_verdict"] else ""
+    tell(f"\nRecorded{against}: {body['part']} for {cost:g} in {case} (head {head[:16]}).")

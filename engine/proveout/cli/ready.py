@@ -1,0 +1,41 @@
+"""``proveout ready``: what must still be driven, and whether an emissions inspection would pass now."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.option(
+    "--status", "word", metavar="HEX", help="The four readiness bytes (service 01, PID 01), in hex."
+)
+@click.option(
+    "--model-year", type=click.IntRange(1980, 2100), metavar="YEAR", help="Model year of the vehicle."
+)
+@click.option("--programme", default="federal", show_default=True, metavar="ID", help="Which inspection.")
+@book_options
+def command(
+    case: Path, word: str | None, model_year: int | None, programme: str, layers: tuple[Path, ...]
+) -> int:
+    """Say what driving CASE still needs, and what an emissions inspection would say now."""
+    from proveout.cli.filing import events_of
+    from proveout.intake import unknown_id
+    from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.record.ahead import inspected_now, still_to_drive
+    from proveout.record.inspection import PROGRAMMES
+    from proveout.record.readiness import decode_status
+    from proveout.show import ready_text
+
+    if programme not in PROGRAMMES:
+        raise BadInputError(unknown_id("programme", programme, PROGRAMMES, NOWHERE))
+    book = open_book(layers)
+    events = events_of(case)
+    status = decode_status(word) if word else None
+    found = inspected_now(events, book, PROGRAMMES[programme], model_year=model_year, status=status)
+    say(ready_text(found, still_to_drive(events, book, status), width()))
+    return DONE if found.passes else FINDINGS

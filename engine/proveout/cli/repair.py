@@ -1,0 +1,32 @@
+"""``proveout repair``: record what was done."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import book_options, open_book, say, tell, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("cause", metavar="CAUSE")
+@click.option("--action", default="", metavar="WORD", help="What was done (default: the remedy's action).")
+@click.option("--minutes", type=click.FloatRange(0), metavar="N", help="How long it took.")
+@click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
+@book_options
+def command(
+    case: Path, cause: str, action: str, minutes: float | None, note: str, layers: tuple[Path, ...]
+) -> None:
+    """Record in CASE that CAUSE was mended, and say how to prove that it held."""
+    from proveout.cli.filing import append, events_of
+    from proveout.record.deeds import repair_body
+    from proveout.show import after_repair_text
+
+    book = open_book(layers)
+    events = events_of(case)
+    body = repair_body(events, book, cause, action=action, minutes=minutes, note=note)
+    head = append(case, events, "repair", body)
+    say(after_repair_text(book.causes[cause], book, width()))
+    tell(f"\nRecorded in {case} (head {head[:16]}). When that is done: proveout verify {case}")

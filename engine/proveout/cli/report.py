@@ -1,0 +1,34 @@
+"""``proveout report``: a page to print or to hand over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import book_options, open_book, say, tell
+
+
+@click.command()
+@click.argument("case", metavar="CASE")
+@click.option(
+    "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
+)
+@book_options
+def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> None:
+    """Write CASE as one self-contained HTML page: verdict, what was inspected, why, and the head digest."""
+    from proveout.cli.advise import advise
+    from proveout.cli.learning import write_files
+    from proveout.cli.source import open_case
+    from proveout.record import casefile
+    from proveout.show import report_html
+
+    book = open_book(layers)
+    source = open_case(case, book)
+    events = casefile.read(source.path) if source.recorded and source.path else ()
+    page = report_html(source.document, advise(source.case, book), book, events)
+    if out is None:
+        say(page)
+        return
+    write_files(out.parent, {out.name: page})
+    tell(f"Wrote {out}.")

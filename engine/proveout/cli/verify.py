@@ -1,0 +1,72 @@
+"""``proveout verify``: record what showed, after a repair, whether it held."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, tell, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.option(
+    "--again",
+    "repeated",
+    multiple=True,
+    metavar="INSPECTION=READING",
+    help="An inspection done again, with its result word or value.",
+)
+@click.option("--codes-cleared", is_flag=True, help="The codes were cleared after the repair.")
+@click.option("--code", "codes_now", multiple=True, metavar="CODE[:STATUS]", help="A code read since.")
+@click.option(
+    "--monitor-run",
+    "monitors_run",
+    multiple=True,
+    metavar="NAME",
+    help="A readiness monitor that has completed since.",
+)
+@click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
+@book_options
+def command(
+    case: Path,
+    repeated: tuple[str, ...],
+    codes_cleared: bool,
+    codes_now: tuple[str, ...],
+    monitors_run: tuple[str, ...],
+    note: str,
+    layers: tuple[Path, ...],
+) -> int:
+    r"""Record in CASE what showed after the repair, and say whether the repair is confirmed.
+
+    \b
+    proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
+    """
+    from proveout.cli.filing import append, events_of
+    from proveout.cli.opening import code_from
+    from proveout.cli.recording import body_of
+    from proveout.record import casefile
+    from proveout.record.ahead import still_to_drive
+    from proveout.record.closing import confirmation
+    from proveout.record.deeds import verification_body
+    from proveout.show import confirmation_text
+
+    book = open_book(layers)
+    events = events_of(case)
+    pairs = [item.partition("=") for item in repeated]
+    body = verification_body(
+        events,
+        book,
+        repeated=[body_of(name, tuple(reading.split()), "", (), book) for name, _, reading in pairs],
+        codes_cleared=codes_cleared,
+        codes_now=[code_from(text) for text in codes_now],
+        monitors_run=monitors_run,
+        note=note,
+    )
+    head = append(case, events, "verification", body)
+    events = casefile.read(case)
+    found = confirmation(events, book)
+    say(confirmation_text(found, still_to_drive(events, book), book, width()))
+    tell(f"\nRecorded in {case} (head {head[:16]}).")
+    return DONE if found.confirmed else FINDINGS

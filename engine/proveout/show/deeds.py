@@ -1,0 +1,92 @@
+"""What surrounds a repair: who else may pay, how to prove that it held, what is still ahead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from proveout.model.book import Book
+from proveout.model.entries import Cause
+from proveout.record.closing import Confirmation
+from proveout.record.inspection import Inspected
+from proveout.record.needs import Need
+from proveout.record.warranty import Reminder
+from proveout.show.figures import wrapped
+
+_LOOK_UP = (
+    "Before you buy: ask for open recalls and published service bulletins of this vehicle; a calibration "
+    "update or a campaign may mend it without a part."
+)
+
+
+def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -> str:
+    """Give the warranty terms that may pay, each with its source and how sure it is."""
+    lines = [title, *wrapped(_LOOK_UP, width, "  ")]
+    for item in reminders:
+        lines += wrapped(
+            f"{item.term.title}: {item.stands} ({item.why}). Source: {item.term.source}; {item.term.sure}.",
+            width,
+            "  - ",
+            "    ",
+        )
+    return "\n".join(lines)
+
+
+def after_repair_text(cause: Cause, book: Book, width: int = 80) -> str:
+    """Say how to prove that a repair held."""
+    lines = [f"How to prove that this held: {cause.title}"]
+    for number, step in enumerate(cause.after_repair, start=1):
+        lines += wrapped(step, width, f"  {number}. ")
+    direct = ", ".join(f"{book.inspections[key].title} ({key})" for key in book.proved_by.get(cause.id, ()))
+    return "\n".join([*lines, *wrapped(f"Repeat the inspection that had shown it: {direct}.", width, "  ")])
+
+
+def _need_lines(needs: Sequence[Need], width: int) -> list[str]:
+    lines: list[str] = []
+    for need in needs:
+        lines += wrapped(f"{need.about}: {need.what} ({need.sure})", width, "  - ", "    ")
+        if need.outlook is None:
+            continue
+        for title, conditions in (
+            ("usually needs", need.outlook.unknown),
+            ("does not hold now", need.outlook.unmet),
+        ):
+            if conditions:
+                words = "; ".join(condition.words for condition in conditions)
+                lines += wrapped(
+                    f"{title}: {words}. Typical; the vehicle's own documents go first.", width, "    "
+                )
+    return lines
+
+
+def confirmation_text(found: Confirmation, needs: Sequence[Need], book: Book, width: int = 80) -> str:
+    """Say whether a repair is confirmed, what is missing, and what driving is still needed."""
+    title = book.causes[found.cause].title if found.cause in book.causes else "The repair"
+    if found.confirmed:
+        lines = [f"Confirmed: {title}. Close the case as confirmed."]
+    else:
+        lines = [f"Not confirmed yet: {title}"]
+        for item in found.missing:
+            lines += wrapped(item, width, "  - ", "    ")
+    if needs:
+        lines += ["", "Still to drive", *_need_lines(needs, width)]
+    return "\n".join(lines)
+
+
+def ready_text(found: Inspected, needs: Sequence[Need], width: int = 80) -> str:
+    """Say what an emissions inspection would say now, and what driving is still needed."""
+    programme = found.programme
+    if not found.covered:
+        lines = wrapped(f"{programme.title}: the on-board system of this vehicle is not inspected.", width)
+    elif found.passes:
+        lines = wrapped(f"{programme.title}: nothing known stands against it.", width)
+    else:
+        lines = wrapped(f"{programme.title}: it would not pass now.", width)
+    for lead, reasons in (("would fail", found.failed), ("would be refused", found.refused)):
+        for reason in reasons:
+            lines += wrapped(f"{lead}: {reason}", width, "  - ", "    ")
+    for remark in found.remarks:
+        lines += wrapped(remark, width, "  ")
+    lines += wrapped(f"Source: {programme.source}; {programme.sure}. Local rules decide.", width, "  ")
+    if needs:
+        lines += ["", "Still to drive", *_need_lines(needs, width)]
+    return "\n".join(lines)

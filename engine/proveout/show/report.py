@@ -1,0 +1,117 @@
+"""One self-contained HTML page of a case, to print or to hand over: no script, nothing fetched."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from html import escape
+from typing import Any
+
+from proveout.model.advice import Triage
+from proveout.model.book import Book
+from proveout.record.event import Event
+from proveout.show.figures import cause_title, money, observable_title, percent
+from proveout.show.inspection import DEFERENCE
+from proveout.show.triage import headline
+
+_STYLE = """
+body { font: 15px/1.5 Georgia, serif; color: #222; max-width: 46em; margin: 2em auto; padding: 0 1em; }
+h1 { font-size: 1.5em; margin: 0; } h2 { font-size: 1.1em; margin: 1.6em 0 .3em; }
+p.verdict { font-size: 1.15em; border-left: 4px solid #444; padding: .3em .8em; background: #f4f2ec; }
+table { border-collapse: collapse; width: 100%; } th, td { text-align: left; padding: .2em .6em .2em 0;
+vertical-align: top; border-bottom: 1px solid #ddd; } td.figure { text-align: right; white-space: nowrap; }
+p.caution { border: 1px solid #999; padding: .4em .8em; }
+footer { color: #555; font-size: .85em; margin: 2em 0; overflow-wrap: anywhere; }
+@media print { body { margin: 0; max-width: none; } h2 { break-after: avoid; } tr { break-inside: avoid; } }
+"""
+
+
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]], figures: frozenset[int] = frozenset()) -> str:
+    top = "".join(f"<th>{escape(cell)}</th>" for cell in head)
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f'<td class="figure">{escape(cell)}</td>' if place in figures else f"<td>{escape(cell)}</td>"
+            for place, cell in enumerate(row)
+        )
+        + "</tr>"
+        for row in rows
+    )
+    return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def _vehicle(document: Mapping[str, Any]) -> str:
+    given = document.get("vehicle", {})
+    words = [f"{given['age_years']:g} years" if "age_years" in given else ""]
+    words.append(f"{given['mileage_km']:,.0f} km" if "mileage_km" in given else "")
+    words += [str(given[key]) for key in ("engine", "fuel", "climate") if key in given]
+    return ", ".join(word for word in words if word)
+
+
+def _seen(triage: Triage, book: Book) -> str:
+    rows = [
+        (observable_title(book, seen.observable), seen.said or seen.states[0][0])
+        for seen in triage.sheet.observations
+    ]
+    return "<h2>What was seen</h2>" + _table(("what", "how it came out"), rows) if rows else ""
+
+
+def _causes(triage: Triage, book: Book) -> str:
+    if not triage.standings:
+        return ""
+    said = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected directly"}
+    rows = [
+        (cause_title(book, item.cause), percent(item.confidence), said[item.direct])
+        for item in triage.standings
+    ]
+    rows.append(("None of these", percent(triage.not_in_book), ""))
+    return "<h2>How the causes stand</h2>" + _table(("cause", "confidence", ""), rows, frozenset({1}))
+
+
+def _why(triage: Triage, book: Book) -> str:
+    if not triage.standings:
+        return ""
+    ledger = triage.ledgers[0]
+    rows = []
+    for entry in ledger.entries:
+        places = ", ".join(f"{key} ({book.rules[key].place})" for key in entry.rules if key in book.rules)
+        rows.append((f"{entry.what} {entry.said}".strip(), f"{entry.decibans:+.2f}", places))
+    rows.append(("in all", f"{ledger.total:+.2f}", ""))
+    title = f"<h2>Why: {escape(cause_title(book, ledger.cause))}</h2>"
+    note = "<p>Decibans: ten times the decimal logarithm of the change of the odds.</p>"
+    return title + _table(("evidence", "decibans", "rules"), rows, frozenset({1})) + note
+
+
+def _deeds(events: Sequence[Event]) -> str:
+    rows = []
+    for event in events:
+        body = event.body
+        if event.kind == "purchase":
+            rows.append((event.at[:10], f"bought {body.get('part')} for {money(float(body.get('cost', 0)))}"))
+        elif event.kind == "repair":
+            rows.append((event.at[:10], f"{body.get('action')}: {body.get('cause')}"))
+        elif event.kind == "close":
+            rows.append((event.at[:10], f"closed: {body.get('outcome')}"))
+    return "<h2>What was done</h2>" + _table(("day", "deed"), rows) if rows else ""
+
+
+def report_html(document: Mapping[str, Any], triage: Triage, book: Book, events: Sequence[Event] = ()) -> str:
+    """Give the page; every text of the case and the book is escaped."""
+    title = str(document.get("title") or "Check-engine triage")
+    reasons = "".join(f"<p>{escape(reason)}</p>" for reason in triage.verdict.reasons)
+    head = f" Head of the record: {events[-1].digest}." if events else ""
+    return "".join(
+        [
+            '<!doctype html><html lang="en"><head><meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width">',
+            f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
+            f"<h1>{escape(title)}</h1><p>{escape(_vehicle(document))}</p>",
+            f'<p class="verdict">{escape(headline(triage, book))}</p>{reasons}',
+            _seen(triage, book),
+            _causes(triage, book),
+            _why(triage, book),
+            _deeds(events),
+            f'<p class="caution">{escape(DEFERENCE)}</p>',
+            f"<footer>Book {triage.book_digest}, layers {escape(', '.join(book.layers))}.{head}</footer>",
+            "</body></html>\n",
+        ]
+    )
