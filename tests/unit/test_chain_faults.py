@@ -1,7 +1,7 @@
 """Faults of durable_rules 2.0.28 that hang, crash or lose, each shown first in the library alone.
 
 The figures were measured with these scripts and agree with the table sizes in its sources (512 entries of a
-hash table, 256 of a list, 16 messages a frame). Where a fault was told to us otherwise, the test says so.
+hash table, 256 of a list, 16 messages a frame). Where a fault is often put otherwise, the test says so.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def test_many_distinct_values_are_spread_over_rulesets() -> None:
 
 
 def test_256_conditions_of_one_value_crash_or_hang() -> None:
-    """We were told of about 130: that is 128 rules with the value in two conditions each, 256 in all."""
+    """Often put at about 130: that is 128 rules with the value in two conditions each, 256 in all."""
     script = """
         host = Host({{"x": {{f"r{{i}}": both({values}) for i in range({n})}}}})
         told(host, {{"a": "t0"}}{more})
@@ -109,7 +109,7 @@ def test_rules_beyond_memory_are_refused_not_tried() -> None:
 
 
 def test_any_of_n_fires_for_every_subset_and_fails_at_17() -> None:
-    """We were told of a crash at about 31; we see an error from the 17th alternative that holds."""
+    """Often put as a crash at about 31; what we see is an error from the 17th alternative that holds."""
     script = """
         host = Host({{"x": {{"r": {{"any": [{{f"m{{i}}": {{"a": f"t{{i}}"}}}} for i in range({n})],
                              "run": note(1)}}}}}})
@@ -146,7 +146,7 @@ def test_17_conditions_never_fire() -> None:
 
 
 def test_no_conditions_never_fire_or_hang() -> None:
-    """We were told that an empty ``all`` hangs; it never fires, and an empty ``$and`` hangs."""
+    """Often put as an empty ``all`` that hangs; that one never fires, but an empty ``$and`` hangs."""
     script = """
         rule = {{"all": {all}, "run": note(1)}}
         told(Host({{"x": {{"r": rule, "seen": seen()}}}}), {{"a": "t0"}}, {{"a": "t1"}})
