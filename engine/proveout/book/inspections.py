@@ -53,6 +53,7 @@ def _reading(node: Mapping, problems: list[Problem]) -> ReadingSpec:
         possible=ends(node.get("possible"), problems),
         series=_series(inner(node, "series"), problems) if "series" in node else None,
         limits_source=word(node, "limits_source"),
+        supply=maybe_number(node, "supply"),
     )
 
 

@@ -12,7 +12,6 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, state
 from proveout.record.warranty import Reminder, reminders
-from proveout.text import read_text
 
 
 def events_of(path: Path) -> tuple[casefile.Event, ...]:
@@ -22,7 +21,7 @@ def events_of(path: Path) -> tuple[casefile.Event, ...]:
         BadInputError: it cannot be read or is no case file.
         DamagedRecordError: its digests do not hold.
     """
-    if not casefile.is_case_file(read_text(path)):
+    if not casefile.is_case(path):
         mend = f"open a case file from it: proveout intake NEWCASE --from {path}"
         raise BadInputError(Problem(Place(str(path)), "not-a-case-file", "no case file", "a case file", mend))
     return casefile.read(path)

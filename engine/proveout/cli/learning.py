@@ -21,7 +21,7 @@ def case_events(directory: Path) -> Iterator[Sequence[Event]]:
     """Give the events of every case file below a directory; one that cannot be read is named and left out."""
     for path in case_files([directory]):
         try:
-            if casefile.is_case_file(read_text(path)):
+            if casefile.is_case(path):
                 yield casefile.read(path)
         except (BadInputError, DamagedRecordError) as error:
             tell(f"left out: {error.problems[0]}")

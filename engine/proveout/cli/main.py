@@ -41,6 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "steps": ("steps", "How to do an inspection: cautions, tools, steps, limits."),
     "record": ("record", "Record a reading or a result, or withdraw one."),
     "why": ("why", "Why a cause stands where it does, rule by rule."),
+    "compute": ("compute", "The trade's formulas, with units and uncertainty."),
     "code": ("code", "What a trouble code means, and what it does not."),
     "purchase": ("purchase", "Record that a part was bought; reminds of who else may pay."),
     "repair": ("repair", "Record what was mended, and say how to prove that it held."),

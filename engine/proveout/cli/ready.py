@@ -17,7 +17,7 @@ from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, wi
 @click.option(
     "--model-year", type=click.IntRange(1980, 2100), metavar="YEAR", help="Model year of the vehicle."
 )
-@click.option("--programme", default="federal", show_default=True, metavar="ID", help="Which inspection.")
+@click.option("--programme", default="us-federal", show_default=True, metavar="ID", help="Which inspection.")
 @book_options
 def command(
     case: Path, word: str | None, model_year: int | None, programme: str, layers: tuple[Path, ...]

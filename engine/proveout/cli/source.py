@@ -13,7 +13,7 @@ from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, state
-from proveout.text import Node, compose, find, plain, read_text, validate
+from proveout.text import Node, compose, decode, find, plain, read_text, validate
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +45,15 @@ def open_case(name: str, book: Book) -> Source:
         DamagedRecordError: it is a case file whose digests do not hold.
     """
     path = None if name == "-" else Path(name)
-    text = sys.stdin.read() if path is None else read_text(path)
-    if path is not None and casefile.is_case_file(text):
+    if path is not None and casefile.is_case(path):
         document = state.merged(casefile.read(path))
         return Source(path, document, case_of(document, book, lambda _path: Place(name)), True)
-    node = compose(text, "standard input" if path is None else name)
+    node = _standard_input() if path is None else compose(read_text(path), name)
     return Source(path, _valid(node), _case(node, book), False)
+
+
+def _standard_input() -> Node:
+    return compose(decode(sys.stdin.buffer.read(), "standard input"), "standard input")
 
 
 def _valid(node: Node) -> Mapping[str, Any]:

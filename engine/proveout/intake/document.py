@@ -9,7 +9,7 @@ from typing import Any
 from proveout.book.codes import parse_code
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, Taken
+from proveout.model.case import Case, CodeSeen, Costs, OwnFigures, Taken
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
@@ -78,7 +78,7 @@ class _Reader:
         return tuple(seen.values())
 
     def taken(self) -> tuple[Taken, ...]:
-        """Give the inspections recorded: ``readings`` in order, then the short form ``results``."""
+        """Give the inspections recorded: ``readings`` in order, then the short form."""
         given = [(item, ("readings", index)) for index, item in enumerate(self.document.get("readings", ()))]
         for inspection, result in self.document.get("results", {}).items():
             given.append(({"inspection": inspection, "result": result}, ("results", inspection)))
@@ -104,6 +104,26 @@ class _Reader:
             instrument=item.get("instrument", ""),
             place=place,
         )
+
+    def own_figures(self) -> tuple[OwnFigures, ...]:
+        """Give the vehicle's own limits, complaining about inspections that take no value."""
+        found = []
+        for index, item in enumerate(self.document.get("own_figures", ())):
+            place = self.locate(("own_figures", index))
+            inspection = self.book.inspections.get(item["inspection"])
+            if inspection is None:
+                self.problems.append(
+                    unknown_id("inspection", item["inspection"], self.book.inspections, place)
+                )
+            elif inspection.reading is None or inspection.reading.series:
+                self.problems.append(
+                    Problem(
+                        place, "no-limits", f"own limits for {inspection.id}", "an inspection with limits"
+                    )
+                )
+            else:
+                found.append(OwnFigures(inspection.id, item["limits"], item["reference"], place))
+        return tuple(found)
 
     def facts(self) -> dict[str, float | str]:
         """Give the vehicle and freeze-frame facts under their names."""
@@ -166,6 +186,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         tools=reader.ids("tools", "tool", words.tools),
         monitors_run=reader.ids("monitors_run", "monitor", {code.monitor for code in words.codes.values()}),
         taken=reader.taken(),
+        own_figures=reader.own_figures(),
         costs=Costs(**document.get("costs", {})),
         place=place_of(()),
     )

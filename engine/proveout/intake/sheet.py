@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from proveout.book.codes import parse_code
 from proveout.intake.words import Match, match
 from proveout.measure import judge
+from proveout.measure.own import with_own_limits
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -22,7 +23,8 @@ from proveout.model.atom import (
     Observation,
 )
 from proveout.model.book import Book, Predicate
-from proveout.model.case import Case, Sheet, Taken
+from proveout.model.case import Case, OwnFigures, Sheet, Taken
+from proveout.model.entries import ReadingSpec
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -59,8 +61,9 @@ def sheet_of(case: Case, book: Book) -> Sheet:
     _absent_codes(case, book, gathered)
     _complaints(case, gathered)
     _free_text(case, book, gathered)
+    own = {figures.inspection: figures for figures in case.own_figures}
     for taken in case.taken:
-        _reading(taken, book, gathered)
+        _reading(taken, own.get(taken.inspection), book, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= {item.atom for item in book.predicates if _holds(item, case)}
     return Sheet(
@@ -129,7 +132,19 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
-def _reading(taken: Taken, book: Book, gathered: _Gathered) -> None:
+def _spec(spec: ReadingSpec, own: OwnFigures | None, title: str, gathered: _Gathered) -> ReadingSpec:
+    """Give the limits to judge by: the vehicle's own where the case states them, both being noted."""
+    if own is None:
+        return spec
+    replaced = with_own_limits(spec, own.limits, own.reference, own.place)
+    gathered.notes += [
+        f"{title}: {result} is {mine} by {own.reference}, in place of the book's generic {generic}."
+        for result, generic, mine in replaced.changes
+    ]
+    return replaced.spec
+
+
+def _reading(taken: Taken, own: OwnFigures | None, book: Book, gathered: _Gathered) -> None:
     inspection = book.inspections[taken.inspection]
     observable = Observable(RESULT, inspection.id)
     gathered.opened.update(inspection.access)
@@ -137,11 +152,12 @@ def _reading(taken: Taken, book: Book, gathered: _Gathered) -> None:
     said = taken.result
     if not taken.result and inspection.reading is not None:
         judged = judge(
-            inspection.reading,
+            _spec(inspection.reading, own, inspection.title, gathered),
             value=taken.value,
             series=taken.series,
             instrument=taken.instrument,
             place=taken.place,
+            conditions=taken.conditions,
         )
         states, said = judged.states, judged.shown
         gathered.notes += [f"{inspection.title}: {note}" for note in judged.notes]

@@ -39,6 +39,16 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnFigures:
+    """The vehicle's own limits for one inspection, as typed, with the document that they come from."""
+
+    inspection: str
+    limits: Mapping[str, str]
+    reference: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Costs:
     """The user's prices: one currency, whichever it is.
 
@@ -66,6 +76,7 @@ class Case:
         tools: ids of the tools at hand besides the basic ones.
         monitors_run: readiness monitors known to have completed.
         taken: inspections recorded, in order.
+        own_figures: limits that go before the book's generic ones.
         costs: the user's prices.
         place: the document it came from.
     """
@@ -81,6 +92,7 @@ class Case:
     tools: tuple[str, ...] = ()
     monitors_run: tuple[str, ...] = ()
     taken: tuple[Taken, ...] = ()
+    own_figures: tuple[OwnFigures, ...] = ()
     costs: Costs = Costs()
     place: Place = NOWHERE
 

@@ -31,13 +31,32 @@ from proveout.record import verify as chain
 from proveout.record.event import HEADER, NO_PREVIOUS, Event, parse, seal, write
 from proveout.record.verify import Verification
 
-__all__ = ["Event", "Verification", "append", "create", "is_case_file", "mend_torn", "read", "verify"]
+__all__ = [
+    "Event",
+    "Verification",
+    "append",
+    "create",
+    "is_case",
+    "is_case_file",
+    "mend_torn",
+    "read",
+    "verify",
+]
 
 
 def is_case_file(text: str | bytes) -> bool:
     """Say whether this is how a case file begins (and not, say, an intake document)."""
     begins = HEADER[:20]
     return text.startswith(begins) if isinstance(text, str) else text.startswith(begins.encode())
+
+
+def is_case(path: Path) -> bool:
+    """Say whether a file is a case file by how it begins.
+
+    Raises:
+        BadInputError: it cannot be read.
+    """
+    return is_case_file(files.read(path))
 
 
 def create(path: Path, body: Mapping[str, Any], at: str) -> Event:

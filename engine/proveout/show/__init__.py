@@ -6,10 +6,12 @@ from proveout.show.code import code_document, code_text
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
 from proveout.show.documents import advice_document, problems_document, triage_document
 from proveout.show.entry import catalogue, entry_text
+from proveout.show.formulas import answers_document, answers_text, formula_text, formulas_text
 from proveout.show.inspection import steps_text
 from proveout.show.learned import learned_document, learned_text, reliability_svg
 from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 from proveout.show.report import report_html
+from proveout.show.series import series_svg, series_text
 from proveout.show.triage import headline, triage_text
 from proveout.show.trials import trials_document, trials_text
 from proveout.show.why import why_text
@@ -17,6 +19,8 @@ from proveout.show.why import why_text
 __all__ = [
     "advice_document",
     "after_repair_text",
+    "answers_document",
+    "answers_text",
     "argument_text",
     "audit_document",
     "audit_text",
@@ -28,6 +32,8 @@ __all__ = [
     "code_text",
     "confirmation_text",
     "entry_text",
+    "formula_text",
+    "formulas_text",
     "headline",
     "learned_document",
     "learned_text",
@@ -36,6 +42,8 @@ __all__ = [
     "reliability_svg",
     "reminders_text",
     "report_html",
+    "series_svg",
+    "series_text",
     "steps_text",
     "totals_document",
     "totals_text",

@@ -5,16 +5,14 @@ Figures are rounded to nine decimals so that the same case gives the same bytes 
 
 from __future__ import annotations
 
-import hashlib
 from typing import Any
-
-import rfc8785
 
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book
 from proveout.model.chained import Fired
 from proveout.model.problem import Problem
 from proveout.model.rule import Rule
+from proveout.record.digests import triage_digest
 
 
 def _figure(number: float) -> float:
@@ -188,5 +186,5 @@ def advice_document(triage: Triage, book: Book) -> dict[str, Any]:
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": hashlib.sha256(rfc8785.dumps(whole)).hexdigest(),
+        "triage_digest": triage_digest(whole),
     }

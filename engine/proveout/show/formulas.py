@@ -1,0 +1,60 @@
+"""The trade's formulas and their answers as text and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from proveout.measure.compute import Answer
+from proveout.measure.display import rounded
+from proveout.physics.formula import Formula
+from proveout.show.figures import wrapped
+
+
+def formulas_text(formulas: Mapping[str, Formula], width: int = 80) -> str:
+    """Give a line for each formula."""
+    lines = []
+    for name, formula in sorted(formulas.items()):
+        lines += wrapped(formula.title, width, f"{name:<30} ")
+    return "\n".join(lines)
+
+
+def formula_text(formula: Formula, width: int = 80) -> str:
+    """Give what a formula takes and gives, and its source."""
+    lines = [f"{formula.name}: {formula.title}", "takes"]
+    for parameter in formula.parameters:
+        lines += wrapped(parameter.meaning, width, f"  {parameter.name:<18} {parameter.unit:<8} ")
+    lines.append("gives")
+    for result in formula.results:
+        lines += wrapped(f"{result.meaning} ({result.unit})" if result.unit else result.meaning, width, "  ")
+    return "\n".join([*lines, *wrapped(f"Source: {formula.source}", width)])
+
+
+def answers_text(formula: Formula, answers: Sequence[Answer], width: int = 80) -> str:
+    """Give the results of a formula, each with its unit and uncertainty."""
+    lines = []
+    for answer in answers:
+        if isinstance(answer.value, str):
+            lines.append(f"{answer.meaning}: {answer.value}")
+            continue
+        spread = f" ± {rounded(answer.uncertainty, 2)}" if answer.uncertainty else ""
+        lines.append(f"{answer.meaning}: {rounded(answer.value)}{spread} {answer.unit}".rstrip())
+    return "\n".join([*lines, *wrapped(f"Source: {formula.source}", width)])
+
+
+def answers_document(formula: Formula, answers: Sequence[Answer]) -> dict[str, Any]:
+    """Give the results as a document of schema ``proveout/compute/1``."""
+    return {
+        "schema": "proveout/compute/1",
+        "formula": formula.name,
+        "source": formula.source,
+        "results": [
+            {
+                "meaning": answer.meaning,
+                "value": answer.value,
+                "unit": answer.unit,
+                "standard_uncertainty": answer.uncertainty,
+            }
+            for answer in answers
+        ],
+    }
