@@ -24,11 +24,11 @@ from helpers_learn import (
 )
 from helpers_record import chain_of
 from proveout.book import load_book
+from proveout.learn.experience import Experience, gather, true_cause
+from proveout.learn.layer import CAUSES_FILE, RULES_FILE, Change, Learned, Weights, difference, learn
+from proveout.learn.scoring import score_by
 from proveout.model.book import Book
 from proveout.record import snapshot
-from proveout.record.experience import Experience, gather, true_cause
-from proveout.record.learn import CAUSES_FILE, RULES_FILE, Change, Learned, Weights, difference, learn
-from proveout.record.scoring import score_by
 
 
 class Shop:

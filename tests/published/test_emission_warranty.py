@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 
 from proveout.model.problem import BadInputError
-from proveout.record.warranty import ASK_FIRST, FEDERAL, MAY_PAY, OVER, UNKNOWN, reminders, terms_from
+from proveout.readiness.warranty import ASK_FIRST, FEDERAL, MAY_PAY, OVER, UNKNOWN, reminders, terms_from
 
 
 def stands(component: str, age: float | None, km: float | None, year: int | None = 2018) -> dict[str, str]:

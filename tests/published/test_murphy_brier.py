@@ -12,8 +12,8 @@ from scipy import stats
 from sklearn.calibration import calibration_curve
 from sklearn.metrics import brier_score_loss, log_loss
 
-from proveout.record.intervals import beta_cdf, beta_interval, gamma_cdf, gamma_interval
-from proveout.record.scoring import score, score_by
+from proveout.learn.intervals import beta_cdf, beta_interval, gamma_cdf, gamma_interval
+from proveout.learn.scoring import score, score_by
 
 FORECASTS = [0.1] * 5 + [0.5] * 4 + [0.9] * 4
 OUTCOMES = [1, 0, 0, 0, 0, 1, 1, 0, 0, 1, 1, 1, 0]

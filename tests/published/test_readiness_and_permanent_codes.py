@@ -12,12 +12,12 @@ import pytest
 
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError
-from proveout.record.driving import Cycle, Memory, cleared, driven, is_full_trip, is_warm_up
-from proveout.record.enabling import USUAL, outlook
-from proveout.record.inspection import PROGRAMMES, Vehicle, inspect
-from proveout.record.needs import needs
-from proveout.record.readiness import COMPRESSION, SPARK, decode_status
-from proveout.record.regulation import FIGURES, MEMORY, QUOTED, READ
+from proveout.readiness.driving import Cycle, Memory, cleared, driven, is_full_trip, is_warm_up
+from proveout.readiness.enabling import USUAL, outlook
+from proveout.readiness.inspection import PROGRAMMES, Vehicle, inspect
+from proveout.readiness.needs import needs
+from proveout.readiness.regulation import FIGURES, MEMORY, QUOTED, READ
+from proveout.readiness.status import COMPRESSION, SPARK, decode_status
 
 PASS, FAIL, IDLE = Cycle(True), Cycle(True, fault=True), Cycle(False)
 

@@ -11,9 +11,9 @@ from helpers_record import chain_of
 from proveout.book import load_book
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
+from proveout.readiness.inspection import PROGRAMMES
+from proveout.readiness.status import decode_status
 from proveout.record.ahead import codes_now, inspected_now, still_to_drive, unready
-from proveout.record.inspection import PROGRAMMES
-from proveout.record.readiness import decode_status
 
 INTAKE = {"codes": ["P0442"], "vehicle": {"first_year": 2012}}
 REPAIR = ("repair", {"cause": "valve-leaks"})

@@ -11,10 +11,10 @@ import pytest
 
 from helpers_book import write_book
 from helpers_record import advice_of, at, triage_of
+from proveout.audit.argument import argument
+from proveout.audit.replay import audit, differences
 from proveout.model.book import Book
 from proveout.record import casefile, snapshot
-from proveout.record.argument import argument
-from proveout.record.audit import audit, differences
 from proveout.record.deeds import last_advice, purchase_body
 from proveout.record.digests import triage_digest
 from proveout.record.state import merged

@@ -46,8 +46,8 @@ def command(
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
     """
+    from proveout.audit.replay import audit
     from proveout.cli.auditing import advice_body, arguments
-    from proveout.record.audit import audit
     from proveout.show import argument_text, audit_document, audit_text
 
     book = open_book(layers)

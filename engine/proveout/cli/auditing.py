@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from proveout.audit.argument import Argument, argument
+from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.intake import case_of
 from proveout.model.book import Book
 from proveout.record import snapshot
-from proveout.record.argument import Argument, argument
-from proveout.record.audit import book_digest
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.show import advice_document, triage_document

@@ -10,8 +10,8 @@ from proveout.cli.keeping import now
 from proveout.intake import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.readiness.warranty import Reminder, reminders
 from proveout.record import casefile, state
-from proveout.record.warranty import Reminder, reminders
 
 
 def events_of(path: Path) -> tuple[casefile.Event, ...]:

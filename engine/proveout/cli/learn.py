@@ -59,8 +59,8 @@ def command(
     writes only with --write.
     """
     from proveout.cli.learning import case_events, learned_from, old_files, write_files
-    from proveout.record.learn import difference
-    from proveout.record.scoring import score_by
+    from proveout.learn.layer import difference
+    from proveout.learn.scoring import score_by
     from proveout.show import learned_document, learned_text, reliability_svg
 
     if write and layer is None:

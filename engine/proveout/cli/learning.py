@@ -8,12 +8,12 @@ from pathlib import Path
 from proveout.book import rules_dir, schemas_dir
 from proveout.cli.common import tell
 from proveout.cli.trials import case_files
+from proveout.learn.experience import Experience, gather
+from proveout.learn.layer import Learned, Weights, learn
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record import casefile, files, snapshot
 from proveout.record.event import Event
-from proveout.record.experience import Experience, gather
-from proveout.record.learn import Learned, Weights, learn
 from proveout.text import read_text
 
 

@@ -26,9 +26,9 @@ def command(
     from proveout.cli.filing import events_of
     from proveout.intake import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.readiness.inspection import PROGRAMMES
+    from proveout.readiness.status import decode_status
     from proveout.record.ahead import inspected_now, still_to_drive
-    from proveout.record.inspection import PROGRAMMES
-    from proveout.record.readiness import decode_status
     from proveout.show import ready_text
 
     if programme not in PROGRAMMES:

@@ -8,10 +8,10 @@ from proveout.intake import case_of
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.readiness.inspection import Inspected, Programme, Vehicle, inspect
+from proveout.readiness.needs import Need, needs
+from proveout.readiness.status import Status
 from proveout.record.event import Event
-from proveout.record.inspection import Inspected, Programme, Vehicle, inspect
-from proveout.record.needs import Need, needs
-from proveout.record.readiness import Status
 from proveout.record.state import merged
 
 

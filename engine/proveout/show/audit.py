@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proveout.record.argument import Argument
-from proveout.record.audit import Audit, Replay
+from proveout.audit.argument import Argument
+from proveout.audit.replay import Audit, Replay
 from proveout.show.figures import money, percent, wrapped
 
 _DIRECT = {

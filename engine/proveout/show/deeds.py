@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from proveout.model.book import Book
 from proveout.model.entries import Cause
+from proveout.readiness.inspection import Inspected
+from proveout.readiness.needs import Need
+from proveout.readiness.warranty import Reminder
 from proveout.record.closing import Confirmation
-from proveout.record.inspection import Inspected
-from proveout.record.needs import Need
-from proveout.record.warranty import Reminder
 from proveout.show.figures import wrapped
 
 _LOOK_UP = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.record.learn import Change, Learned
-from proveout.record.scoring import Scores
+from proveout.learn.layer import Change, Learned
+from proveout.learn.scoring import Scores
 from proveout.show.figures import wrapped
 
 #: With fewer forecasts than this, calibration says little.

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from proveout.record.regulation import figure
+from proveout.readiness.regulation import figure
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,11 +15,11 @@ from math import exp, log1p
 from typing import Any
 
 from proveout.book.raw import RawBook
+from proveout.learn.experience import Experience, Tally
+from proveout.learn.intervals import beta_interval, gamma_interval
 from proveout.model.atom import Observable
 from proveout.model.book import Book
 from proveout.record import layout
-from proveout.record.experience import Experience, Tally
-from proveout.record.intervals import beta_interval, gamma_interval
 from proveout.text.node import plain
 
 #: Frequencies and rates are kept away from 0 and 1, which no experience can show.

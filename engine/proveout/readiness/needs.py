@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from proveout.model.case import CodeSeen
-from proveout.record.enabling import Outlook, outlook
-from proveout.record.regulation import MEMORY, QUOTED, figure
+from proveout.readiness.enabling import Outlook, outlook
+from proveout.readiness.regulation import MEMORY, QUOTED, figure
 
 
 @dataclass(frozen=True, slots=True)

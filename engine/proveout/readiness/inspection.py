@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.regulation import MEMORY, QUOTED, figure
+from proveout.readiness.regulation import MEMORY, QUOTED, figure
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from proveout.record.regulation import MEMORY, QUOTED, TYPICAL, figure
+from proveout.readiness.regulation import MEMORY, QUOTED, TYPICAL, figure
 
 
 @dataclass(frozen=True, slots=True)

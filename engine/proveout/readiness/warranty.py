@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.regulation import FIGURES, KM_PER_MILE, MEMORY, figure
+from proveout.readiness.regulation import FIGURES, KM_PER_MILE, MEMORY, figure
 
 #: How a term stands.
 MAY_PAY, OVER, UNKNOWN = "may pay", "over", "unknown"

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.model.book import Book
+from proveout.readiness.warranty import FEDERAL, Reminder, Term, reminders
 from proveout.record.deeds import advised_cause
 from proveout.record.event import Event
-from proveout.record.warranty import FEDERAL, Reminder, Term, reminders
 
 #: Below this confidence an alternative counts as set aside by the evidence.
 SMALL = 0.05

@@ -1,0 +1,1 @@
+"""What the regulations ask after a repair: monitors, driving, emissions inspection, warranty."""
