@@ -36,10 +36,11 @@ def command(
     proveout record mycar.yaml tank-sensor-vacuum-series 0kPa=2.5V -1kPa=2.2V -2kPa=1.8V -3kPa=1.6V
     proveout record mycar.yaml --withdraw 4
     """
-    from proveout.cli.recording import ask_reading, body_of, record, withdrawn
-    from proveout.show import change_text, triage_document
+    from proveout.cli.recording import ask_reading, body_of, drawing, record, withdrawn
+    from proveout.show import change_text, series_text, triage_document
 
     book = open_book(layers)
+    drawn = None
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
@@ -51,8 +52,11 @@ def command(
             reading = ask_reading(inspection, book, at_terminal())
         body = body_of(inspection, reading, instrument, conditions, book)
         before, after, head = record(case, body, book, layers)
+        drawn = drawing(body, book)
     if as_json:
         say_json(triage_document(after, book))
     else:
+        if drawn is not None:
+            say(series_text(drawn) + "\n")
         say(change_text(before, after, book, width()))
     tell(f"\nKept in {case} (head {head[:16]}).")

@@ -9,9 +9,11 @@ from typing import Any
 import click
 
 from proveout.cli.advise import advise
+from proveout.cli.drawing import study_of
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
 from proveout.intake import case_of, unknown_id
+from proveout.measure import Study
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
@@ -81,6 +83,11 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
             Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", expected(inspection))
         )
     return [stimulus, response]
+
+
+def drawing(body: Mapping[str, Any], book: Book) -> Study | None:
+    """Give the study of a reading that is a series, so that it can be drawn."""
+    return study_of(case_of({"readings": [body]}, book).taken[0], book)
 
 
 def _advised(document: Mapping[str, Any], book: Book) -> Triage:

@@ -16,17 +16,25 @@ from proveout.cli.common import book_options, open_book, say, tell
 )
 @book_options
 def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> None:
-    """Write CASE as one self-contained HTML page: verdict, what was inspected, why, and the head digest."""
+    """Write CASE as one self-contained HTML page: verdict, what was inspected, why, and the head digest.
+
+    Once something was mended, the page argues from what was known before, and then says what was done.
+    """
     from proveout.cli.advise import advise
+    from proveout.cli.drawing import studies
     from proveout.cli.learning import write_files
     from proveout.cli.source import open_case
-    from proveout.record import casefile
+    from proveout.intake import case_of
+    from proveout.record import casefile, state
     from proveout.show import report_html
 
     book = open_book(layers)
     source = open_case(case, book)
     events = casefile.read(source.path) if source.recorded and source.path else ()
-    page = report_html(source.document, advise(source.case, book), book, events)
+    mended = next((event.n for event in events if event.kind == "repair"), None)
+    document = state.merged(events, mended - 1) if mended else source.document
+    told = case_of(document, book)
+    page = report_html(document, advise(told, book), book, events, studies(told, book))
     if out is None:
         say(page)
         return

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
+from proveout.measure import Study
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record.event import Event
 from proveout.show.figures import cause_title, money, observable_title, percent
 from proveout.show.inspection import DEFERENCE
+from proveout.show.series import series_svg
 from proveout.show.triage import headline
 
 _STYLE = """
@@ -94,8 +96,35 @@ def _deeds(events: Sequence[Event]) -> str:
     return "<h2>What was done</h2>" + _table(("day", "deed"), rows) if rows else ""
 
 
-def report_html(document: Mapping[str, Any], triage: Triage, book: Book, events: Sequence[Event] = ()) -> str:
-    """Give the page; every text of the case and the book is escaped."""
+def _drawn(studies: Sequence[tuple[str, Study]]) -> str:
+    return "".join(f"<h2>{escape(title)}</h2>{series_svg(study, title)}" for title, study in studies)
+
+
+def _ending(events: Sequence[Event], book: Book) -> str:
+    body = next((event.body for event in reversed(events) if event.kind == "close"), None)
+    if body is None:
+        return ""
+    cause = str(body.get("cause", ""))
+    title = f": {cause_title(book, cause)}" if cause in book.causes else ""
+    return f'<p class="verdict">Closed as {escape(str(body.get("outcome")) + title)}</p>'
+
+
+def report_html(
+    document: Mapping[str, Any],
+    triage: Triage,
+    book: Book,
+    events: Sequence[Event] = (),
+    studies: Sequence[tuple[str, Study]] = (),
+) -> str:
+    """Give the page; every text of the case and the book is escaped.
+
+    Args:
+        document: the intake document that the triage rests on.
+        triage: the answer to show.
+        book: the rules.
+        events: of the case file, where there is one; deeds and head are shown from them.
+        studies: series of readings to draw, with their titles.
+    """
     title = str(document.get("title") or "Check-engine triage")
     reasons = "".join(f"<p>{escape(reason)}</p>" for reason in triage.verdict.reasons)
     head = f" Head of the record: {events[-1].digest}." if events else ""
@@ -105,8 +134,10 @@ def report_html(document: Mapping[str, Any], triage: Triage, book: Book, events:
             '<meta name="viewport" content="width=device-width">',
             f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
             f"<h1>{escape(title)}</h1><p>{escape(_vehicle(document))}</p>",
+            _ending(events, book),
             f'<p class="verdict">{escape(headline(triage, book))}</p>{reasons}',
             _seen(triage, book),
+            _drawn(studies),
             _causes(triage, book),
             _why(triage, book),
             _deeds(events),
