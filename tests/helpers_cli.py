@@ -26,7 +26,7 @@ class Answer:
 
 @contextmanager
 def _stdin(text: str) -> Iterator[None]:
-    with mock.patch.object(sys, "stdin", io.StringIO(text)):
+    with mock.patch.object(sys, "stdin", io.TextIOWrapper(io.BytesIO(text.encode()), encoding="utf-8")):
         yield
 
 

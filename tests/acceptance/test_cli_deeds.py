@@ -1,0 +1,150 @@
+"""From a proven cause to a confirmed repair, an audit and a lesson, on the command line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from helpers_cli import Answer, proveout
+from proveout.text import compose, validate
+
+
+def valid(answer: Answer, schema: str) -> dict[str, Any]:
+    assert not validate(compose(answer.out, f"{schema}.json"), schema), answer.out
+    document: dict[str, Any] = json.loads(answer.out)
+    return document
+
+
+def proven(home: Path) -> Path:
+    """A case in which the small hose at the tank sensor is shown to be cracked."""
+    car = home / "car.yaml"
+    vehicle = ["--age", 15, "--mileage", 188000]
+    assert proveout("intake", car, "--code", "P0451", *vehicle, home=home).code == 0
+    answer = proveout("record", car, "sensor-hose-look", "cracked-or-off", home=home)
+    assert "Proven: " in answer.out, answer.out
+    return car
+
+
+def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Path) -> None:
+    car = proven(tmp_path)
+    bought = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
+    assert bought.code == 0 and "recalls" in bought.out and "warrant" in bought.out.lower()
+    mended = proveout("repair", car, "sensor-hose-cracked", "--minutes", 12, home=tmp_path)
+    assert mended.code == 0 and "sensor-hose-look" in mended.out
+    early = proveout("close", car, "confirmed", home=tmp_path)
+    assert early.code == 3 and "verification" in early.err.lower()
+    again = ["--again", "sensor-hose-look=sound", "--codes-cleared"]
+    assert proveout("verify", car, *again, "--monitor-run", "evap", home=tmp_path).code == 0
+    assert proveout("close", car, "confirmed", home=tmp_path).code == 0
+    audited = proveout("audit", car, "--json", home=tmp_path)
+    assert audited.code == 0, audited.err
+    document = valid(audited, "audit")
+    assert document["sound"] and document["clean"] and len(document["advice"]) == 2
+    (purchase,) = document["purchases"]
+    assert purchase["cause"] == "sensor-hose-cracked" and not purchase["against_verdict"]
+    text = proveout("audit", car, "--full", home=tmp_path).out
+    assert "identical" in text and "rules/evap/" in text and "What else it could have been" in text
+
+
+def test_a_part_bought_against_the_verdict_needs_a_reason_and_the_audit_says_so(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0451", home=tmp_path)
+    refused = proveout("purchase", car, "tank-sensor-biased", "--cost", 60, home=tmp_path)
+    assert refused.code == 3 and "reason" in refused.err
+    reason = ["--reason", "the owner insisted"]
+    assert proveout("purchase", car, "tank-sensor-biased", "--cost", 60, *reason, home=tmp_path).code == 0
+    text = " ".join(proveout("audit", car, home=tmp_path).out.split())
+    assert "the owner insisted" in text and "no inspection had shown it directly" in text
+
+
+def test_a_cut_tail_is_found_with_the_head_kept_elsewhere(tmp_path: Path) -> None:
+    car = proven(tmp_path)
+    head = valid(proveout("audit", car, "--json", home=tmp_path), "audit")["head"]
+    text = car.read_text()
+    car.write_text(text[: text.rindex("---\n")])
+    assert proveout("audit", car, home=tmp_path).code in (0, 1)
+    assert proveout("audit", car, "--head", head, home=tmp_path).code == 4
+
+
+def test_readiness_says_what_must_be_driven(tmp_path: Path) -> None:
+    car = proven(tmp_path)
+    ready = proveout("ready", car, "--model-year", 2011, "--status", "83 07 65 04", home=tmp_path)
+    assert ready.code == 1 and "evap" in ready.out and "Local rules decide" in ready.out
+
+
+def test_the_report_escapes_what_people_write_and_fetches_nothing(tmp_path: Path) -> None:
+    intake = tmp_path / "intake.yaml"
+    intake.write_text('title: "<script>alert(1)</script>"\ncodes: [P0442]\n')
+    answer = proveout("report", intake, "--out", tmp_path / "page.html", home=tmp_path)
+    assert answer.code == 0, answer.err
+    page = (tmp_path / "page.html").read_text()
+    assert "<script" not in page and "&lt;script&gt;" in page
+    assert "http://" not in page.replace("http://www.w3.org/2000/svg", "") and "https://" not in page
+
+
+def test_closed_cases_are_found_and_taught_from(tmp_path: Path) -> None:
+    car = proven(tmp_path)
+    found = valid(proveout("cases", tmp_path, "--code", "p0451", "--json", home=tmp_path), "cases")
+    assert [case["path"] for case in found["cases"]] == [car.name]
+    assert not valid(proveout("cases", tmp_path, "--closed", "--json", home=tmp_path), "cases")["cases"]
+    valid(proveout("cases", tmp_path, "--totals", "--json", home=tmp_path), "totals")
+    learned = valid(proveout("learn", tmp_path, "--json", home=tmp_path), "learned")
+    assert learned["jobs"] == 0 and sum(learned["left_out"].values()) == 1 and learned["difference"] == ""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "schema"),
+    [
+        (["rules", "check", "--json"], "problems"),
+        (["rules", "test", "--only", "^cap-seal-look", "--json"], "trials"),
+        (["rules", "list", "tools", "--json"], "list"),
+        (["code", "P0442", "--json"], "code"),
+        (["code", "P1135", "--json"], "code"),
+        (["compute", "orifice-flow", "diameter=0.020 in", "pressure=10 inH2O", "--json"], "compute"),
+        (["demo", "--json"], "demo"),
+    ],
+)
+def test_every_json_output_follows_its_schema(tmp_path: Path, arguments: list[str], schema: str) -> None:
+    valid(proveout(*arguments, home=tmp_path), schema)
+
+
+def test_every_event_of_a_case_file_follows_its_schema(tmp_path: Path) -> None:
+    car = proven(tmp_path)
+    for part in car.read_text().split("---\n")[1:]:
+        assert not validate(compose(part, "event.yaml"), "event")
+
+
+def test_a_formula_gives_the_published_figure_with_its_source(tmp_path: Path) -> None:
+    """A 0.020 in hole at 10 inH2O, discharge coefficient 0.6, lets 0.469 L/min through (Bernoulli)."""
+    answer = proveout("compute", "orifice-flow", "diameter=0.020 in", "pressure=10 inH2O", home=tmp_path)
+    assert answer.code == 0 and "0.469" in answer.out and "Source" in answer.out
+    assert proveout("compute", "no-such", home=tmp_path).code == 3
+
+
+def test_the_vehicles_own_figure_goes_before_the_generic_limit_and_both_are_shown(tmp_path: Path) -> None:
+    intake = tmp_path / "intake.yaml"
+    reading = "readings: [{inspection: purge-valve-coil-resistance, value: 70 ohm}]\n"
+    intake.write_text("codes: [P0443]\n" + reading)
+    generic = json.loads(proveout("triage", intake, "--json", home=tmp_path).out)
+    limits = "inspection: purge-valve-coil-resistance, limits: {good: 16..30 ohm}, reference: handbook p. 9"
+    intake.write_text(f"codes: [P0443]\n{reading}own_figures: [{{{limits}}}]\n")
+    answer = proveout("triage", intake, "--json", home=tmp_path)
+    assert answer.code == 0, answer.err
+    mine = json.loads(answer.out)
+    states = [
+        {item["key"]: item["states"][0]["state"] for item in document["evidence"]["observations"]}
+        for document in (generic, mine)
+    ]
+    assert [state["purge-valve-coil-resistance"] for state in states] == ["good", "high"]
+    assert any("handbook p. 9" in note for note in mine["evidence"]["notes"])
+
+
+def test_a_series_is_drawn_when_it_is_recorded(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0451", home=tmp_path)
+    series = ["0kPa=2.5V", "-0.7kPa=2.2V", "-1.7kPa=1.8V", "-2.2kPa=1.6V"]
+    answer = proveout("record", car, "tank-sensor-vacuum-series", *series, home=tmp_path)
+    assert answer.code == 0 and answer.out.count("o") > 4 and "-2.2 kPa" in answer.out
