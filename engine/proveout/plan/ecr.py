@@ -32,6 +32,18 @@ def expected_cost(job: Job, steps: Steps, states: States) -> Floats:
     return np.asarray(best)
 
 
+def first_checks(job: Job, steps: Steps, state: States) -> Ints:
+    """Give the inspections that the plan makes first in a one-row state; none where it has no step."""
+    left = _Left(job, steps, state)
+    if left.advance() and left.first is not None:
+        step = left.use[left.first]
+        for made in (steps.front[step], steps.back[step]):
+            open_ones = np.flatnonzero(made & ~state.done[0])
+            if open_ones.size:
+                return open_ones
+    return np.zeros(0, dtype=np.int64)
+
+
 class _Left:
     """What is left of each row while its plan is worked through: mass by set, money spent, what is open."""
 
@@ -39,6 +51,8 @@ class _Left:
         valid = _valid(job, steps, states)
         use = np.flatnonzero(valid.any(axis=0))
         self.job = job
+        self.use = use
+        self.first: int | None = None
         self.weight = states.weight.copy()
         self.enough = REMNANT * states.mass
         self.spent = np.zeros(len(states.weight))
@@ -71,6 +85,8 @@ class _Left:
         if not rows.size:
             return False
         pick = pick[rows]
+        if self.first is None:
+            self.first = int(pick[0])
         self.spent[rows] += (work + shown * mending)[rows, pick]
         self._settle(rows, pick)
         return True

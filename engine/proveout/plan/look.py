@@ -3,6 +3,11 @@
 Each inspection is valued at its own cost plus, over its results, the expected cost of repair; the leading
 ones are looked at one inspection further. Against them stand the two ways to stop: handing the case over,
 and mending a cause that is proven.
+
+The plan is a promise: it takes causes that rest on one inspection as if they were independent, and so may
+cost less than its own first inspection then delivers. An inspection outside the plan must therefore beat the
+plan as promised, and the plan's own first one counts at no more than that; otherwise a cheap inspection that
+tells nothing would look free, and the deciding one would be put off again and again.
 """
 
 from __future__ import annotations
@@ -11,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proveout.plan.ecr import expected_cost
+from proveout.plan.ecr import expected_cost, first_checks
 from proveout.plan.job import Floats, Ints, Job, States, stack
 from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
 from proveout.plan.plans import Steps, make_steps
@@ -52,17 +57,20 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     """
     steps = plan_steps(job, state)
     first = first_look(job, steps, state)
-    values = look(job, steps, state, first)
-    stop, cause = _stop(job, steps, state, may_mend)
     plan = float(expected_cost(job, steps, state)[0])
     mass = float(state.mass[0])
+    own = set(first_checks(job, steps, state).tolist()) & first.keys()
+    worth = {check: value for check, value in first.items() if check in own or value < plan - WORTH * mass}
+    values = look(job, steps, state, worth)
+    values.update({check: min(values[check], plan) for check in own})
+    stop, cause = _stop(job, steps, state, may_mend)
     gains = {
         check: plan - value + float(price(job, state, check)[0]) * mass for check, value in first.items()
     }
     best = min(values, key=lambda check: (round(values[check], 9), check), default=-1)
     if best >= 0 and values[best] < stop - WORTH * mass:
-        return Choice(best, -1, stop, values, gains)
-    return Choice(-1, cause, stop, values, gains)
+        return Choice(best, -1, stop, {**first, **values}, gains)
+    return Choice(-1, cause, stop, {**first, **values}, gains)
 
 
 def _stop(job: Job, steps: Steps, state: States, may_mend: Ints | None) -> tuple[float, int]:
