@@ -29,6 +29,9 @@ SECOND = 12
 PLANNED = 40
 #: A saving smaller than this (in the user's currency) is none.
 WORTH = 0.01
+#: Values closer than this share of the price of handing over are as good as equal: the plan is a yardstick,
+#: not a prophecy. Among them the inspection likeliest to show a fault for its price goes first.
+NEAR = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,25 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     gains = {
         check: plan - value + float(price(job, state, check)[0]) * mass for check, value in first.items()
     }
-    best = min(values, key=lambda check: (round(values[check], 9), check), default=-1)
+    best = _pick(job, state, values)
     if best >= 0 and values[best] < stop - WORTH * mass:
         return Choice(best, -1, stop, {**first, **values}, gains)
     return Choice(-1, cause, stop, {**first, **values}, gains)
+
+
+def _pick(job: Job, state: States, values: dict[int, float]) -> int:
+    """Give the check to make: of those near the best value the one with the best chance over price, or -1."""
+    if not values:
+        return -1
+    limit = min(values.values()) + NEAR * float(state.weight[0] @ job.refer)
+    near = sorted(check for check, value in values.items() if value <= limit)
+    return max(near, key=lambda check: (round(_chance_over_price(job, state, check), 9), -check))
+
+
+def _chance_over_price(job: Job, state: States, check: int) -> float:
+    """Give the probability of an abnormal result over the check's price (Simon and Kadane 1975)."""
+    normal = float(state.weight[0] @ job.like[check][:, 0]) / float(state.mass[0])
+    return (1.0 - normal) / max(float(price(job, state, check)[0]), WORTH)
 
 
 def _stop(job: Job, steps: Steps, state: States, may_mend: Ints | None) -> tuple[float, int]:
