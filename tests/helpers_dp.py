@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import combinations
+from typing import Any
 
 import numpy as np
+
 from proveout.plan.job import Floats, Job, States, children, fresh, reach
 from proveout.plan.look import choose
 from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
@@ -22,7 +24,11 @@ NEGLIGIBLE = 1e-9
 
 
 def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) -> tuple[Job, States]:
-    """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3)."""
+    """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
+
+    Costs have the magnitudes of the shipped book, over their whole range: an inspection 0.5 to 25, access 0.2
+    to 10, a repair 5 to 250, handing over 80 to 300, in half of the problems with the repair on top.
+    """
     rng = np.random.default_rng(seed)
     c = causes or int(rng.integers(2, 7))
     i = checks or int(rng.integers(2, 7))
@@ -34,7 +40,7 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
     prob = prob * seen / (prob * seen).sum()
     like, shows = _results(rng, member, i)
     places = int(rng.integers(0, 4))
-    repair = rng.uniform(5, 150, c)
+    repair = np.exp(rng.uniform(np.log(5), np.log(250), c))
     refer = np.full(len(member), rng.uniform(80, 300)) + (member @ repair if rng.random() < 0.5 else 0.0)
     before = np.triu(rng.random((i, i)) < 0.06, 1).T
     job = Job(
@@ -44,16 +50,16 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
         child=children(member),
         like=like,
         shows=shows,
-        cost=rng.uniform(0.5, 30, i),
+        cost=np.exp(rng.uniform(np.log(0.5), np.log(25), i)),
         behind=rng.random((i, places)) < 0.4,
-        access=rng.uniform(1, 25, places),
+        access=np.exp(rng.uniform(np.log(0.2), np.log(10), places)),
         after=reach(before),
         buying=rng.random((c, i)) < 0.15,
         repair=repair,
         repair_behind=rng.random((c, places)) < 0.4,
         refer=refer,
         usable=rng.random(i) < 0.95,
-        threshold=float(rng.uniform(0.8, 0.95)),
+        threshold=np.full(c, rng.uniform(0.8, 0.95)),
     )
     return job, fresh(job, prob)
 
@@ -64,7 +70,7 @@ def sets_of(causes: int, at_once: int) -> np.ndarray:
     return np.array([[n in part for n in range(causes)] for part in sets], dtype=bool)
 
 
-def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple[tuple, tuple]:
+def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple[Any, Any]:
     """Draw the results of each check: direct tests of one to three causes, and some that only hint."""
     causes = member.shape[1]
     like, shows = [], []
@@ -110,7 +116,8 @@ def optimum(job: Job, start: States) -> float:
         mass = float(state.mass[0])
         costs = [float(state.weight[0] @ job.refer)]
         for cause in np.flatnonzero(proven(job, state)[0]).tolist():
-            costs.append(float(repair_price(job, state, cause)[0]) * mass + onward(mend(job, state, cause)))
+            after = mend(job, state, cause)
+            costs += [float(repair_price(job, state, cause)[0]) * mass + onward(after)]
         for check in np.flatnonzero(ready(job, state)[0]).tolist():
             after = inspect(job, state, check)
             own = float(price(job, state, check)[0]) * mass
@@ -123,9 +130,7 @@ def optimum(job: Job, start: States) -> float:
 def _key(state: States) -> bytes:
     """Give what tells states apart: belief, what is done, open and shown."""
     belief = (state.weight / state.mass[:, None]).round(10)
-    return b"|".join(
-        part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed)
-    )
+    return b"|".join(part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed))
 
 
 def follow(job: Job, start: States, policy: Policy) -> float:

@@ -52,7 +52,7 @@ def decide(
         grounds = Grounds(book, sheet, costs, (), belief.not_in_book, doubts, None, ())
         return Decision((), None, (), None, verdict(grounds))
     laid = lay(book, sheet, chained.facts, belief, tools, costs)
-    sound = {s.cause for s in stands if is_proven(s, costs)}
+    sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(laid.job.causes) if cause in sound], dtype=np.int64)
     choice = choose(laid.job, laid.state, may_mend)
     step = propose(book, laid, choice, choice.check) if choice.check >= 0 else None

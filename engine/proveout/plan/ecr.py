@@ -78,7 +78,7 @@ class _Left:
         mass = self.weight.sum(axis=1)
         work = mass[:, None] * at_start + shown * once_shown
         wasted = (shown - gain) * mending
-        sound = self.valid & (gain > TINY) & (gain >= (self.job.threshold - SLACK) * shown)
+        sound = self.valid & (gain > TINY) & (gain >= (self.job.threshold[self.cause] - SLACK) * shown)
         score = np.where(sound, gain / (work + wasted + TINY), -1.0)
         pick = score.argmax(axis=1)
         rows = np.flatnonzero((score[np.arange(len(pick)), pick] > 0) & (mass > self.enough))

@@ -37,7 +37,7 @@ class Job:
         repair: (C,) cost of mending, access apart; ``repair_behind`` (C, A) is its access.
         refer: (S,) cost of handing the case over when that set is what is wrong.
         usable: (I,) whether everything needed for the check is at hand.
-        threshold: confidence from which a cause may count as proven.
+        threshold: (C,) confidence from which each cause may count as proven.
     """
 
     causes: tuple[str, ...]
@@ -55,7 +55,7 @@ class Job:
     repair_behind: Bools
     refer: Floats
     usable: Bools
-    threshold: float
+    threshold: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,7 +13,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection
 from proveout.plan.job import Bools, Floats, Job, States, children, reach
-from proveout.plan.proof import clear_results
+from proveout.plan.proof import clear_results, threshold
 from proveout.weigh import likelihood, table
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
@@ -91,7 +91,7 @@ def lay(
         repair_behind=_incidence([r.access for r in remedies], places),
         refer=costs.refer_out + member @ mended_anyway,
         usable=np.array([not missing for missing in lacking], dtype=bool),
-        threshold=costs.threshold,
+        threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
     return Laid(job, _state(book, sheet, job, prob, places), columns, lacking, sheet.open_access)
 

@@ -7,10 +7,14 @@ from proveout.model.atom import CANNOT_TELL, REPLACED, RESULT, Atom
 from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
+from proveout.model.entries import Cause
 from proveout.plan.move import SLACK
 
 #: Confidences are compared to this many digits, so that rounding never decides an order.
 DIGITS = 12
+
+#: More likely than not.
+EVEN = 0.5
 
 
 def clear_results(sheet: Sheet) -> dict[str, str]:
@@ -46,14 +50,23 @@ def _standing(
 
 
 def direct(book: Book, clear: dict[str, str], cause: str) -> str:
-    """Say what the inspections that prove a cause gave: ``failed`` if any shows it, ``passed`` or ``none``."""
+    """Give what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``."""
     made = [check for check in book.proved_by.get(cause, ()) if check in clear]
     if any(clear[check] in book.inspections[check].proves[cause] for check in made):
         return "failed"
     return "passed" if made else "none"
 
 
-def is_proven(standing: Standing, costs: Costs) -> bool:
+def threshold(cause: Cause, costs: Costs) -> float:
+    """Give the confidence from which a cause may count as proven.
+
+    Where nothing is bought and nothing touched, being more likely than not is enough: the worst that a wrong
+    "nothing wrong now" can cost is that the code comes back.
+    """
+    return min(costs.threshold, EVEN) if cause.remedy.action == "nothing" else costs.threshold
+
+
+def is_proven(book: Book, standing: Standing, costs: Costs) -> bool:
     """Say whether a cause may be mended, further inspections not being worth their cost."""
-    sure = standing.confidence >= costs.threshold - SLACK
+    sure = standing.confidence >= threshold(book.causes[standing.cause], costs) - SLACK
     return sure and standing.direct == "failed" and not standing.missing

@@ -10,7 +10,7 @@ from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observati
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
-from proveout.plan.proof import is_proven
+from proveout.plan.proof import is_proven, threshold
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Grounds:
 
 def verdict(grounds: Grounds) -> Verdict:
     """Say what to do now and why."""
-    sound = [s for s in grounds.standings if is_proven(s, grounds.costs)]
+    sound = [s for s in grounds.standings if is_proven(grounds.book, s, grounds.costs)]
     if not grounds.standings:
         kind, cause, reasons = _nothing_in_play(grounds)
     elif grounds.next is not None:
@@ -143,8 +143,9 @@ def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
         yield "no inspection has shown it directly"
     elif standing.direct == "passed":
         yield "the inspection that would show it did not"
-    if standing.confidence < grounds.costs.threshold:
-        yield f"proof asks for {grounds.costs.threshold * 100:g} %"
+    asked = threshold(grounds.book.causes[standing.cause], grounds.costs)
+    if standing.confidence < asked:
+        yield f"proof asks for {asked * 100:g} %"
     if standing.missing:
         names = [_quoted(grounds.book.inspections[check].title) for check in standing.missing]
         yield f"{_listed(names)} must give a clear result before anything is bought"

@@ -1,0 +1,52 @@
+"""Cost of replacing parts by likelihood against this planner: python tests/bench/part_swapping.py [cases] [seed].
+
+Cases are drawn from the shipped book: a code of the family as often as the base rates make it, the causes behind
+it, and every result by the book's tables. Both ways are followed to the end at the book's minutes and prices.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+
+from proveout.book import load_book
+from proveout.model.book import Book
+from proveout.trial.simulate import Played, simulate, weighed_codes
+
+FAMILY = "evap"
+#: Tool chests: all that the book knows; a meter, a hand vacuum pump and a probe kit; none but basic ones.
+AMATEUR = frozenset({"multimeter", "hand-vacuum-pump", "probe-kit"})
+
+
+def main(cases: int, seed: int) -> None:
+    """Print one line for each tool chest, and one for a world that differs from the book."""
+    book = load_book()
+    chests = {"all tools": frozenset(book.words.tools), "meter, pump, probes": AMATEUR, "no tools": frozenset()}
+    print(f"{cases} cases of family {FAMILY}, seed {seed}\n")
+    print(f"{'':<32}{'ours':>8}{'swapping':>10}{'ratio':>8}{'right':>8}{'wrong':>8}{'referred':>10}{'seconds':>9}")
+    for name, tools in chests.items():
+        _line(name, book, cases, seed, tools, 1.0)
+    _line("all tools, frequencies off by 2", book, cases, seed, chests["all tools"], 2.0)
+
+
+def _line(name: str, book: Book, cases: int, seed: int, tools: frozenset[str], disturbance: float) -> None:
+    began = time.perf_counter()
+    codes = [code for code in weighed_codes(book) if book.words.codes[code].family == FAMILY]
+    played = simulate(book, cases=cases, seed=seed, codes=codes, tools=tools, disturbance=disturbance)
+    ours = sum(one.cost for one in played) / cases
+    swapping = sum(one.swapping for one in played) / cases
+    print(
+        f"{name:<32}{ours:>8.1f}{swapping:>10.1f}{swapping / ours:>8.2f}{_share(played, True):>8.3f}"
+        f"{_share(played, False):>8.3f}{sum(not one.named for one in played) / cases:>10.3f}"
+        f"{time.perf_counter() - began:>9.0f}"
+    )
+
+
+def _share(played: tuple[Played, ...], right: bool) -> float:
+    """Give the share of cases whose verdict names a cause, rightly or wrongly."""
+    return sum(bool(one.named) and one.right == right for one in played) / len(played)
+
+
+if __name__ == "__main__":
+    given = [int(text) for text in sys.argv[1:]]
+    main(*(given + [200, 1][len(given) :]))
