@@ -1,0 +1,96 @@
+"""The standard of proof and the laws of triage, on the whole shipped book with random cases."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from helpers_shipped import shipped_book
+from proveout.intake import case_of, sheet_of
+from proveout.model.advice import INSPECT, REPAIR, Triage
+from proveout.model.atom import CANNOT_TELL, CODE
+from proveout.plan import triage
+
+BOOK = shipped_book()
+CODES = sorted(seen.key for seen in BOOK.weighing if seen.kind == CODE)
+QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
+
+
+def answer(document: dict[str, Any]) -> Triage:
+    case = case_of(document, BOOK)
+    return triage(
+        BOOK, sheet_of(case, BOOK), tools=frozenset(case.tools), costs=case.costs, engine="reference"
+    )
+
+
+@st.composite
+def cases(draw: st.DrawFn) -> dict[str, Any]:
+    """A code and results of inspections, mostly of those that bear on its causes, abnormal ones preferred."""
+    code = draw(st.sampled_from(CODES))
+    rules = [rule for rule in BOOK.rules.values() if rule.observes and rule.observes.key == code]
+    causes = sorted({cause for rule in rules for cause in rule.weights})
+    near = sorted(
+        {check for cause in causes for check in (*BOOK.proved_by[cause], *BOOK.causes[cause].before_buying)}
+    )
+    readings = []
+    for name in draw(st.lists(st.sampled_from(near or sorted(BOOK.inspections)), max_size=14, unique=True)):
+        results = BOOK.inspections[name].results
+        words = (
+            [item.id for item in results] + [item.id for item in results if not item.normal] + [CANNOT_TELL]
+        )
+        readings.append({"inspection": name, "result": draw(st.sampled_from(words))})
+    replaced = draw(st.lists(st.sampled_from([BOOK.causes[cause].component for cause in causes]), max_size=1))
+    return {"codes": [code], "readings": readings, "replaced": replaced, "tools": sorted(BOOK.words.tools)}
+
+
+@given(cases())
+@settings(max_examples=250, deadline=None, suppress_health_check=QUIET)
+def test_no_part_is_named_without_a_failed_direct_inspection_and_all_that_comes_before_buying(
+    document: dict[str, Any],
+) -> None:
+    verdict = answer(document).verdict
+    if verdict.kind != REPAIR:
+        return
+    came = {item["inspection"]: item["result"] for item in document["readings"]}
+    cause = BOOK.causes[verdict.cause]
+    assert any(came.get(name) in BOOK.inspections[name].proves[cause.id] for name in BOOK.proved_by[cause.id])
+    assert all(came.get(name, CANNOT_TELL) != CANNOT_TELL for name in cause.before_buying)
+
+
+@given(cases(), st.randoms(use_true_random=False))
+@settings(max_examples=60, deadline=None, suppress_health_check=QUIET)
+def test_the_order_of_the_facts_does_not_matter(document: dict[str, Any], shuffle: random.Random) -> None:
+    readings = list(document["readings"])
+    shuffle.shuffle(readings)
+    assert answer({**document, "readings": readings}) == answer(document)
+
+
+@given(cases())
+@settings(max_examples=60, deadline=None, suppress_health_check=QUIET)
+def test_withdrawing_a_reading_gives_back_the_former_answer(document: dict[str, Any]) -> None:
+    readings = document["readings"]
+    if not readings:
+        return
+    before = answer({**document, "readings": readings[:-1]})
+    answer(document)
+    assert answer({**document, "readings": readings[:-1]}) == before
+
+
+def test_from_a_code_alone_three_causes_a_first_look_without_tools_and_never_a_part() -> None:
+    wrong = []
+    for code in CODES:
+        came = answer({"codes": [code]})
+        if came.verdict.kind == REPAIR:
+            wrong.append(f"{code}: a part")
+        if came.verdict.kind == INSPECT and came.next is not None:
+            tools = BOOK.inspections[came.next.inspection].tools
+            if not all(BOOK.words.tools[tool].basic for tool in tools):
+                wrong.append(f"{code}: {came.next.inspection} needs {', '.join(tools)}")
+        else:
+            wrong.append(f"{code}: no inspection proposed ({came.verdict.kind})")
+        if len(came.standings) < 3:
+            wrong.append(f"{code}: {len(came.standings)} causes")
+    assert not wrong, "\n".join(wrong)
