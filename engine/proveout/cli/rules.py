@@ -165,3 +165,45 @@ def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) ->
     tell(f"Wrote {path}; {len(outcomes)} examples pass. Edit `because` and `source`, then:")
     tell(f"  proveout rules check {directory} && proveout rules test {directory}")
     return DONE
+
+
+@command.command()
+@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--cases", type=click.IntRange(1), default=200, show_default=True, help="How many cases to draw."
+)
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
+@click.option(
+    "--disturb",
+    type=click.FloatRange(1, 10),
+    default=1.0,
+    show_default=True,
+    metavar="FACTOR",
+    help="Disturb each frequency of the drawn world by a random factor up to this, either way.",
+)
+@click.option("--code", "codes", multiple=True, metavar="CODE", help="Only cases that begin with this code.")
+@click.option(
+    "--tool", "tools", multiple=True, metavar="ID", help="Tools at hand (default: all of the book)."
+)
+@json_option
+def simulate(
+    layers: tuple[Path, ...],
+    cases: int,
+    seed: int,
+    disturb: float,
+    codes: tuple[str, ...],
+    tools: tuple[str, ...],
+    as_json: bool,
+) -> None:
+    """Draw causes by base rate and results by the book, follow triage to its verdict, and count by family."""
+    from proveout.show import simulated_document, simulated_text
+    from proveout.trial.simulate import by_family
+    from proveout.trial.simulate import simulate as draw
+
+    at_hand = frozenset(tools) if tools else None
+    played = draw(open_book(layers), cases=cases, seed=seed, codes=codes, tools=at_hand, disturbance=disturb)
+    rows = by_family(played)
+    if as_json:
+        say_json(simulated_document(rows))
+    else:
+        say(simulated_text(rows, played))

@@ -12,6 +12,7 @@ from proveout.show.learned import learned_document, learned_text, reliability_sv
 from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 from proveout.show.report import report_html
 from proveout.show.series import series_svg, series_text
+from proveout.show.simulated import simulated_document, simulated_text
 from proveout.show.triage import headline, triage_text
 from proveout.show.trials import trials_document, trials_text
 from proveout.show.why import why_text
@@ -44,6 +45,8 @@ __all__ = [
     "report_html",
     "series_svg",
     "series_text",
+    "simulated_document",
+    "simulated_text",
     "steps_text",
     "totals_document",
     "totals_text",

@@ -1,0 +1,58 @@
+"""Simulated cases by family as text and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from proveout.trial.simulate import FamilyRow, Played
+
+_HEAD = ("family", "cases", "right", "wrong", "referred", "cost", "swapping", "ratio")
+
+
+def _figures(row: FamilyRow) -> tuple[str, ...]:
+    ratio = row.swapping / row.cost if row.cost else 0.0
+    return (
+        row.family,
+        str(row.cases),
+        f"{row.right * 100:.1f} %",
+        f"{row.wrong * 100:.1f} %",
+        f"{row.referred * 100:.1f} %",
+        f"{row.cost:.0f}",
+        f"{row.swapping:.0f}",
+        f"{ratio:.2f}",
+    )
+
+
+def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
+    """Give a table by family: right, wrong and referred shares, mean cost, and that of swapping parts."""
+    table = [_HEAD, *(_figures(row) for row in rows)]
+    lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
+    known = [one for one in played if one.truth]
+    right = sum(one.right for one in known)
+    lines += [
+        "",
+        f"{right} of {len(known)} cases with a cause of the book ended with it named "
+        f"({right / max(len(known), 1) * 100:.1f} %).",
+        "cost: mean cost of following triage to its end; swapping: of replacing parts by likelihood instead.",
+    ]
+    return "\n".join(lines)
+
+
+def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
+    """Give the table as a document of schema ``proveout/simulated/1``."""
+    return {
+        "schema": "proveout/simulated/1",
+        "families": [
+            {
+                "family": row.family,
+                "cases": row.cases,
+                "right": round(row.right, 9),
+                "wrong": round(row.wrong, 9),
+                "referred": round(row.referred, 9),
+                "cost": round(row.cost, 9),
+                "swapping": round(row.swapping, 9),
+            }
+            for row in rows
+        ],
+    }
