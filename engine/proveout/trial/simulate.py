@@ -13,7 +13,7 @@ import numpy as np
 
 from proveout.chain import close
 from proveout.model.advice import INSPECT, REPAIR
-from proveout.model.atom import CODE, Observable
+from proveout.model.atom import CODE
 from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
@@ -33,7 +33,7 @@ class Played:
         code: what it began with.
         family: of that code.
         truth: causes present, sorted; empty where it is none of the book's.
-        named: cause of the first verdict that was not "inspect"; "" where the case was handed over without one.
+        named: cause of the first verdict that was not "inspect"; "" where the case was handed over.
         kind: of that verdict.
         inspections: made in all.
         cost: of following the planner to the end.
@@ -92,7 +92,7 @@ def simulate(
         book: the rules, which the planner takes at their word.
         cases: how many.
         seed: from 0.
-        codes: what a case may begin with, drawn as often as the base rates make it; all weighed codes by default.
+        codes: what a case may begin with, as often as the base rates make it; all weighed by default.
         tools: at hand besides the basic ones; all of the book by default.
         costs: the user's prices.
         disturbance: largest factor, either way, by which each frequency of the world differs from the book's.
@@ -211,7 +211,7 @@ class _Shop:
         return self.costs.refer_out + sum(self._mending(cause, frozenset()) for cause in found)
 
     def _swap(self, code: str, truth: frozenset[str]) -> float:
-        """Give the cost of carrying out remedies by likelihood until the trouble is gone; nothing is inspected.
+        """Give the cost of mending by likelihood until the trouble is gone; nothing is inspected.
 
         A new part ends every fault of that part that a new one mends; clearing the code on the way ends the
         case where nothing was wrong any more. When every remedy has been tried the case is handed over.

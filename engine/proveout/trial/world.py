@@ -29,7 +29,7 @@ class World:
 
     Attributes:
         book: the rules.
-        disturbance: every frequency is multiplied by a factor between 1/disturbance and disturbance; 1 for none.
+        disturbance: every frequency is multiplied by a factor from 1/disturbance to disturbance.
         seed: of the factors and the draws; two worlds of the same seed are the same.
     """
 
@@ -62,7 +62,7 @@ class World:
         return tuple(s * scale for s in off)
 
     def causes_behind(self, code: str) -> Posterior:
-        """Give the true probabilities of the sets of causes behind a code that is set and all that is known."""
+        """Give the true probabilities of the sets of causes behind a code that is all that is known."""
         sheet = presenting(code)
         chained = close(self.book, sheet.atoms, "reference")
         told = network(self.book, sheet, chained)
