@@ -56,6 +56,8 @@ class Choice:
 def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
 
+    What is proven is mended unless going on saves more than what counts as near: noise is no reason to wait.
+
     ``may_mend`` overrides which causes count as proven.
     """
     steps = plan_steps(job, state)
@@ -63,7 +65,7 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     plan = float(expected_cost(job, steps, state)[0])
     mass = float(state.mass[0])
     own = set(first_checks(job, steps, state).tolist()) & first.keys()
-    worth = {check: value for check, value in first.items() if check in own or value < plan - WORTH * mass}
+    worth = {c: value for c, value in first.items() if not own or c in own or value < plan - WORTH * mass}
     values = look(job, steps, state, worth)
     values.update({check: min(values[check], plan) for check in own})
     stop, cause = _stop(job, steps, state, may_mend)
@@ -71,7 +73,8 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
         check: plan - value + float(price(job, state, check)[0]) * mass for check, value in first.items()
     }
     best = _pick(job, state, values)
-    if best >= 0 and values[best] < stop - WORTH * mass:
+    margin = NEAR * float(state.weight[0] @ job.refer) if cause >= 0 else WORTH * mass
+    if best >= 0 and values[best] < stop - margin:
         return Choice(best, -1, stop, {**first, **values}, gains)
     return Choice(-1, cause, stop, {**first, **values}, gains)
 
