@@ -48,7 +48,7 @@ def perfect(chance: tuple[float, ...], cost: tuple[float, ...]) -> tuple[Job, St
         repair_behind=none.copy(),
         refer=np.full(len(member), 1e6),
         usable=np.ones(count, dtype=bool),
-        threshold=np.full(3, 0.9),
+        threshold=np.full(len(chance), 0.9),
     )
     return job, fresh(job, np.array([0.0, *chance]))
 

@@ -43,7 +43,7 @@ def small() -> tuple[Job, States]:
         repair_behind=np.array([[True], [False]]),
         refer=np.full(4, 200.0),
         usable=np.ones(3, dtype=bool),
-        threshold=0.9,
+        threshold=np.full(2, 0.9),
     )
     return job, fresh(job, np.array([0.05, 0.6, 0.3, 0.05]))
 
@@ -84,7 +84,7 @@ def test_proof_asks_for_confidence_a_direct_result_and_all_before_buying() -> No
     job, start = small()
     shown = inspect(job, start, 0).row(1)
     assert proven(job, shown)[0].tolist() == [True, False]
-    assert not proven(replace(job, threshold=0.999), shown)[0, 0]
+    assert not proven(replace(job, threshold=np.full(2, 0.999)), shown)[0, 0]
     undecided = replace(shown, decided=np.zeros_like(shown.decided))
     assert not proven(job, undecided)[0, 0]
     assert not proven(job, replace(shown, failed=np.zeros_like(shown.failed)))[0, 0]
