@@ -1,7 +1,7 @@
-"""Cost of replacing parts by likelihood against this planner: python tests/bench/part_swapping.py [cases] [seed].
+"""Cost of swapping parts against this planner: python tests/bench/part_swapping.py [cases] [seed].
 
-Cases are drawn from the shipped book: a code of the family as often as the base rates make it, the causes behind
-it, and every result by the book's tables. Both ways are followed to the end at the book's minutes and prices.
+Cases are drawn from the shipped book: a code of the family as often as the base rates make it, the causes
+behind it, and every result by the book's tables. Both ways are followed to the end at the book's minutes and prices.
 """
 
 from __future__ import annotations
@@ -21,9 +21,12 @@ AMATEUR = frozenset({"multimeter", "hand-vacuum-pump", "probe-kit"})
 def main(cases: int, seed: int) -> None:
     """Print one line for each tool chest, and one for a world that differs from the book."""
     book = load_book()
-    chests = {"all tools": frozenset(book.words.tools), "meter, pump, probes": AMATEUR, "no tools": frozenset()}
+    everything = frozenset(book.words.tools)
+    chests = {"all tools": everything, "meter, pump, probes": AMATEUR, "no tools": frozenset()}
     print(f"{cases} cases of family {FAMILY}, seed {seed}\n")
-    print(f"{'':<32}{'ours':>8}{'swapping':>10}{'ratio':>8}{'right':>8}{'wrong':>8}{'referred':>10}{'seconds':>9}")
+    print(
+        f"{'':<32}{'ours':>8}{'swapping':>10}{'ratio':>8}{'right':>8}{'wrong':>8}{'referred':>10}{'seconds':>9}"
+    )
     for name, tools in chests.items():
         _line(name, book, cases, seed, tools, 1.0)
     _line("all tools, frequencies off by 2", book, cases, seed, chests["all tools"], 2.0)

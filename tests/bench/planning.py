@@ -1,7 +1,7 @@
-"""Expected cost of policies on random problems, exactly: python tests/bench/planning.py [problems] [first seed].
+"""Exact expected cost of policies on random problems: python tests/bench/planning.py [problems] [seed].
 
 Problems have 2 to 6 causes, 2 to 6 inspections with false alarms and misses, sets of up to 3 causes at once,
-shared access, inspections that must come first or before buying, tools that are not at hand, and handing over.
+shared access, inspections that must come first or before buying, tools not at hand, and handing over.
 Every figure is summed over all branches; nothing is sampled but the problems.
 """
 

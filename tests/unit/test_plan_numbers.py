@@ -147,7 +147,7 @@ def test_equal_inspections_go_by_their_order() -> None:
 
 
 def test_the_policy_is_within_five_percent_of_the_optimum() -> None:
-    """Over a fixed sample: ratio of means, and mean of ratios, so that dear problems do not hide cheap ones."""
+    """Over a fixed sample: ratio of means, and mean of ratios, so that dear ones do not hide cheap ones."""
     best, policy = [], []
     for seed in range(150):
         job, start = random_job(seed)
