@@ -1,7 +1,8 @@
 """Cost of swapping parts against this planner: python tests/bench/part_swapping.py [cases] [seed].
 
 Cases are drawn from the shipped book: a code of the family as often as the base rates make it, the causes
-behind it, and every result by the book's tables. Both ways are followed to the end at the book's minutes and prices.
+behind it, and every result by the book's tables. Both ways are followed to the end at the book's minutes
+and prices.
 """
 
 from __future__ import annotations
