@@ -16,6 +16,7 @@ from proveout.book.strata import strata_of
 from proveout.model.atom import Observable
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Problem
+from proveout.text.shipped import is_installed
 
 #: Stands for the rules that come with the program.
 SHIPPED = Path("<shipped>")
@@ -23,6 +24,9 @@ SHIPPED = Path("<shipped>")
 
 def load_book(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED, cache: Path | None = None) -> Book:
     """Read, check and compile the book.
+
+    The rules of an installed release, with nothing laid over them, were checked before the release and are
+    not checked again; ``check`` always checks.
 
     Args:
         layers: directories laid over the base, in order.
@@ -32,7 +36,8 @@ def load_book(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED, cache
     Raises:
         BadInputError: with every problem of every file.
     """
-    book, problems = _run(_layers(layers, base), cache)
+    released = base is SHIPPED and not layers and is_installed()
+    book, problems = _run(_layers(layers, base), cache, released)
     if problems or book is None:
         raise BadInputError(*problems)
     return book
@@ -50,12 +55,14 @@ def _layers(layers: Sequence[Path], base: Path | None) -> tuple[Layer, ...]:
     return lay(base, layers)
 
 
-def _run(layers: tuple[Layer, ...], cache: Path | None) -> tuple[Book | None, tuple[Problem, ...]]:
+def _run(
+    layers: tuple[Layer, ...], cache: Path | None, released: bool = False
+) -> tuple[Book | None, tuple[Problem, ...]]:
     """Read and check everything; compile where there is nothing to complain of."""
     problems: list[Problem] = []
     sources = [source for layer in layers for source in gather(layer, problems)]
-    key = key_of(sources) if cache else ""
-    trusted = not problems and is_known(cache, key)
+    key = key_of(sources) if cache and not released else ""
+    trusted = not problems and (released or is_known(cache, key))
     raw = assemble(sources, problems, trusted=trusted)
     draft = build(raw, problems)
     if not trusted:

@@ -8,6 +8,11 @@ from pathlib import Path
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
+def is_installed() -> bool:
+    """Say whether the shipped files lie beside the installed code, and so are those of a release."""
+    return (_PACKAGE / "data").is_dir()
+
+
 @cache
 def shipped_dir(name: str) -> Path:
     """Give the directory ``rules``, ``schemas`` or ``cases`` that comes with the program.
