@@ -1,9 +1,10 @@
 """Snapshots of the rule book, so that an old advice can be replayed after the book has changed.
 
 A snapshot is the text of every file of every layer, wherever the layers lay. The store is a directory:
-``texts/`` holds each distinct text once, compressed, named by its SHA-256; ``books/`` holds a list of the
-files of each book, named by the SHA-256 of that list, which is the snapshot's digest. Nothing in it is ever
-changed.
+``packs/`` holds each distinct text once, in packs of those that a book brought anew, compressed and named by
+the SHA-256 of their bytes, so that keeping a book of hundreds of files writes two; ``books/`` holds a list of
+the files of each book, named by the SHA-256 of that list, which is the snapshot's digest. Nothing in it is
+ever changed.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import hashlib
 import json
 import re
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -113,11 +114,11 @@ def keep(store: Path, snapshot: Snapshot) -> str:
         return digest
     files.make_directory(store)
     with files.locked(store):
-        for name in ("texts", "books"):
+        for name in ("packs", "books"):
             files.make_directory(store / name)
-        for layer in snapshot.layers:
-            for _, text in layer.files:
-                _keep_text(store, text)
+        texts = {_sha(text): text for layer in snapshot.layers for _, text in layer.files}
+        known = _texts(store, set(texts))
+        _keep_pack(store, {name: text for name, text in texts.items() if name not in known})
         files.replace(book, listing)
     return digest
 
@@ -137,9 +138,13 @@ def load(store: Path, digest: str) -> Snapshot:
     if _digest(listing) != digest:
         raise _damaged(path)
     layers = json.loads(listing)["layers"]
+    wanted = {text for layer in layers for _, text in layer["files"]}
+    texts = _texts(store, wanted)
+    if wanted - texts.keys():
+        raise _damaged(store / "packs")
     return Snapshot(
         tuple(
-            Layer(layer["name"], tuple((name, _load_text(store, text)) for name, text in layer["files"]))
+            Layer(layer["name"], tuple((name, texts[text]) for name, text in layer["files"]))
             for layer in layers
         )
     )
@@ -173,25 +178,30 @@ def _sha(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _text_path(store: Path, digest: str) -> Path:
-    return store / "texts" / f"{digest}.z"
+def _keep_pack(store: Path, texts: Mapping[str, bytes]) -> None:
+    """Write texts that no pack holds yet, by their digests, as one pack."""
+    if not texts:
+        return
+    packed = zlib.compress(rfc8785.dumps({name: text.decode() for name, text in texts.items()}), 9)
+    files.replace(store / "packs" / f"{_sha(packed)}.z", packed)
 
 
-def _keep_text(store: Path, text: bytes) -> None:
-    path = _text_path(store, _sha(text))
-    if not path.exists():
-        files.replace(path, zlib.compress(text, 9))
+def _texts(store: Path, wanted: set[str]) -> dict[str, bytes]:
+    """Give those of the wanted texts that the packs hold, by their digests; every pack is checked.
 
-
-def _load_text(store: Path, digest: str) -> bytes:
-    path = _text_path(store, digest)
-    try:
-        text = zlib.decompress(files.read(path))
-    except zlib.error:
-        raise _damaged(path) from None
-    if _sha(text) != digest:
-        raise _damaged(path)
-    return text
+    Raises:
+        DamagedRecordError: a pack was altered.
+    """
+    found: dict[str, bytes] = {}
+    for path in sorted((store / "packs").glob("*.z")):
+        if wanted <= found.keys():
+            break
+        packed = files.read(path)
+        if _sha(packed) != path.stem:
+            raise _damaged(path)
+        texts = json.loads(zlib.decompress(packed))
+        found.update({name: text.encode() for name, text in texts.items() if name in wanted})
+    return found
 
 
 def _damaged(path: Path) -> DamagedRecordError:
