@@ -80,18 +80,24 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
 
 
 def _pick(job: Job, state: States, values: dict[int, float]) -> int:
-    """Give the check to make: of those near the best value the one with the best chance over price, or -1."""
+    """Give the check to make: of those near the best value the one of best chance over price, or -1."""
     if not values:
         return -1
     limit = min(values.values()) + NEAR * float(state.weight[0] @ job.refer)
     near = sorted(check for check, value in values.items() if value <= limit)
-    return max(near, key=lambda check: (round(_chance_over_price(job, state, check), 9), -check))
+    return max(
+        near, key=lambda check: (round(_chance_over_price(job, state, check), 9), -values[check], -check)
+    )
 
 
 def _chance_over_price(job: Job, state: States, check: int) -> float:
-    """Give the probability of an abnormal result over the check's price (Simon and Kadane 1975)."""
-    normal = float(state.weight[0] @ job.like[check][:, 0]) / float(state.mass[0])
-    return (1.0 - normal) / max(float(price(job, state, check)[0]), WORTH)
+    """Give the chance that the check shows a cause that is there, over its price (Simon and Kadane 1975).
+
+    An abnormal result that shows no cause directly does not count: it only moves the question.
+    """
+    shown = job.member.astype(float) @ job.shows[check].astype(float) > 0
+    chance = float(state.weight[0] @ (job.like[check] * shown).sum(axis=1)) / float(state.mass[0])
+    return chance / max(float(price(job, state, check)[0]), WORTH)
 
 
 def _stop(job: Job, steps: Steps, state: States, may_mend: Ints | None) -> tuple[float, int]:
