@@ -97,7 +97,7 @@ def test_a_cut_tail_shows_with_the_head(shop: Shop) -> None:
 
 
 def test_an_altered_snapshot_is_a_problem_of_the_replay(shop: Shop) -> None:
-    for path in (shop.store / "texts").iterdir():
+    for path in (shop.store / "packs").iterdir():
         path.write_bytes(b"x")
     found = audit(shop.path, shop.store, advice_of)
     assert not found.clean and "altered" in found.replays[0].problem

@@ -7,7 +7,7 @@ import click
 from proveout.cli.common import engine_option, open_book, say, say_json, width
 
 #: The case that is walked when none is named.
-DEFAULT = "good-sensor-cracked-small-hose"
+DEFAULT = "new-sensor-shorted-signal-wire"
 
 
 @click.command()
