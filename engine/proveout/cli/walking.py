@@ -15,8 +15,8 @@ from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.show.walk import Step
 from proveout.text import compose, did_you_mean, plain, read_text
 
-#: No case of the book needs more inspections than this.
-_MOST_STEPS = 25
+#: No case of the book needs more inspections than this, repeats included.
+_MOST_STEPS = 80
 
 
 def find_case(name: str) -> Mapping[str, Any]:

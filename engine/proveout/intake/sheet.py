@@ -38,6 +38,7 @@ class _Gathered:
     unmatched: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     opened: set[str] = field(default_factory=set)
+    repeated: set[str] = field(default_factory=set)
 
     def see(self, kind: str, key: str, state: str, said: str) -> None:
         observable = Observable(kind, key)
@@ -72,6 +73,7 @@ def sheet_of(case: Case, book: Book) -> Sheet:
         tuple(dict.fromkeys(gathered.unmatched)),
         tuple(dict.fromkeys(gathered.notes)),
         frozenset(gathered.opened),
+        frozenset(gathered.repeated),
     )
 
 
@@ -163,6 +165,7 @@ def _reading(taken: Taken, own: OwnFigures | None, book: Book, gathered: _Gather
         gathered.notes += [f"{inspection.title}: {note}" for note in judged.notes]
     before = gathered.seen.get(observable)
     if before is not None:
+        gathered.repeated.add(inspection.id)
         gathered.notes.append(f"{inspection.title} was repeated: {said} now counts, not {before.said}.")
         gathered.atoms -= {Atom(RESULT, inspection.id, state) for state, _ in before.states}
     gathered.seen[observable] = Observation(observable, states, said)

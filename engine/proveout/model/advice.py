@@ -35,6 +35,7 @@ class Next:
         expected_saving: expected cost of going on without it less the expected cost with it.
         opens: access ids that it opens.
         outcomes: in the order of the book.
+        again: whether it was made before and should be made once more.
     """
 
     inspection: str
@@ -43,6 +44,7 @@ class Next:
     expected_saving: float
     opens: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,12 +54,15 @@ class Costs:
 
     Attributes:
         per_hour: what an hour of the user's time counts.
-        refer_out: what handing the job to a specialist costs.
+        refer_out: what handing the job to a specialist costs when he has to search: two hours at a workshop's
+            rate (from memory).
+        refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
     """
 
     per_hour: float = 20.0
-    refer_out: float = 180.0
+    refer_out: float = 240.0
+    refer_proven: float = 60.0
     threshold: float = 0.90
 
 
@@ -107,6 +110,7 @@ class Sheet:
         unmatched: what the book knows nothing about: codes, free text.
         notes: remarks for the user, such as an older result overruled by a repeat.
         open_access: access ids already opened by the inspections done.
+        repeated: ids of the inspections made more than once.
     """
 
     atoms: frozenset[Atom]
@@ -114,3 +118,4 @@ class Sheet:
     unmatched: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     open_access: frozenset[str] = frozenset()
+    repeated: frozenset[str] = frozenset()

@@ -11,6 +11,7 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.again import Repeat, worth_repeating
 from proveout.plan.buy import worth_buying
 from proveout.plan.job import Floats
 from proveout.plan.lay import Laid, lay
@@ -55,12 +56,34 @@ def decide(
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(laid.job.causes) if cause in sound], dtype=np.int64)
     choice = choose(laid.job, laid.state, may_mend)
-    step = propose(book, laid, choice, choice.check) if choice.check >= 0 else None
+    step = _step(book, sheet, laid, choice)
     lacking = _lacking(book, laid, stands[:NAMED])
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
     others = tuple(propose(book, laid, choice, check) for check in further(choice))
     tool = worth_buying(book, laid, choice.stop)
     return Decision(stands, step, others, tool, verdict(grounds))
+
+
+def _step(book: Book, sheet: Sheet, laid: Laid, choice: Choice) -> Next | None:
+    """Give what to inspect next: something new, or once more what may have missed the fault, or nothing."""
+    if choice.check >= 0:
+        return propose(book, laid, choice, choice.check)
+    second = worth_repeating(laid, sheet) if choice.mend < 0 else None
+    return repeat(book, laid, second) if second else None
+
+
+def repeat(book: Book, laid: Laid, second: Repeat) -> Next:
+    """Describe an inspection to be made once more."""
+    entry = book.inspections[laid.job.checks[second.check]]
+    return Next(
+        inspection=entry.id,
+        minutes=entry.minutes,
+        cost=float(price(laid.job, laid.state, second.check)[0]),
+        expected_saving=second.saving,
+        opens=(),
+        outcomes=_outcomes(book, laid, second.check, second.share, second.weight),
+        again=True,
+    )
 
 
 def further(choice: Choice) -> list[int]:
@@ -77,6 +100,7 @@ def propose(book: Book, laid: Laid, choice: Choice, check: int) -> Next:
     """Describe a proposed inspection."""
     job, state = laid.job, laid.state
     entry = book.inspections[job.checks[check]]
+    after = inspect(job, state, check)
     opens = tuple(sorted({a for a in entry.access if a not in laid.opened}))
     return Next(
         inspection=entry.id,
@@ -84,24 +108,22 @@ def propose(book: Book, laid: Laid, choice: Choice, check: int) -> Next:
         cost=float(price(job, state, check)[0]),
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
-        outcomes=_outcomes(book, laid, check),
+        outcomes=_outcomes(book, laid, check, after.mass / state.mass[0], after.weight),
     )
 
 
-def _outcomes(book: Book, laid: Laid, check: int) -> tuple[Outcome, ...]:
+def _outcomes(book: Book, laid: Laid, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
     """Give each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
-    after = inspect(laid.job, laid.state, check)
-    share = after.mass / laid.state.mass[0]
     columns, seen = laid.columns[check], set[int]()
     outcomes = []
     for result in book.inspections[laid.job.checks[check]].results:
         column = columns[result.id]
         probability = 0.0 if column in seen else float(share[column])
         seen.add(column)
-        outcomes.append(Outcome(result.id, probability, _leads_to(laid, after.weight[column])))
+        outcomes.append(Outcome(result.id, probability, _leads_to(laid, weight[column])))
     return tuple(outcomes)
 
 

@@ -65,7 +65,9 @@ def lay(
     remedies = [book.causes[cause].remedy for cause in causes]
     repair = np.array(
         [
-            costs.refer_out if r.action == "refer" else r.minutes * minute + r.part_cost.middle
+            min(costs.refer_proven, costs.refer_out)
+            if r.action == "refer"
+            else r.minutes * minute + r.part_cost.middle
             for r in remedies
         ]
     )

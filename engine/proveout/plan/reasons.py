@@ -79,6 +79,12 @@ def _is_set_code(observation: Observation) -> bool:
 def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, str, list[str]]:
     title = grounds.book.inspections[step.inspection].title
     saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
+    if step.again:
+        once_more = (
+            f"Make {_quoted(title)} once more: everything else has been inspected, and it may have missed "
+            f"what is there; {saving}."
+        )
+        return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
     if sound:
         nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"
         return INSPECT, "", [f"{nearly}: {saving}."]

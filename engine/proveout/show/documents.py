@@ -33,6 +33,7 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "tools": list(inspection.tools),
         "opens": list(step.opens),
         "cautions": list(cautions),
+        "again": step.again,
         "results": [
             {
                 "result": outcome.result,

@@ -52,6 +52,6 @@ def step_text(step: Step, book: Book, width: int) -> str:
     lines += wrapped(
         f"{inspection.title} ({minutes(step.answer.next.minutes)}): {_reading_text(step.reading)}",
         width,
-        "Inspected: ",
+        "Inspected once more: " if step.answer.next.again else "Inspected: ",
     )
     return "\n".join([*lines, ""])

@@ -18,11 +18,13 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan import Decision, decide
-from proveout.trial.world import World, how_often, presenting, with_result
+from proveout.trial.world import World, how_often, presenting, shown, with_result
 from proveout.weigh import network, posterior
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
+#: Nobody buys a part less likely than this.
+LIKELY = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,7 @@ class Played:
         truth: causes present, sorted; empty where it is none of the book's.
         named: cause of the first verdict that was not "inspect"; "" where the case was handed over.
         kind: of that verdict.
+        leading: the cause that it gave as the likeliest, named or not; "" where it gave none.
         inspections: made in all.
         cost: of following the planner to the end.
         swapping: cost of replacing parts by likelihood to the end.
@@ -45,21 +48,23 @@ class Played:
     truth: tuple[str, ...]
     named: str
     kind: str
+    leading: str
     inspections: int
     cost: float
     swapping: float
 
     @property
     def right(self) -> bool:
-        """Whether the verdict named a cause that is present."""
-        return self.named in self.truth
+        """Whether the verdict named a cause that is present, or none where none of the book's is."""
+        return self.named in (self.truth or ("",))
 
 
 @dataclass(frozen=True, slots=True)
 class FamilyRow:
     """The simulated cases of one family: shares of all, and mean costs.
 
-    ``right`` named a cause that is present, ``wrong`` one that is not, ``referred`` named none.
+    ``right`` named a cause that is present, or none where none of the book's is; ``wrong`` named one that is
+    not; ``referred`` named none though one is present.
     """
 
     family: str
@@ -121,7 +126,7 @@ def _row(family: str, played: list[Played]) -> FamilyRow:
         return sum(values) / len(played)
 
     right = mean(one.right for one in played)
-    referred = mean(not one.named for one in played)
+    referred = mean(bool(one.truth) and not one.named for one in played)
     return FamilyRow(
         family,
         len(played),
@@ -154,6 +159,7 @@ class _Shop:
             truth=tuple(sorted(truth)),
             named=first.verdict.cause,
             kind=first.verdict.kind,
+            leading=first.standings[0].cause if first.standings else "",
             inspections=inspections,
             cost=cost,
             swapping=self._swap(code, truth),
@@ -172,13 +178,14 @@ class _Shop:
             kind, cause = decision.verdict.kind, decision.verdict.cause
             if kind == INSPECT and decision.next is not None:
                 facts = close(self.book, sheet.atoms, "reference").facts
-                result = world.result(rng, facts, decision.next.inspection, frozenset(left))
-                sheet = with_result(self.book, sheet, decision.next.inspection, result)
+                check = decision.next.inspection
+                result = world.result(rng, facts, check, frozenset(left), shown(sheet, check))
+                sheet = with_result(self.book, sheet, check, result)
                 spent, made = spent + decision.next.cost, made + 1
                 continue
             first = first or decision
             if not self._mended_here(cause) or returns == RETURNS:
-                return first, made, spent + self._hand_over(left)
+                return first, made, spent + self._hand_over(left, cause)
             spent += self._mending(cause, sheet.open_access)
             left.discard(cause)
             if truth and not left:
@@ -205,16 +212,19 @@ class _Shop:
         shut = sum(self.book.words.access[place].minutes for place in remedy.access if place not in opened)
         return (remedy.minutes + shut) * self.costs.per_hour / 60.0 + remedy.part_cost.middle
 
-    def _hand_over(self, left: Iterable[str]) -> float:
-        """Give the price of a specialist's search and of mending what he finds."""
+    def _hand_over(self, left: Iterable[str], told: str = "") -> float:
+        """Give a specialist's price: searching, or confirming what he is rightly told, and mending."""
+        left = set(left)
         found = sorted(cause for cause in left if self._mended_here(cause))
-        return self.costs.refer_out + sum(self._mending(cause, frozenset()) for cause in found)
+        search = self.costs.refer_proven if left == {told} else self.costs.refer_out
+        return search + sum(self._mending(cause, frozenset()) for cause in found)
 
     def _swap(self, code: str, truth: frozenset[str]) -> float:
-        """Give the cost of mending by likelihood until the trouble is gone; nothing is inspected.
+        """Give the cost of replacing parts by likelihood until the trouble is gone; nothing is inspected.
 
         A new part ends every fault of that part that a new one mends; clearing the code on the way ends the
-        case where nothing was wrong any more. When every remedy has been tried the case is handed over.
+        case where nothing was wrong any more. Wires, hoses left off and dirt are not found this way: when every
+        part that the code makes likely has been replaced, the case is handed over.
         """
         if code not in self.suspects:
             chained = close(self.book, presenting(code).atoms, "reference")
@@ -224,7 +234,7 @@ class _Shop:
         tried: set[str] = set()
         for cause in sorted(chance, key=lambda c: (-round(chance[c], 12), c)):
             remedy = self.book.causes[cause].remedy
-            if cause in tried or remedy.action in ("refer", "nothing"):
+            if cause in tried or remedy.action != "replace" or chance[cause] < LIKELY:
                 continue
             spent += self._mending(cause, opened)
             opened |= set(remedy.access)

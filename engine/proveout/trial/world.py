@@ -17,6 +17,7 @@ from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
 from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
 from proveout.model.case import Sheet
+from proveout.plan.again import FRESH
 from proveout.weigh import likelihood, network, posterior, table
 
 #: No disturbed frequency, and no sum of those of one cause, is larger than this.
@@ -73,9 +74,19 @@ class World:
         return posterior(Network(priors, evidence, told.at_once))
 
     def result(
-        self, rng: np.random.Generator, facts: frozenset[Atom], inspection: str, present: frozenset[str]
+        self,
+        rng: np.random.Generator,
+        facts: frozenset[Atom],
+        inspection: str,
+        present: frozenset[str],
+        before: str = "",
     ) -> str:
-        """Draw the result of an inspection where some causes are present."""
+        """Draw the result of an inspection where some causes are present.
+
+        ``before`` is what it showed the first time, if it is repeated.
+        """
+        if before and rng.random() >= FRESH:
+            return before
         how = self.table(facts, Observable(RESULT, inspection))
         names = [result.id for result in self.book.inspections[inspection].results]
         if how is None:
@@ -96,13 +107,26 @@ def presenting(code: str, replaced: frozenset[str] = frozenset()) -> Sheet:
     return Sheet(frozenset(atoms), (seen,))
 
 
+def shown(sheet: Sheet, inspection: str) -> str:
+    """Give what an inspection has shown, or "" where it was not made."""
+    observable = Observable(RESULT, inspection)
+    return next((o.decided or "" for o in sheet.observations if o.observable == observable), "")
+
+
 def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet:
-    """Give the sheet with one more result."""
+    """Give the sheet with one more result; a repeated one counts instead of the first."""
+    first = shown(sheet, inspection)
     seen = Observation(Observable(RESULT, inspection), ((result, 1.0),), result)
     return replace(
         sheet,
-        atoms=sheet.atoms | {Atom(RESULT, inspection, result)},
-        observations=tuple(sorted((*sheet.observations, seen), key=lambda o: o.observable)),
+        atoms=sheet.atoms - {Atom(RESULT, inspection, first)} | {Atom(RESULT, inspection, result)},
+        observations=tuple(
+            sorted(
+                (*(o for o in sheet.observations if o.observable != seen.observable), seen),
+                key=lambda o: o.observable,
+            )
+        ),
+        repeated=sheet.repeated | ({inspection} if first else set()),
         open_access=sheet.open_access | set(book.inspections[inspection].access),
     )
 
