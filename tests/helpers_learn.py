@@ -21,9 +21,15 @@ BOOK_LOOK = {"cause-a": (0.5, 0.2), "cause-b": (0.1, 0.6)}
 TRUE_LOOK = {"cause-a": (0.35, 0.3), "cause-b": (0.2, 0.45)}
 BOOK_LOOK_FALSE, TRUE_LOOK_FALSE = (0.02, 0.02), (0.05, 0.01)
 
+#: How often the second code is set for the first three causes, and for the others.
+BOOK_CODE, TRUE_CODE = 0.4, (0.7, 0.25, 0.5)
+BOOK_CODE_FALSE, TRUE_CODE_FALSE = 0.001, 0.004
+#: Share of cases that say which monitors have run; in the others a code is written down where it is set.
+MONITORS_READ = 0.6
+
 _CODES = """\
 - {id: P0442, meaning: A leak., family: evap, source: from memory}
-- {id: P0455, meaning: A leak., family: evap, source: from memory}
+- {id: P0455, meaning: A leak., family: evap, monitor: evap, source: from memory}
 """
 _CAUSE = """\
 - id: {cause}
@@ -68,6 +74,9 @@ def write_shop(home: Path) -> Path:
     rules = _rule(
         "the-code", "code: P0442", dict.fromkeys(CAUSES, 0.5), 0.001, "codes: [P0442]", "codes: [P0455]"
     )
+    second = dict.fromkeys(CAUSES[:3], BOOK_CODE)
+    fires, silent = "codes: [P0455]", "codes: [P0442]"
+    rules += _rule("second-code", "code: P0455", second, BOOK_CODE_FALSE, fires, silent)
     for cause in CAUSES:
         inspections += _inspection(f"test-{cause}", f"{{{cause}: [bad]}}", ("bad",))
         rules += _result_rule(f"test-{cause}", "bad", {cause: BOOK_FAILS}, BOOK_FALSE)
@@ -123,13 +132,19 @@ def closed_cases(count: int, seed: int) -> Iterator[tuple[Event, ...]]:
         right = dice.random() < confidence
         lead = cause if right else next(name for name in CAUSES if name != cause)
         bodies: list[tuple[str, dict[str, Any]]] = [
-            ("intake", {"codes": ["P0442"]}),
+            ("intake", _intake(dice, cause)),
             *(("reading", reading) for reading in readings),
             ("advice", {"causes": [{"id": lead, "confidence": confidence}, {"id": "x", "confidence": 0.01}]}),
             ("repair", {"cause": cause}),
             ("close", {"outcome": "confirmed", "cause": cause}),
         ]
         yield tuple(Event(n, at(1), kind, "", body, "") for n, (kind, body) in enumerate(bodies, 1))
+
+
+def _intake(dice: random.Random, cause: str) -> dict[str, list[str]]:
+    own = dict(zip(CAUSES, TRUE_CODE, strict=False)).get(cause, 0.0)
+    codes = ["P0442", "P0455"] if dice.random() < chance(own, TRUE_CODE_FALSE) else ["P0442"]
+    return {"codes": codes, "monitors_run": ["evap"] if dice.random() < MONITORS_READ else []}
 
 
 def _test(dice: random.Random, cause: str, tested: str) -> dict[str, str]:

@@ -13,6 +13,9 @@ from helpers_learn import (
     BOOK_FALSE,
     BOOK_RATES,
     CAUSES,
+    MONITORS_READ,
+    TRUE_CODE,
+    TRUE_CODE_FALSE,
     TRUE_FAILS,
     TRUE_FALSE,
     TRUE_LOOK,
@@ -56,18 +59,19 @@ def truth(change: Change) -> float:
         return TRUE_RATES[CAUSES.index(change.cause)]
     if change.entry.startswith("look"):
         return TRUE_LOOK.get(change.cause, TRUE_LOOK_FALSE)[("torn", "wet").index(change.state)]
-    own = TRUE_FAILS[CAUSES.index(change.cause)] if change.cause else 0.0
-    return chance(own, TRUE_FALSE)
+    code = change.entry == "second-code"
+    own, false = (TRUE_CODE, TRUE_CODE_FALSE) if code else (TRUE_FAILS, TRUE_FALSE)
+    return chance(own[CAUSES.index(change.cause)] if change.cause else 0.0, false)
 
 
 def test_what_is_true_lies_in_the_stated_intervals(shop: Shop) -> None:
-    """Of 95 % intervals about 5 in 100 miss; of 120 made from four times 5,000 cases at most 12 may."""
+    """Of 95 % intervals about 5 in 100 miss; of 136 made from four times 5,000 cases at most 13 may."""
     told = [shop.told, *(gather(closed_cases(5000, seed), shop.book) for seed in (21, 22, 23))]
     learned = [learn(one, shop.book, shop.raw) for one in told]
     changes = [change for one in learned for change in (*one.base_rates, *one.frequencies)]
-    assert len(changes) == 4 * (8 + 2 * 8 + 2 * 3)
+    assert len(changes) == 4 * (8 + 2 * 8 + 2 * 3 + 4)
     missed = [change for change in changes if not change.low <= truth(change) <= change.high]
-    assert len(missed) <= 12, missed
+    assert len(missed) <= 13, missed
     for change in changes:  # and none by far
         assert abs(change.low + change.high - 2 * truth(change)) < 2 * (change.high - change.low), change
 
@@ -120,7 +124,7 @@ def test_without_cases_nothing_changes(shop: Shop) -> None:
 def test_a_few_cases_move_frequencies_a_little_and_rates_not_at_all(shop: Shop) -> None:
     learned = learn(gather(closed_cases(25, seed=3), shop.book), shop.book, shop.raw)
     assert learned.base_rates == () and RULES_FILE in learned.files and CAUSES_FILE not in learned.files
-    assert any("fewer than 20 readings" in warning for warning in learned.warnings)
+    assert any("count less than the book's own" in warning for warning in learned.warnings)
     assert all(change.trials >= 5 for change in learned.frequencies)
 
 
@@ -169,6 +173,30 @@ def test_readings_after_the_repair_do_not_count_as_its_evidence(shop: Shop) -> N
         ("close", {"outcome": "confirmed", "cause": "cause-a"}),
         intake={"codes": ["P0442"]},
     )
+    (tally,) = gather([events], shop.book).tallies.values()
+    assert (tally.trials, tally.hits) == (1, {"bad": 1})
+
+
+def test_codes_count_only_where_their_monitor_is_known_to_have_run(shop: Shop) -> None:
+    """Else those that are set would be counted and those that are not would be passed over."""
+    for cause, often in zip(CAUSES, TRUE_CODE, strict=False):
+        change = shop.frequency("second-code", cause)
+        assert change.trials == pytest.approx(MONITORS_READ * shop.told.causes[cause], rel=0.1)
+        assert change.after == pytest.approx(often, abs=0.06)
+    background = shop.frequency("second-code", "")
+    assert background.weight == 200 and background.after == pytest.approx(TRUE_CODE_FALSE, abs=0.003)
+    assert not [change for change in shop.learned.frequencies if change.entry == "the-code"]
+
+
+def test_of_an_inspection_made_again_the_first_result_counts_and_only_once(shop: Shop) -> None:
+    """It is made again because the first may have missed the fault: the last shows it too often."""
+    close = ("close", {"outcome": "confirmed", "cause": "cause-a"})
+    words = ("cannot-tell", "good", "bad")
+    looks = [("reading", {"inspection": "test-cause-a", "result": word}) for word in words]
+    (tally,) = gather([chain_of(*looks, close, intake={"codes": ["P0442"]})], shop.book).tallies.values()
+    assert (tally.trials, tally.hits) == (1, {})
+    withdrawn = ("withdrawal", {"event": 3, "reason": "looked at the wrong hose"})
+    events = chain_of(*looks, withdrawn, close, intake={"codes": ["P0442"]})
     (tally,) = gather([events], shop.book).tallies.values()
     assert (tally.trials, tally.hits) == (1, {"bad": 1})
 

@@ -1,8 +1,13 @@
 """What closed cases tell: how often each cause was it, which results came, how good the forecasts were.
 
 Only confirmed cases count, and cases that were closed with nothing wrong and a cause of the book for that. Of
-these, results of inspections are counted, as normal ones are recorded too; codes and symptoms are not, since
-those that are absent are seldom written down, and counting only the others would teach that they always come.
+these is counted what would be known whichever way it had come out, as else the figures would lean:
+
+- results of inspections, as normal ones are recorded too. Of an inspection made more than once the first
+  result counts: it is repeated where it may have missed something, so the last shows the fault too often;
+- codes whose monitor is known to have run, set or not. A code that is set where nothing is said of the
+  monitor is left out, as the same case without the code would not have counted;
+- no symptoms: absent ones are seldom written down, and counting the others would teach that they always come.
 """
 
 from __future__ import annotations
@@ -13,9 +18,10 @@ from typing import Any
 
 from proveout.chain import close
 from proveout.intake import case_of, sheet_of
-from proveout.model.atom import CANNOT_TELL, RESULT, Atom, Observation
+from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Atom, Observation
 from proveout.model.belief import Table
 from proveout.model.book import Book
+from proveout.model.case import Case
 from proveout.model.problem import BadInputError
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
 from proveout.record.event import Event
@@ -28,12 +34,12 @@ _ENGINE = "reference"
 
 @dataclass(slots=True)
 class Tally:
-    """How often an inspection gave which abnormal result where one cause was it.
+    """How often an inspection gave which abnormal result, or a code was set, where one cause was it.
 
     Attributes:
-        table: how the inspection answers to causes.
+        table: how the inspection or code answers to causes.
         cause: cause id, or "" for the cases of causes that the table does not name.
-        trials: cases in which it was done.
+        trials: cases in which it was done, or the code's monitor had run.
         hits: state to the number of cases that gave it; a reading near a limit counts in parts.
     """
 
@@ -58,14 +64,14 @@ class Experience:
         jobs: cases that count.
         left_out: why others do not, with their number.
         causes: cause id to the number of cases in which it was it.
-        tallies: (inspection, cause, rules that speak) to its tally.
+        tallies: (kind, inspection or code, cause, rules that speak) to its tally.
         forecasts: (family, confidence that was given, whether it was right) of the leading causes.
     """
 
     jobs: int = 0
     left_out: dict[str, int] = field(default_factory=dict)
     causes: dict[str, int] = field(default_factory=dict)
-    tallies: dict[tuple[str, str, tuple[str, ...]], Tally] = field(default_factory=dict)
+    tallies: dict[tuple[str, str, str, tuple[str, ...]], Tally] = field(default_factory=dict)
     forecasts: list[tuple[str, float, bool]] = field(default_factory=list)
 
 
@@ -110,13 +116,14 @@ def _why_left_out(events: Sequence[Event], book: Book) -> str:
 def _take(told: Experience, events: Sequence[Event], book: Book) -> None:
     """Count one case; nothing is counted of one that cannot be read."""
     cause = true_cause(events)
-    document = merged(events, upto=_before_repair(events))
-    sheet = sheet_of(case_of(document, book), book)
+    document = _first_looks(merged(events, upto=_before_repair(events)))
+    case = case_of(document, book)
+    sheet = sheet_of(case, book)
     facts = close(book, sheet.atoms, _ENGINE).facts
     told.jobs += 1
     told.causes[cause] = told.causes.get(cause, 0) + 1
     for seen in sheet.observations:
-        if seen.observable.kind == RESULT:
+        if _known_either_way(seen, case, book):
             _tally(told, book, facts, seen, cause)
     forecast = _forecast(events, cause)
     if forecast:
@@ -129,13 +136,30 @@ def _before_repair(events: Sequence[Event]) -> int:
     return repairs[-1] - 1 if repairs else events[-1].n
 
 
+def _first_looks(document: Mapping[str, Any]) -> dict[str, Any]:
+    """Give an intake document with the first reading of each inspection that told something."""
+    first: dict[str, Any] = {}
+    for item in document.get("readings", ()):
+        if item.get("result") != CANNOT_TELL:
+            first.setdefault(item["inspection"], item)
+    return {**document, "readings": list(first.values())}
+
+
+def _known_either_way(seen: Observation, case: Case, book: Book) -> bool:
+    """Say whether an observation would have been written down had it been another."""
+    if seen.observable.kind == CODE:
+        entry = book.words.codes.get(seen.observable.key)
+        return entry is not None and entry.monitor in case.monitors_run
+    return seen.observable.kind == RESULT
+
+
 def _tally(told: Experience, book: Book, facts: frozenset[Atom], seen: Observation, cause: str) -> None:
-    """Count one result under the cause, or under none where the inspection does not answer to it."""
+    """Count one observation under the cause, or under none where it does not answer to it."""
     how = table(book, facts, seen.observable)
     if how is None or any(state == CANNOT_TELL for state, _ in seen.states):
         return
     named = cause if cause in how.given else ""
-    key = (seen.observable.key, named, how.spoke.get(named, ()))
+    key = (*seen.observable, named, how.spoke.get(named, ()))
     told.tallies.setdefault(key, Tally(how, named)).count(seen.states)
 
 

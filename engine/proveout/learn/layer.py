@@ -1,9 +1,10 @@
 """Learning from closed cases: base rates and result frequencies for a layer laid over the book.
 
 Base rates: the number of jobs with a cause is Poisson with a gamma prior whose mean is the book's rate and
-whose weight is stated in jobs; result frequencies are binomial with a beta prior, weighted in readings (both
-conjugate: Gelman et al., Bayesian Data Analysis, 2.4 and 2.6). What is counted of an inspection is how often
-a result comes, background included; the rule's frequency is what remains when the background is taken out.
+whose weight is stated in jobs; frequencies are binomial with a beta prior, weighted in readings (both
+conjugate: Gelman et al., Bayesian Data Analysis, 2.4 and 2.6). What is counted is how often a result comes or
+a code is set, background included; the rule's frequency is what remains when the background is taken out. A
+code's own background is a rate among jobs, often one in many thousands, and so is weighted as base rates are.
 """
 
 from __future__ import annotations
@@ -17,13 +18,13 @@ from typing import Any
 from proveout.book.raw import RawBook
 from proveout.learn.experience import Experience, Tally
 from proveout.learn.intervals import beta_interval, gamma_interval
-from proveout.model.atom import Observable
+from proveout.model.atom import CODE, Observable
 from proveout.model.book import Book
 from proveout.record import layout
 from proveout.text.node import plain
 
 #: Frequencies and rates are kept away from 0 and 1, which no experience can show.
-LEAST, MOST = 0.001, 0.995
+LEAST, MOST = 1e-6, 0.995
 
 CAUSES_FILE, RULES_FILE = "learned.causes.yaml", "learned.rules.yaml"
 
@@ -34,7 +35,7 @@ class Weights:
 
     Attributes:
         jobs: the book's base rates count as much as so many jobs.
-        readings: its result frequencies count as much as so many readings.
+        readings: its frequencies count as much as so many readings.
         least_jobs: base rates stay as they are below so many jobs.
         least_readings: a frequency stays as it is below so many readings.
     """
@@ -44,6 +45,12 @@ class Weights:
     least_jobs: int = 30
     least_readings: int = 5
 
+    def of(self, tally: Tally) -> tuple[float, int]:
+        """Give what the book's figure counts as, and how much must have been counted for it to move."""
+        if tally.table.observable.kind == CODE and not tally.cause:
+            return self.jobs, self.least_jobs
+        return self.readings, self.least_readings
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -52,9 +59,9 @@ class Change:
     Attributes:
         entry: id of the cause (for its base rate) or of the rule.
         cause: cause id; "" for a rule's ``otherwise``.
-        state: result id, or "" for a base rate.
+        state: result id or ``set`` of a code, or "" for a base rate.
         before, after: the figure.
-        low, high: 95 % interval of what is counted: the rate, or how often the result comes.
+        low, high: 95 % interval of what is counted: the rate, or how often the state comes.
         hits, trials: what was counted.
         weight: what the figure before counted as, in the same unit as ``trials``.
     """
@@ -150,20 +157,21 @@ def _base_rates(told: Experience, book: Book, weights: Weights) -> tuple[Change,
 
 
 def _frequencies(told: Experience, book: Book, weights: Weights) -> tuple[Change, ...]:
-    """Update result frequencies by beta and binomial; of two tallies for one figure the larger counts.
+    """Update frequencies by beta and binomial; of two tallies for one figure the larger counts.
 
     Backgrounds come first, as what a cause does is what remains when the background is taken out.
     """
-    enough = [tally for _, tally in sorted(told.tallies.items()) if tally.trials >= weights.least_readings]
+    enough = [tally for _, tally in sorted(told.tallies.items()) if tally.trials >= weights.of(tally)[1]]
     backgrounds: dict[Observable, list[float]] = {}
     found: dict[tuple[str, str], Change] = {}
     for tally in sorted(enough, key=lambda tally: (tally.cause != "", -tally.trials)):
         background = backgrounds.get(tally.table.observable, list(tally.table.background))
-        seen = _seen(tally, weights.readings)
+        weight, _ = weights.of(tally)
+        seen = _seen(tally, weight)
         if not tally.cause:
             backgrounds.setdefault(tally.table.observable, seen)
         figures = _without_background(seen, background) if tally.cause else seen
-        for change in _changes(tally, book, seen, figures, weights.readings):
+        for change in _changes(tally, book, seen, figures, weight):
             found.setdefault((change.entry, change.cause), change)
     return tuple(found[key] for key in sorted(found))
 
@@ -192,13 +200,13 @@ def _changes(
 
 
 def _within(figures: list[float], i: int) -> float:
-    """Give one of several frequencies in 3 decimals, so that none is 0 and all together stay below 1."""
+    """Give one of several frequencies in 3 digits, so that none is 0 and all together stay below 1."""
     scale = min(1.0, MOST / max(sum(figures), LEAST))
-    return max(round(figures[i] * scale, 3), LEAST)
+    return max(float(f"{figures[i] * scale:.3g}"), LEAST)
 
 
 def _speaker(tally: Tally, book: Book, state: str) -> str:
-    """Give the rule that states the figure for one result, or ""."""
+    """Give the rule that states the figure for one state, or ""."""
     for name in tally.table.spoke.get(tally.cause, ()):
         rule = book.rules[name]
         states_it = tally.cause in rule.weights if tally.cause else rule.otherwise is not None
@@ -281,9 +289,7 @@ def _warnings(told: Experience, frequencies: tuple[Change, ...], weights: Weight
         found.append(
             f"{told.jobs} closed cases still count less than the book, which counts as {weights.jobs:g}."
         )
-    few = sum(change.trials < weights.readings for change in frequencies)
+    few = sum(change.trials < change.weight for change in frequencies)
     if few:
-        found.append(
-            f"{few} of {len(frequencies)} frequencies rest on fewer than {weights.readings:g} readings."
-        )
+        found.append(f"{few} of {len(frequencies)} frequencies still count less than the book's own.")
     return tuple(found)
