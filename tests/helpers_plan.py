@@ -81,8 +81,9 @@ def sheet_of(
     book: Book | None = None,
     codes: Iterable[str] = (THE_CODE,),
     more: Iterable[Atom] = (),
+    repeated: Iterable[str] = (),
 ) -> Sheet:
-    """Give a sheet with codes, results (``a/b`` for one torn between two) and other facts."""
+    """Give a sheet with codes, results (``a/b`` for one torn between two), repeats and other facts."""
     seen, atoms, opened = [], set(more), set[str]()
     for code in codes:
         seen.append(Observation(Observable(CODE, code), (("set", 1.0),), "confirmed"))
@@ -95,7 +96,7 @@ def sheet_of(
             atoms.add(Atom(RESULT, inspection, result))
         opened |= set(book.inspections[inspection].access) if book else set()
     observations = tuple(sorted(seen, key=lambda o: o.observable))
-    return Sheet(frozenset(atoms), observations, open_access=frozenset(opened))
+    return Sheet(frozenset(atoms), observations, open_access=frozenset(opened), repeated=frozenset(repeated))
 
 
 def random_book(seed: int, causes: int = 8, inspections: int = 10) -> Book:

@@ -26,7 +26,7 @@ def main(cases: int, seed: int) -> None:
     chests = {"all tools": everything, "meter, pump, probes": AMATEUR, "no tools": frozenset()}
     print(f"{cases} cases of family {FAMILY}, seed {seed}\n")
     print(
-        f"{'':<32}{'ours':>8}{'swapping':>10}{'ratio':>8}{'right':>8}{'wrong':>8}{'referred':>10}{'seconds':>9}"
+        f"{'':<32}{'ours':>8}{'parts':>8}{'ratio':>7}{'remedies':>10}{'ratio':>7}{'right':>8}{'wrong':>8}{'referred':>10}{'seconds':>9}"
     )
     for name, tools in chests.items():
         _line(name, book, cases, seed, tools, 1.0)
@@ -38,10 +38,12 @@ def _line(name: str, book: Book, cases: int, seed: int, tools: frozenset[str], d
     codes = [code for code in weighed_codes(book) if book.words.codes[code].family == FAMILY]
     played = simulate(book, cases=cases, seed=seed, codes=codes, tools=tools, disturbance=disturbance)
     ours = sum(one.cost for one in played) / cases
-    swapping = sum(one.swapping for one in played) / cases
+    parts = sum(one.parts for one in played) / cases
+    remedies = sum(one.remedies for one in played) / cases
     print(
-        f"{name:<32}{ours:>8.1f}{swapping:>10.1f}{swapping / ours:>8.2f}{_share(played, True):>8.3f}"
-        f"{_share(played, False):>8.3f}{sum(not one.named for one in played) / cases:>10.3f}"
+        f"{name:<32}{ours:>8.1f}{parts:>8.1f}{parts / ours:>7.2f}{remedies:>10.1f}{remedies / ours:>7.2f}"
+        f"{_share(played, True):>8.3f}{_share(played, False):>8.3f}"
+        f"{sum(not one.named for one in played) / cases:>10.3f}"
         f"{time.perf_counter() - began:>9.0f}"
     )
 

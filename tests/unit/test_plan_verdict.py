@@ -23,8 +23,9 @@ def answer(
     costs: Costs | None = None,
     more: tuple[Atom, ...] = (),
     codes: tuple[str, ...] = (THE_CODE,),
+    repeated: tuple[str, ...] = (),
 ) -> Triage:
-    sheet = sheet_of(results, book=BOOK, more=more, codes=codes)
+    sheet = sheet_of(results, book=BOOK, more=more, codes=codes, repeated=repeated)
     return triage(BOOK, sheet, tools=tools, costs=costs or Costs(), engine="reference")
 
 
@@ -69,7 +70,8 @@ def test_an_inspection_without_a_clear_result_does_not_count_as_made(untold: str
     got = answer({"valve-holds": "leaks", "hose-look": untold})
     assert got.verdict.kind != REPAIR
     assert got.standings[0].missing == ("hose-look",)
-    assert got.next is None or got.next.inspection != "hose-look"
+    assert got.next is not None and (got.next.inspection, got.next.again) == ("hose-look", True)
+    assert "once more: it gave no clear result" in got.verdict.reasons[1]
     said = "told nothing" if untold == "cannot-tell" else "too near its limit"
     assert any(said in reason for reason in got.verdict.reasons)
 
@@ -134,7 +136,10 @@ def test_two_proven_causes_are_both_named() -> None:
 
 def test_without_tools_the_case_is_referred_and_the_tools_are_named() -> None:
     got = answer(
-        {"hose-look": "fine", "seat-in": "bad", "long-drive": "sets-again"}, tools=frozenset(), costs=Costs()
+        {"hose-look": "fine", "seat-in": "bad", "long-drive": "sets-again"},
+        tools=frozenset(),
+        costs=Costs(),
+        repeated=("hose-look", "seat-in", "long-drive"),
     )
     assert (got.verdict.kind, got.verdict.cause) == (REFER, "")
     assert got.verdict.reasons[0].startswith("Not proven yet")
@@ -188,16 +193,48 @@ def test_nothing_to_go_on_and_nothing_found_are_told_apart() -> None:
     assert "Nothing abnormal" in normal.verdict.reasons[0]
 
 
+EVERYTHING_SOUND = {
+    "hose-look": "fine",
+    "valve-holds": "holds",
+    "module-drives": "fine",
+    "seat-in": "bad",
+    "long-drive": "sets-again",
+}
+
+
+def test_what_may_have_missed_the_fault_is_made_once_more_and_then_no_more() -> None:
+    got = answer(EVERYTHING_SOUND)
+    made: list[str] = []
+    while got.next is not None:
+        assert got.verdict.kind == INSPECT
+        assert got.next.again and got.next.inspection not in made
+        assert got.next.expected_saving > 0
+        assert sum(outcome.probability for outcome in got.next.outcomes) == pytest.approx(1.0, abs=1e-9)
+        assert "may have missed" in got.verdict.reasons[1]
+        made.append(got.next.inspection)
+        got = answer(EVERYTHING_SOUND, repeated=tuple(made))
+    assert made[0] == "hose-look"
+    assert (got.verdict.kind, got.verdict.cause) == (REFER, "")
+
+
+def test_a_second_look_that_shows_the_fault_is_proof() -> None:
+    got = answer({**EVERYTHING_SOUND, "valve-holds": "leaks"}, repeated=("valve-holds",))
+    assert (got.verdict.kind, got.verdict.cause) == (REPAIR, "valve-stuck")
+
+
+def test_a_second_look_is_as_likely_to_repeat_the_first_as_to_be_fresh() -> None:
+    got = answer(EVERYTHING_SOUND)
+    assert got.next is not None and got.next.inspection == "hose-look"
+    lead = next(s for s in got.standings if s.cause == "hose-cracked").confidence
+    shown = next(o.probability for o in got.next.outcomes if o.result == "cracked")
+    rule = next(r for r in BOOK.rules.values() if r.id == "hose-look-cracked")
+    seen = rule.weights["hose-cracked"]
+    fresh = 1 - (1 - rule.otherwise) * (1 - lead * seen)
+    assert shown == pytest.approx(0.5 * fresh, abs=1e-3)
+
+
 def test_an_explanation_outside_the_book_is_said() -> None:
-    got = answer(
-        {
-            "hose-look": "fine",
-            "valve-holds": "holds",
-            "module-drives": "fine",
-            "seat-in": "bad",
-            "long-drive": "sets-again",
-        }
-    )
+    got = answer(EVERYTHING_SOUND, repeated=tuple(EVERYTHING_SOUND))
     assert got.not_in_book > got.standings[0].confidence or got.verdict.kind == REFER
     assert got.verdict.kind == REFER
 

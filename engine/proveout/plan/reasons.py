@@ -10,7 +10,7 @@ from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observati
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
-from proveout.plan.proof import is_proven, threshold
+from proveout.plan.proof import clear_results, is_proven, threshold
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +80,10 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
     title = grounds.book.inspections[step.inspection].title
     saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
     if step.again:
+        clear = step.inspection in clear_results(grounds.sheet)
+        why = "everything else has been inspected, and it may have missed what is there"
         once_more = (
-            f"Make {_quoted(title)} once more: everything else has been inspected, and it may have missed "
-            f"what is there; {saving}."
+            f"Make {_quoted(title)} once more: {why if clear else 'it gave no clear result'}; {saving}."
         )
         return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
     if sound:

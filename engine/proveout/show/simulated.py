@@ -7,11 +7,10 @@ from typing import Any
 
 from proveout.trial.simulate import FamilyRow, Played
 
-_HEAD = ("family", "cases", "right", "wrong", "referred", "cost", "swapping", "ratio")
+_HEAD = ("family", "cases", "right", "wrong", "referred", "cost", "parts", "ratio", "remedies", "ratio")
 
 
 def _figures(row: FamilyRow) -> tuple[str, ...]:
-    ratio = row.swapping / row.cost if row.cost else 0.0
     return (
         row.family,
         str(row.cases),
@@ -19,13 +18,19 @@ def _figures(row: FamilyRow) -> tuple[str, ...]:
         f"{row.wrong * 100:.1f} %",
         f"{row.referred * 100:.1f} %",
         f"{row.cost:.0f}",
-        f"{row.swapping:.0f}",
-        f"{ratio:.2f}",
+        f"{row.parts:.0f}",
+        _times(row.parts, row.cost),
+        f"{row.remedies:.0f}",
+        _times(row.remedies, row.cost),
     )
 
 
+def _times(blind: float, ours: float) -> str:
+    return f"{blind / ours:.2f}" if ours else "-"
+
+
 def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
-    """Give a table by family: right, wrong and referred shares, mean cost, and that of swapping parts."""
+    """Give a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing."""
     table = [_HEAD, *(_figures(row) for row in rows)]
     lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
     known = [one for one in played if one.truth]
@@ -34,7 +39,8 @@ def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
         "",
         f"{right} of {len(known)} cases with a cause of the book ended with it named "
         f"({right / max(len(known), 1) * 100:.1f} %).",
-        "cost: mean cost of following triage to its end; swapping: of replacing parts by likelihood instead.",
+        "cost: mean cost of following triage to its end; parts: of replacing parts by likelihood instead,",
+        "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage.",
     ]
     return "\n".join(lines)
 
@@ -51,7 +57,8 @@ def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
                 "wrong": round(row.wrong, 9),
                 "referred": round(row.referred, 9),
                 "cost": round(row.cost, 9),
-                "swapping": round(row.swapping, 9),
+                "parts": round(row.parts, 9),
+                "remedies": round(row.remedies, 9),
             }
             for row in rows
         ],

@@ -14,17 +14,16 @@ import numpy as np
 from proveout.chain import close
 from proveout.model.advice import INSPECT, REPAIR
 from proveout.model.atom import CODE
-from proveout.model.belief import Posterior, Sensitivity
+from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan import Decision, decide
+from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.world import World, how_often, presenting, shown, with_result
 from proveout.weigh import network, posterior
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
-#: Nobody buys a part less likely than this.
-LIKELY = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,8 @@ class Played:
         leading: the cause that it gave as the likeliest, named or not; "" where it gave none.
         inspections: made in all.
         cost: of following the planner to the end.
-        swapping: cost of replacing parts by likelihood to the end.
+        parts: cost of replacing parts by likelihood to the end.
+        remedies: cost of doing any remedy by likelihood to the end, as if none needed finding first.
     """
 
     code: str
@@ -51,7 +51,8 @@ class Played:
     leading: str
     inspections: int
     cost: float
-    swapping: float
+    parts: float
+    remedies: float
 
     @property
     def right(self) -> bool:
@@ -73,7 +74,8 @@ class FamilyRow:
     wrong: float
     referred: float
     cost: float
-    swapping: float
+    parts: float
+    remedies: float
 
 
 def weighed_codes(book: Book) -> tuple[str, ...]:
@@ -134,7 +136,8 @@ def _row(family: str, played: list[Played]) -> FamilyRow:
         1.0 - right - referred,
         referred,
         mean(one.cost for one in played),
-        mean(one.swapping for one in played),
+        mean(one.parts for one in played),
+        mean(one.remedies for one in played),
     )
 
 
@@ -144,7 +147,7 @@ class _Shop:
     def __init__(self, book: Book, tools: frozenset[str], costs: Costs) -> None:
         self.book, self.tools, self.costs = book, tools, costs
         self.decided: dict[Sheet, Decision] = {}
-        self.suspects: dict[str, Posterior] = {}
+        self.blind = Blind(book, costs)
 
     def play(self, world: World, rng: np.random.Generator, code: str) -> Played:
         """Draw one case behind a code and work through it both ways."""
@@ -162,7 +165,8 @@ class _Shop:
             leading=first.standings[0].cause if first.standings else "",
             inspections=inspections,
             cost=cost,
-            swapping=self._swap(code, truth),
+            parts=self.blind.cost(code, truth, PARTS),
+            remedies=self.blind.cost(code, truth, REMEDIES),
         )
 
     def _plan(
@@ -184,9 +188,9 @@ class _Shop:
                 spent, made = spent + decision.next.cost, made + 1
                 continue
             first = first or decision
-            if not self._mended_here(cause) or returns == RETURNS:
-                return first, made, spent + self._hand_over(left, cause)
-            spent += self._mending(cause, sheet.open_access)
+            if not mended_here(self.book, cause) or returns == RETURNS:
+                return first, made, spent + hand_over(self.book, self.costs, left, cause)
+            spent += mending(self.book, self.costs, cause, sheet.open_access)
             left.discard(cause)
             if truth and not left:
                 return first, made, spent
@@ -202,57 +206,3 @@ class _Shop:
                 self.book, sheet, chained, belief, Sensitivity((), ()), tools=self.tools, costs=self.costs
             )
         return self.decided[sheet]
-
-    def _mended_here(self, cause: str) -> bool:
-        """Say whether a verdict on the cause leads to something done here, be it only clearing the code."""
-        return bool(cause) and self.book.causes[cause].remedy.action != "refer"
-
-    def _mending(self, cause: str, opened: frozenset[str]) -> float:
-        remedy = self.book.causes[cause].remedy
-        shut = sum(self.book.words.access[place].minutes for place in remedy.access if place not in opened)
-        return (remedy.minutes + shut) * self.costs.per_hour / 60.0 + remedy.part_cost.middle
-
-    def _hand_over(self, left: Iterable[str], told: str = "") -> float:
-        """Give a specialist's price: searching, or confirming what he is rightly told, and mending."""
-        left = set(left)
-        found = sorted(cause for cause in left if self._mended_here(cause))
-        search = self.costs.refer_proven if left == {told} else self.costs.refer_out
-        return search + sum(self._mending(cause, frozenset()) for cause in found)
-
-    def _swap(self, code: str, truth: frozenset[str]) -> float:
-        """Give the cost of replacing parts by likelihood until the trouble is gone; nothing is inspected.
-
-        A new part ends every fault of that part that a new one mends; clearing the code on the way ends the
-        case where nothing was wrong any more. Wires, hoses left off and dirt are not found this way: when every
-        part that the code makes likely has been replaced, the case is handed over.
-        """
-        if code not in self.suspects:
-            chained = close(self.book, presenting(code).atoms, "reference")
-            self.suspects[code] = posterior(network(self.book, presenting(code), chained))
-        chance = self.suspects[code].confidence()
-        left, spent, opened = set(truth), 0.0, frozenset[str]()
-        tried: set[str] = set()
-        for cause in sorted(chance, key=lambda c: (-round(chance[c], 12), c)):
-            remedy = self.book.causes[cause].remedy
-            if cause in tried or remedy.action != "replace" or chance[cause] < LIKELY:
-                continue
-            spent += self._mending(cause, opened)
-            opened |= set(remedy.access)
-            ended = self._ended_by(cause)
-            tried |= ended
-            left -= ended
-            if truth and not left:
-                return spent
-        return spent + self._hand_over(left)
-
-    def _ended_by(self, cause: str) -> set[str]:
-        """Give the causes that the remedy of one of them ends."""
-        causes, entry = self.book.causes, self.book.causes[cause]
-        over = {c for c, other in causes.items() if other.remedy.action == "nothing"} | {cause}
-        if entry.remedy.action == "replace":
-            over |= {
-                c
-                for c, other in causes.items()
-                if other.component == entry.component and other.remedy.action == "replace"
-            }
-        return over
