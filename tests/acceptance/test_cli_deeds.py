@@ -75,6 +75,34 @@ def test_readiness_says_what_must_be_driven(tmp_path: Path) -> None:
     assert ready.code == 1 and "evap" in ready.out and "Local rules decide" in ready.out
 
 
+def test_a_shop_lays_terms_and_programmes_of_its_own_over_those_that_come_along(tmp_path: Path) -> None:
+    """Both are made up; no such state or club is known to us."""
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "made-up.warranties.yaml").write_text(
+        "- {id: made-up-club, title: Made-up motor club, years: 20, distance: 150000 mi, source: made up}\n"
+    )
+    (own / "made-up.programmes.yaml").write_text(
+        "- id: made-up-state\n  title: Made-up state\n  first_year: 2009\n"
+        "  unready: [{from: 2009, at_most: 5}]\n  source: made up\n"
+    )
+    car, rules = proven(tmp_path), ["--rules", own]
+    buy = ["purchase", car, "sensor-hose-cracked", "--cost", 6]
+    assert "Made-up" not in proveout(*buy, "--remind", home=tmp_path).out
+    bought = proveout(*buy, *rules, home=tmp_path)
+    assert bought.code == 0 and "Made-up motor club: may pay (15 of 20 years" in " ".join(bought.out.split())
+    audited = " ".join(proveout("audit", car, *rules, home=tmp_path).out.split())
+    assert "Made-up motor club: may pay" in audited and "US federal" in audited
+    asked = ["ready", car, "--model-year", 2011, "--status", "00 07 65 65"]
+    assert proveout(*asked, home=tmp_path).code == 1
+    ready = proveout(*asked, "--programme", "made-up-state", *rules, home=tmp_path)
+    assert ready.code == 0 and "Made-up state: nothing known stands against it" in ready.out
+    unknown = proveout(*asked, "--programme", "made-up-state", home=tmp_path)
+    assert unknown.code == 3 and "'made-up-state'" in unknown.err
+    listed = proveout("rules", "list", "programmes", *rules, home=tmp_path).out
+    assert "made-up-state" in listed and "us-federal" in listed
+
+
 def test_the_report_escapes_what_people_write_and_fetches_nothing(tmp_path: Path) -> None:
     intake = tmp_path / "intake.yaml"
     intake.write_text('title: "<script>alert(1)</script>"\ncodes: [P0442]\n')

@@ -9,8 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.model.problem import BadInputError
-from proveout.readiness.warranty import ASK_FIRST, FEDERAL, MAY_PAY, OVER, UNKNOWN, reminders, terms_from
+from proveout.readiness.warranty import ASK_FIRST, FEDERAL, MAY_PAY, OVER, UNKNOWN, reminders
 
 
 def stands(component: str, age: float | None, km: float | None, year: int | None = 2018) -> dict[str, str]:
@@ -62,19 +61,3 @@ def test_older_rules_held_before_model_year_1995() -> None:
 def test_recalls_and_bulletins_are_always_asked_for() -> None:
     text = " ".join(ASK_FIRST)
     assert "recall" in text and "bulletin" in text
-
-
-def test_terms_can_be_laid_over_as_data() -> None:
-    terms = terms_from(
-        [{"id": "maker", "title": "Maker's own", "years": 5, "km": 100_000, "components": ["x"]}], "f"
-    )
-    assert [item.stands for item in reminders("x", 4, 90_000, terms=terms)] == [MAY_PAY]
-    assert reminders("y", 4, 90_000, terms=terms) == ()
-
-
-@pytest.mark.parametrize(
-    "entry", [{"id": "a"}, {"id": "a", "title": "b", "years": 0, "km": 1}, {"what": 1}, "text"]
-)
-def test_terms_that_cannot_be_used_are_refused(entry: object) -> None:
-    with pytest.raises(BadInputError, match="entry 1"):
-        terms_from([entry], "terms.yaml")  # type: ignore[list-item]

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.model.book import Book
-from proveout.readiness.warranty import FEDERAL, Reminder, Term, reminders
+from proveout.model.terms import Warranty
+from proveout.readiness.warranty import FEDERAL, Reminder, reminders
 from proveout.record.deeds import advised_cause
 from proveout.record.event import Event
 
@@ -115,7 +116,7 @@ def argument(
     document: Mapping[str, Any],
     whole: Mapping[str, Any],
     book: Book,
-    terms: Sequence[Term] = FEDERAL,
+    terms: Sequence[Warranty] = FEDERAL,
 ) -> Argument:
     """Give the argument for a purchase.
 
@@ -154,7 +155,7 @@ def argument(
     )
 
 
-def _warranty(component: str, vehicle: Mapping[str, Any], terms: Sequence[Term]) -> tuple[Reminder, ...]:
+def _warranty(component: str, vehicle: Mapping[str, Any], terms: Sequence[Warranty]) -> tuple[Reminder, ...]:
     age, km, year = (vehicle.get(key) for key in ("age_years", "mileage_km", "first_year"))
     return reminders(component, age, km, year, terms)
 

@@ -25,6 +25,8 @@ KINDS = (
     "access",
     "cautions",
     "codes",
+    "warranties",
+    "programmes",
 )
 
 #: Name of the lowest layer.

@@ -18,7 +18,9 @@ def key_of(sources: Sequence[Source]) -> str:
     """Give a digest of the files' names and bytes, the schemas and the program that checks them."""
     digest = hashlib.sha256(__version__.encode())
     program = [
-        path for room in ("model", "measure", "text", "book") for path in (_PACKAGE / room).rglob("*.py")
+        path
+        for room in ("model", "readiness", "measure", "text", "book")
+        for path in (_PACKAGE / room).rglob("*.py")
     ]
     for path in sorted(program) + sorted(shipped_dir("schemas").glob("*.json")):
         digest.update(hashlib.sha256(path.read_bytes()).digest())

@@ -65,6 +65,8 @@ def references(entry: RawEntry) -> Iterator[Reference]:
         yield from _of_inspection(entry.id, node)
     elif entry.kind == "rules":
         yield from _of_rule(node)
+    elif entry.kind == "warranties":
+        yield from _listed(node, "components", "components")
     elif entry.kind == "access":
         yield from _listed(node, "cautions", "cautions")
     elif entry.kind == "codes":

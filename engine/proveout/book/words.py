@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from collections.abc import Mapping as MappingOf
+from math import inf
 from typing import TypeVar
 
-from proveout.book.conditions import word
+from proveout.book.conditions import items, word
 from proveout.book.fields import money, number, texts
 from proveout.book.raw import RawBook, RawEntry
 from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
 from proveout.model.problem import Problem
+from proveout.model.terms import Programme, Warranty
+from proveout.readiness.regulation import KM_PER_MILE
 from proveout.text.node import Scalar
 
 _Built = TypeVar("_Built")
@@ -35,6 +38,8 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         access=each("access", _access),
         cautions=each("cautions", _caution),
         codes=each("codes", _code),
+        warranties=each("warranties", _warranty),
+        programmes=each("programmes", _programme),
     )
 
 
@@ -78,6 +83,39 @@ def _code(entry: RawEntry) -> CodeEntry:
         monitor=word(node, "monitor"),
         usually_with=texts(node, "usually_with"),
         does_not_mean=word(node, "does_not_mean"),
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _warranty(entry: RawEntry) -> Warranty:
+    node = entry.node
+    distance, _, unit = word(node, "distance").partition(" ")
+    return Warranty(
+        id=entry.id,
+        title=word(node, "title"),
+        years=number(node, "years", inf),
+        km=float(distance) * (KM_PER_MILE if unit == "mi" else 1.0) if distance else inf,
+        components=texts(node, "components"),
+        first_model_year=int(number(node, "first_model_year")),
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _programme(entry: RawEntry) -> Programme:
+    node = entry.node
+    fails = node.get("permanent_fails")
+    steps = ((int(number(step, "from")), int(number(step, "at_most"))) for step in items(node.get("unready")))
+    return Programme(
+        id=entry.id,
+        title=word(node, "title"),
+        first_year=int(number(node, "first_year")),
+        unready=tuple(sorted(steps)),
+        only=texts(node, "only"),
+        permanent_fails=isinstance(fails, Scalar) and fails.value is True,
         source=word(node, "source"),
         place=entry.place,
         layer=entry.layer,

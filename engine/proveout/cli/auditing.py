@@ -11,6 +11,7 @@ from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.intake import case_of
 from proveout.model.book import Book
+from proveout.readiness.warranty import known_terms
 from proveout.record import snapshot
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -34,7 +35,7 @@ def arguments(events: Sequence[Event], store: Path, today: Book) -> tuple[Argume
         book = _book(advice, store, today)
         document = merged(events, advice.n)
         whole = triage_document(advise(case_of(document, book), book), book)
-        found.append(argument(purchase, advice, document, whole, book))
+        found.append(argument(purchase, advice, document, whole, book, known_terms(book, today)))
     return tuple(found)
 
 

@@ -10,7 +10,7 @@ from proveout.cli.keeping import now
 from proveout.intake import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.readiness.warranty import Reminder, reminders
+from proveout.readiness.warranty import Reminder, known_terms, reminders
 from proveout.record import casefile, state
 
 
@@ -42,4 +42,5 @@ def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> t
         vehicle.get("age_years"),
         vehicle.get("mileage_km"),
         vehicle.get("first_year"),
+        known_terms(book),
     )

@@ -26,16 +26,17 @@ def command(
     from proveout.cli.filing import events_of
     from proveout.intake import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
-    from proveout.readiness.inspection import PROGRAMMES
+    from proveout.readiness.inspection import known_programmes
     from proveout.readiness.status import decode_status
     from proveout.record.ahead import inspected_now, still_to_drive
     from proveout.show import ready_text
 
-    if programme not in PROGRAMMES:
-        raise BadInputError(unknown_id("programme", programme, PROGRAMMES, NOWHERE))
     book = open_book(layers)
+    programmes = known_programmes(book)
+    if programme not in programmes:
+        raise BadInputError(unknown_id("programme", programme, programmes, NOWHERE))
     events = events_of(case)
     status = decode_status(word) if word else None
-    found = inspected_now(events, book, PROGRAMMES[programme], model_year=model_year, status=status)
+    found = inspected_now(events, book, programmes[programme], model_year=model_year, status=status)
     say(ready_text(found, still_to_drive(events, book, status), width()))
     return DONE if found.passes else FINDINGS

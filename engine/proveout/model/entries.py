@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from proveout.model.problem import NOWHERE, Place
 from proveout.model.rule import When
+from proveout.model.terms import Programme, Warranty
 
 #: What a remedy can be; ``nothing``: no fault present now; ``refer``: not work for this person.
 REMEDY_ACTIONS = (
@@ -334,3 +335,5 @@ class Vocabulary:
     access: Mapping[str, Access] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     codes: Mapping[str, CodeEntry] = field(default_factory=dict)
+    warranties: Mapping[str, Warranty] = field(default_factory=dict)
+    programmes: Mapping[str, Programme] = field(default_factory=dict)

@@ -1,41 +1,17 @@
 """Whether an emissions inspection would be refused or failed now, and what must be driven before it is not.
 
-Programmes differ from state to state. The federal one and California's come with the program; others are laid
-over them as data (``programmes_from``). What a programme says is shown with how sure it is.
+Programmes differ from state to state. The federal one and California's come with the program; a book may hold
+others. What a programme says is shown with where it stands and how sure that is.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.book import Book
+from proveout.model.terms import Programme
 from proveout.readiness.regulation import MEMORY, QUOTED, figure
-
-
-@dataclass(frozen=True, slots=True)
-class Programme:
-    """The on-board part of an inspection programme.
-
-    Attributes:
-        id, title: a short name and what it is called.
-        first_year: oldest model year whose on-board system is inspected.
-        unready: (model year from, how many monitors may be unready), ascending.
-        only: monitors that alone may be unready; any where empty.
-        permanent_fails: whether a permanent code alone fails it.
-        source, sure: where that stands and how sure.
-    """
-
-    id: str
-    title: str
-    first_year: int
-    unready: tuple[tuple[int, int], ...]
-    only: tuple[str, ...] = ()
-    permanent_fails: bool = False
-    source: str = ""
-    sure: str = MEMORY
-
 
 PROGRAMMES: Mapping[str, Programme] = {
     "us-federal": Programme(
@@ -43,8 +19,7 @@ PROGRAMMES: Mapping[str, Programme] = {
         "US federal rule with the 2001 guidance on readiness",
         int(figure("inspected-from")),
         ((1996, int(figure("unready-1996-2000"))), (2001, int(figure("unready-2001")))),
-        source="40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted)",
-        sure=QUOTED,
+        source=f"40 CFR 85.2207 (read); EPA420-R-01-015 (as quoted); {QUOTED}",
     ),
     "us-california": Programme(
         "us-california",
@@ -53,10 +28,15 @@ PROGRAMMES: Mapping[str, Programme] = {
         ((2000, 1),),
         only=("evap",),
         permanent_fails=True,
-        source="state inspection programme; permanent codes are passed over after 15 warm-ups and 200 miles",
-        sure=MEMORY,
+        source="state inspection programme; permanent codes are passed over after 15 warm-ups and 200 miles; "
+        f"{MEMORY}",
     ),
 }
+
+
+def known_programmes(book: Book) -> Mapping[str, Programme]:
+    """Give the programmes that come with the program and those of a book, by id."""
+    return {**PROGRAMMES, **book.words.programmes}
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,29 +136,3 @@ def _remarks(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
     if vehicle.lamp_lights is None:
         found.append("Look whether the lamp lights with the key on and the engine off.")
     return tuple(found)
-
-
-def programmes_from(entries: Sequence[Mapping[str, Any]], file: str) -> dict[str, Programme]:
-    """Read further programmes: a list of mappings with the attributes of ``Programme`` as keys.
-
-    ``unready`` is a mapping from the model year on to the number that may be unready.
-
-    Raises:
-        BadInputError: a key is unknown, missing or of the wrong kind.
-    """
-    found = {}
-    for number, entry in enumerate(entries, 1):
-        try:
-            unready = tuple(sorted((int(year), int(count)) for year, count in entry["unready"].items()))
-            rest = {key: value for key, value in entry.items() if key not in ("unready", "only")}
-            programme = Programme(unready=unready, only=tuple(entry.get("only", ())), **rest)
-            if not unready or unready[0][0] > programme.first_year:
-                raise ValueError("no figure for the first model year")
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
-            expected = (
-                "id, title, first_year, unready: {model year: count}, and if need be only, permanent_fails"
-            )
-            saw = f"entry {number} cannot be used: {error}"
-            raise BadInputError(Problem(Place(file), "bad-programme", saw, expected)) from None
-        found[programme.id] = programme
-    return found

@@ -8,7 +8,8 @@ from proveout.intake import case_of
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.readiness.inspection import Inspected, Programme, Vehicle, inspect
+from proveout.model.terms import Programme
+from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import Status
 from proveout.record.event import Event
@@ -76,7 +77,7 @@ def inspected_now(
     Args:
         events: of the case.
         book: the rules.
-        programme: which one; see ``inspection.PROGRAMMES``.
+        programme: which one; see ``inspection.known_programmes``.
         model_year: the year of the case's vehicle where left out.
         status: the status word, where it was read; without it the lamp counts as on for confirmed codes.
         lamp_lights: whether it lights with the key on and the engine off; None where nobody looked.

@@ -23,7 +23,7 @@ def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -
     lines = [title, *wrapped(_LOOK_UP, width, "  ")]
     for item in reminders:
         lines += wrapped(
-            f"{item.term.title}: {item.stands} ({item.why}). Source: {item.term.source}; {item.term.sure}.",
+            f"{item.term.title}: {item.stands} ({item.why}). Source: {item.term.source}.",
             width,
             "  - ",
             "    ",
@@ -86,7 +86,7 @@ def ready_text(found: Inspected, needs: Sequence[Need], width: int = 80) -> str:
             lines += wrapped(f"{lead}: {reason}", width, "  - ", "    ")
     for remark in found.remarks:
         lines += wrapped(remark, width, "  ")
-    lines += wrapped(f"Source: {programme.source}; {programme.sure}. Local rules decide.", width, "  ")
+    lines += wrapped(f"Source: {programme.source}. Local rules decide.", width, "  ")
     if needs:
         lines += ["", "Still to drive", *_need_lines(needs, width)]
     return "\n".join(lines)

@@ -9,6 +9,8 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.rule import Rule
+from proveout.readiness.inspection import known_programmes
+from proveout.readiness.warranty import known_terms
 from proveout.show.figures import wrapped
 from proveout.show.inspection import remedy_lines, steps_text
 
@@ -27,6 +29,8 @@ def catalogue(book: Book) -> dict[str, dict[str, str]]:
         "tools": words.tools,
         "access": words.access,
         "cautions": words.cautions,
+        "warranties": {term.id: term for term in known_terms(book)},
+        "programmes": known_programmes(book),
     }
     kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
     kinds["codes"] = {key: entry.meaning for key, entry in words.codes.items()}

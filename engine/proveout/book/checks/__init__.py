@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from proveout.book.checks import conditions, coverage, existence, figures, readings, weights
+from proveout.book.checks import conditions, coverage, existence, figures, readings, terms, weights
 from proveout.book.draft import Draft
 from proveout.model.problem import Problem
 
@@ -26,6 +26,8 @@ CHECKS: tuple[Check, ...] = (
     coverage.before_buying,
     coverage.proves_normal,
     weights.weighs_normal,
+    terms.built_in,
+    terms.first_year,
 )
 
 #: Checks that only make sense once every entry could be read.
