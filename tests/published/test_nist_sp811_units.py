@@ -96,4 +96,4 @@ def test_display_by_preference(
     value: float, unit: str, quantity: str, reference: str, metric: str, us: str
 ) -> None:
     assert show(value, unit, quantity, "metric", reference) == metric
-    assert show(value, unit, quantity, "US", reference) == us
+    assert show(value, unit, quantity, "us", reference) == us

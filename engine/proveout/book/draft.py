@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from proveout.book.causes import build_cause
 from proveout.book.inspections import build_inspection
+from proveout.book.own import build_own_figures
 from proveout.book.raw import RawBook
 from proveout.book.rules import build_rule, weighed_findings
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
-from proveout.model.entries import Cause, Inspection, Vocabulary
+from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
 from proveout.model.problem import Place, Problem
 from proveout.model.rule import Rule
 from proveout.text.node import find
@@ -23,7 +24,7 @@ class Draft:
 
     Attributes:
         raw: the nodes.
-        causes, inspections, rules, words: what was built from them.
+        causes, inspections, rules, words, own_figures: what was built from them.
         weighed: ids of the findings that rules weigh.
         predicates: every threshold that a condition rests on.
     """
@@ -33,6 +34,7 @@ class Draft:
     inspections: Mapping[str, Inspection]
     rules: Mapping[str, Rule]
     words: Vocabulary
+    own_figures: Mapping[str, OwnFigures]
     weighed: frozenset[str]
     predicates: tuple[Predicate, ...]
 
@@ -46,13 +48,15 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     weighed = weighed_findings(tuple(raw.of("rules").values()))
     causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
     rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
-    predicates = {p for _, found in (*causes.values(), *rules.values()) for p in found}
+    own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
+    predicates = {p for _, found in (*causes.values(), *rules.values(), *own.values()) for p in found}
     return Draft(
         raw=raw,
         causes={name: cause for name, (cause, _) in causes.items()},
         inspections={name: build_inspection(e, problems) for name, e in raw.of("inspections").items()},
         rules={name: rule for name, (rule, _) in rules.items()},
         words=build_words(raw, problems),
+        own_figures={name: figures for name, (figures, _) in own.items()},
         weighed=weighed,
         predicates=tuple(sorted(predicates, key=lambda p: p.atom)),
     )

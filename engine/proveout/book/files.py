@@ -27,6 +27,7 @@ KINDS = (
     "codes",
     "warranties",
     "programmes",
+    "own-figures",
 )
 
 #: Name of the lowest layer.

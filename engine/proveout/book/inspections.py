@@ -5,7 +5,7 @@ from __future__ import annotations
 from proveout.book.conditions import word
 from proveout.book.fields import ends, inner, maybe_number, money, number, texts
 from proveout.book.raw import RawEntry
-from proveout.model.entries import Band, Inspection, ReadingSpec, Result, SeriesSpec
+from proveout.model.entries import Band, DerivedSpec, Inspection, ReadingSpec, Result, SeriesSpec
 from proveout.model.problem import Problem
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
@@ -54,6 +54,19 @@ def _reading(node: Mapping, problems: list[Problem]) -> ReadingSpec:
         series=_series(inner(node, "series"), problems) if "series" in node else None,
         limits_source=word(node, "limits_source"),
         supply=maybe_number(node, "supply"),
+        derived=_derived(inner(node, "derived")) if "derived" in node else None,
+    )
+
+
+def _derived(node: Mapping) -> DerivedSpec:
+    """Build what is computed from the reading."""
+    inputs = {key.name: word(inner(node, "inputs"), key.name) for key, _ in inner(node, "inputs")}
+    reading = next((name for name, text in inputs.items() if text == "reading"), "")
+    return DerivedSpec(
+        formula=word(node, "formula"),
+        reading=reading,
+        given={name: text for name, text in inputs.items() if name != reading and text != "stated"},
+        stated=tuple(name for name, text in inputs.items() if text == "stated"),
     )
 
 

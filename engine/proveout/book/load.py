@@ -15,6 +15,7 @@ from proveout.book.shipped import rules_dir
 from proveout.book.strata import strata_of
 from proveout.model.atom import Observable
 from proveout.model.book import Book
+from proveout.model.entries import OwnFigures
 from proveout.model.problem import BadInputError, Problem
 from proveout.text.shipped import is_installed
 
@@ -81,12 +82,20 @@ def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
         inspections=draft.inspections,
         rules=draft.rules,
         words=draft.words,
+        own_figures=_own_figures(draft, layers),
         predicates=draft.predicates,
         stratum=strata_of(draft.rules.values()),
         weighing=_weighing(draft),
         proved_by=_proved_by(draft),
         digest=digest_of(draft.raw),
         layers=layers,
+    )
+
+
+def _own_figures(draft: Draft, layers: tuple[str, ...]) -> tuple[OwnFigures, ...]:
+    """Order the own figures: of several that hold for one inspection the last counts."""
+    return tuple(
+        sorted(draft.own_figures.values(), key=lambda f: (layers.index(f.layer), len(f.when.atoms), f.id))
     )
 
 

@@ -65,6 +65,8 @@ def references(entry: RawEntry) -> Iterator[Reference]:
         yield from _of_inspection(entry.id, node)
     elif entry.kind == "rules":
         yield from _of_rule(node)
+    elif entry.kind == "own-figures":
+        yield from _of_own_figures(node)
     elif entry.kind == "warranties":
         yield from _listed(node, "components", "components")
     elif entry.kind == "access":
@@ -99,6 +101,12 @@ def _of_inspection(name: str, node: Mapping) -> Iterator[Reference]:
         yield Reference(RESULTS, f"{name}/{result.name}", PART, result.place)
     for _, value in inner(inner(reading, "series"), "classes"):
         yield from _results(name, value)
+
+
+def _of_own_figures(node: Mapping) -> Iterator[Reference]:
+    yield from _single(node, "inspection", "inspections")
+    for result, _ in inner(node, "limits"):
+        yield Reference(RESULTS, f"{word(node, 'inspection')}/{result.name}", PART, result.place)
 
 
 def _results(name: str, node: Node) -> Iterator[Reference]:

@@ -12,6 +12,7 @@ from proveout.cli.common import (
     FINDINGS,
     book_options,
     data_dir,
+    display_option,
     json_option,
     open_book,
     say,
@@ -33,6 +34,7 @@ from proveout.cli.common import (
 )
 @click.option("--full", is_flag=True, help="Print the argument in full, with rules, ledger and alternatives.")
 @book_options
+@display_option
 @json_option
 def command(
     case: Path,
@@ -40,6 +42,7 @@ def command(
     other: tuple[Path, ...],
     full: bool,
     layers: tuple[Path, ...],
+    display: str,
     as_json: bool,
 ) -> int:
     """Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
@@ -48,13 +51,17 @@ def command(
     """
     from proveout.audit.replay import audit
     from proveout.cli.auditing import advice_body, arguments
+    from proveout.measure.display import AS_WRITTEN
     from proveout.show import argument_text, audit_document, audit_text
 
     book = open_book(layers)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
     found = audit(case, data_dir() / "books", advice_body, head=head, today=book, against=against)
+    wanted = AS_WRITTEN if as_json else display
     argued = (
-        arguments(found.verification.events, data_dir() / "books", book) if found.verification.sound else ()
+        arguments(found.verification.events, data_dir() / "books", book, wanted)
+        if found.verification.sound
+        else ()
     )
     if as_json:
         say_json(audit_document(found, argued))

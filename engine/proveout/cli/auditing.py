@@ -10,6 +10,7 @@ from proveout.audit.argument import Argument, argument
 from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.intake import case_of
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.book import Book
 from proveout.readiness.warranty import known_terms
 from proveout.record import snapshot
@@ -23,8 +24,10 @@ def advice_body(book: Book, document: Mapping[str, Any], engine: str) -> Mapping
     return advice_document(advise(case_of(document, book), book, engine), book)
 
 
-def arguments(events: Sequence[Event], store: Path, today: Book) -> tuple[Argument, ...]:
-    """Give the argument for each purchase that an advice came before."""
+def arguments(
+    events: Sequence[Event], store: Path, today: Book, display: str = AS_WRITTEN
+) -> tuple[Argument, ...]:
+    """Give the argument for each purchase that an advice came before; figures in units by preference."""
     found = []
     for purchase in (event for event in events if event.kind == "purchase"):
         advice = next(
@@ -34,7 +37,7 @@ def arguments(events: Sequence[Event], store: Path, today: Book) -> tuple[Argume
             continue
         book = _book(advice, store, today)
         document = merged(events, advice.n)
-        whole = triage_document(advise(case_of(document, book), book), book)
+        whole = triage_document(advise(case_of(document, book), book, display=display), book)
         found.append(argument(purchase, advice, document, whole, book, known_terms(book, today)))
     return tuple(found)
 

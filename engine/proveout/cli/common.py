@@ -39,6 +39,18 @@ def json_option(command: F) -> F:
     )
 
 
+def display_option(command: F) -> F:
+    """Add ``--display``, which the environment variable ``PROVEOUT_DISPLAY`` sets beforehand."""
+    return click.option(
+        "--display",
+        type=click.Choice(["as-written", "metric", "us"]),
+        envvar="PROVEOUT_DISPLAY",
+        default="as-written",
+        help="Units that readings and limits are shown in; records and JSON never change. "
+        "PROVEOUT_DISPLAY sets it for good.",
+    )(command)
+
+
 def engine_option(command: F) -> F:
     """Add ``--engine NAME``."""
     return click.option(

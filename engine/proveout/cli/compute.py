@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import click
 
-from proveout.cli.common import json_option, say, say_json, width
+from proveout.cli.common import display_option, json_option, say, say_json, width
 
 
 @click.command(context_settings={"ignore_unknown_options": True})
 @click.argument("name", metavar="[NAME]", required=False)
 @click.argument("arguments", metavar="[PARAMETER=VALUE]...", nargs=-1)
+@display_option
 @json_option
-def command(name: str | None, arguments: tuple[str, ...], as_json: bool) -> None:
+def command(name: str | None, arguments: tuple[str, ...], display: str, as_json: bool) -> None:
     r"""Compute the formula NAME; without arguments show what it takes, without NAME list all.
 
     A value is typed with its unit; a range or a form with a plus-minus sign carries its uncertainty along.
@@ -39,4 +40,4 @@ def command(name: str | None, arguments: tuple[str, ...], as_json: bool) -> None
     if as_json:
         say_json(answers_document(formula, answers))
     else:
-        say(answers_text(formula, answers, width()))
+        say(answers_text(formula, answers, width(), display))

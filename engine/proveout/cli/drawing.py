@@ -1,28 +1,17 @@
-"""Gathers the series of a case so that they can be drawn."""
+"""Gathers the readings of a case so that they can be shown and drawn."""
 
 from __future__ import annotations
 
-from proveout.measure import Study, judge
+from proveout.intake import judged
+from proveout.measure import Judged
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.book import Book
-from proveout.model.case import Case, Taken
+from proveout.model.case import Case
 
 
-def study_of(taken: Taken, book: Book) -> Study | None:
-    """Give the study of a recorded series, or None where it is none."""
-    reading = book.inspections[taken.inspection].reading
-    if reading is None or reading.series is None or not (taken.series or taken.value):
-        return None
-    return judge(
-        reading,
-        value=taken.value,
-        series=taken.series,
-        instrument=taken.instrument,
-        conditions=taken.conditions,
-        place=taken.place,
-    ).study
-
-
-def studies(case: Case, book: Book) -> list[tuple[str, Study]]:
-    """Give (title of the inspection, study) for every series of a case, in order."""
-    found = ((book.inspections[taken.inspection].title, study_of(taken, book)) for taken in case.taken)
-    return [(title, study) for title, study in found if study is not None]
+def judgements(case: Case, book: Book, display: str = AS_WRITTEN) -> list[tuple[str, Judged]]:
+    """Give (title of the inspection, what its reading says) for every reading of a case, in order."""
+    found = (
+        (book.inspections[taken.inspection].title, judged(taken, case, book, display)) for taken in case.taken
+    )
+    return [(title, says) for title, says in found if says is not None]

@@ -6,7 +6,17 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import at_terminal, book_options, json_option, open_book, say, say_json, tell, width
+from proveout.cli.common import (
+    at_terminal,
+    book_options,
+    display_option,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    tell,
+    width,
+)
 
 
 @click.command(context_settings={"ignore_unknown_options": True})
@@ -17,6 +27,7 @@ from proveout.cli.common import at_terminal, book_options, json_option, open_boo
 @click.option("--under", "conditions", multiple=True, metavar="TEXT", help="A condition of the reading.")
 @click.option("--withdraw", type=int, metavar="N", help="Withdraw the reading recorded as event N.")
 @book_options
+@display_option
 @json_option
 def command(
     case: Path,
@@ -26,6 +37,7 @@ def command(
     conditions: tuple[str, ...],
     withdraw: int | None,
     layers: tuple[Path, ...],
+    display: str,
     as_json: bool,
 ) -> None:
     """Record what INSPECTION gave in CASE, and show at once what that changed.
@@ -36,27 +48,25 @@ def command(
     proveout record mycar.yaml tank-sensor-vacuum-series 0kPa=2.5V -1kPa=2.2V -2kPa=1.8V -3kPa=1.6V
     proveout record mycar.yaml --withdraw 4
     """
-    from proveout.cli.recording import ask_reading, body_of, drawing, record, withdrawn
-    from proveout.show import change_text, series_text, triage_document
+    from proveout.cli.recording import ask_reading, body_of, record, withdrawn
+    from proveout.show import change_text, reading_text, triage_document
 
     book = open_book(layers)
-    drawn = None
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
-        before, after, head = withdrawn(case, withdraw, book, layers)
+        kept = withdrawn(case, withdraw, book, layers, display)
     else:
         if inspection is None:
             raise click.UsageError("Name the inspection that was done, or --withdraw N.")
         if not reading:
             reading = ask_reading(inspection, book, at_terminal())
         body = body_of(inspection, reading, instrument, conditions, book)
-        before, after, head = record(case, body, book, layers)
-        drawn = drawing(body, book)
+        kept = record(case, body, book, layers, display)
     if as_json:
-        say_json(triage_document(after, book))
+        say_json(triage_document(kept.after, book))
     else:
-        if drawn is not None:
-            say(series_text(drawn) + "\n")
-        say(change_text(before, after, book, width()))
-    tell(f"\nKept in {case} (head {head[:16]}).")
+        if inspection is not None and kept.reading is not None:
+            say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
+        say(change_text(kept.before, kept.told, book, width()))
+    tell(f"\nKept in {case} (head {kept.head[:16]}).")

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import click
 
 from proveout.cli.advise import advise
-from proveout.cli.drawing import study_of
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
-from proveout.intake import case_of, unknown_id
-from proveout.measure import Study
+from proveout.intake import case_of, judged, unknown_id
+from proveout.measure import Judged
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
@@ -85,22 +86,37 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     return [stimulus, response]
 
 
-def drawing(body: Mapping[str, Any], book: Book) -> Study | None:
-    """Give the study of a reading that is a series, so that it can be drawn."""
-    return study_of(case_of({"readings": [body]}, book).taken[0], book)
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What came of recording something.
+
+    Attributes:
+        before, after: the triage before and after.
+        head: the new head digest.
+        told: the triage after, its texts in the units preferred.
+        reading: what a reading says, in the units preferred; None for results in words.
+    """
+
+    before: Triage
+    after: Triage
+    head: str
+    told: Triage
+    reading: Judged | None = None
 
 
-def _advised(document: Mapping[str, Any], book: Book) -> Triage:
-    return advise(case_of(document, book), book)
+def _advised(document: Mapping[str, Any], book: Book, display: str = AS_WRITTEN) -> Triage:
+    return advise(case_of(document, book), book, display=display)
+
+
+def _told(document: Mapping[str, Any], book: Book, after: Triage, display: str) -> Triage:
+    """Give the triage for the eye; what is kept never has a preference in it."""
+    return after if display == AS_WRITTEN else _advised(document, book, display)
 
 
 def record(
-    path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]
-) -> tuple[Triage, Triage, str]:
+    path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...], display: str = AS_WRITTEN
+) -> Kept:
     """Keep a reading, unless it cannot be used.
-
-    Returns:
-        The triage before and after, and the new head digest.
 
     Raises:
         BadInputError: the reading or the file cannot be used; nothing is written.
@@ -112,10 +128,15 @@ def record(
     tried = {**document, "readings": [*document.get("readings", ()), body]}
     after = _advised(tried, book)
     casefile.append(path, "reading", body, now(), expect_head=events[-1].digest)
-    return before, after, keep_advice(path, after, book, layers)
+    head = keep_advice(path, after, book, layers)
+    case = case_of(tried, book)
+    says = judged(case.taken[len(tried["readings"]) - 1], case, book, display)
+    return Kept(before, after, head, _told(tried, book, after, display), says)
 
 
-def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> tuple[Triage, Triage, str]:
+def withdrawn(
+    path: Path, number: int, book: Book, layers: tuple[Path, ...], display: str = AS_WRITTEN
+) -> Kept:
     """Withdraw a reading by the number of its event; it stays in the file but no longer counts.
 
     Raises:
@@ -125,5 +146,7 @@ def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> 
     body = state.withdrawal(events, number)
     before = _advised(state.merged(events), book)
     last = casefile.append(path, "withdrawal", body, now(), expect_head=events[-1].digest)
-    after = _advised(state.merged((*events, last)), book)
-    return before, after, keep_advice(path, after, book, layers)
+    left = state.merged((*events, last))
+    after = _advised(left, book)
+    head = keep_advice(path, after, book, layers)
+    return Kept(before, after, head, _told(left, book, after, display))

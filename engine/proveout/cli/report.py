@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, say, tell
+from proveout.cli.common import book_options, display_option, open_book, say, tell
 
 
 @click.command()
@@ -15,13 +15,14 @@ from proveout.cli.common import book_options, open_book, say, tell
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )
 @book_options
-def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> None:
+@display_option
+def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str) -> None:
     """Write CASE as one self-contained HTML page: verdict, what was inspected, why, and the head digest.
 
     Once something was mended, the page argues from what was known before, and then says what was done.
     """
     from proveout.cli.advise import advise
-    from proveout.cli.drawing import studies
+    from proveout.cli.drawing import judgements
     from proveout.cli.learning import write_files
     from proveout.cli.source import open_case
     from proveout.intake import case_of
@@ -34,7 +35,8 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> None:
     mended = next((event.n for event in events if event.kind == "repair"), None)
     document = state.merged(events, mended - 1) if mended else source.document
     told = case_of(document, book)
-    page = report_html(document, advise(told, book), book, events, studies(told, book))
+    triage = advise(told, book, display=display)
+    page = report_html(document, triage, book, events, judgements(told, book, display), display)
     if out is None:
         say(page)
         return

@@ -6,21 +6,22 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, say, width
+from proveout.cli.common import book_options, display_option, open_book, say, width
 
 
 @click.command()
 @click.argument("case", metavar="CASE")
 @click.argument("inspection", metavar="[INSPECTION]", required=False)
 @book_options
-def command(case: str, inspection: str | None, layers: tuple[Path, ...]) -> None:
+@display_option
+def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
     Without INSPECTION it is the one that triage proposes next for CASE.
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.intake import unknown_id
+    from proveout.intake import own_limits, unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.show import steps_text
 
@@ -34,4 +35,5 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...]) -> None
         inspection = proposed.inspection
     if inspection not in book.inspections:
         raise BadInputError(unknown_id("inspection", inspection, book.inspections, NOWHERE))
-    say(steps_text(book, book.inspections[inspection], width()))
+    own = own_limits(inspection, opened.case, book)
+    say(steps_text(book, book.inspections[inspection], width(), display, own))

@@ -6,7 +6,16 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, engine_option, json_option, open_book, say, say_json, width
+from proveout.cli.common import (
+    book_options,
+    display_option,
+    engine_option,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    width,
+)
 
 
 @click.command()
@@ -14,9 +23,15 @@ from proveout.cli.common import book_options, engine_option, json_option, open_b
 @click.argument("cause", metavar="[CAUSE]", required=False)
 @book_options
 @engine_option
+@display_option
 @json_option
 def command(
-    case: str, cause: str | None, layers: tuple[Path, ...], engine: str | None, as_json: bool
+    case: str,
+    cause: str | None,
+    layers: tuple[Path, ...],
+    engine: str | None,
+    display: str,
+    as_json: bool,
 ) -> None:
     """Show why CAUSE (or the leading cause) stands where it does in CASE.
 
@@ -26,11 +41,12 @@ def command(
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
     from proveout.intake import unknown_id
+    from proveout.measure.display import AS_WRITTEN
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.show import triage_document, why_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book).case, book, engine)
+    triage = advise(open_case(case, book).case, book, engine, AS_WRITTEN if as_json else display)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
     if wanted not in in_play and wanted in book.causes:

@@ -9,8 +9,8 @@ from typing import Any
 from proveout.book.codes import parse_code
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, OwnFigures, Taken
-from proveout.model.entries import Inspection
+from proveout.model.case import Case, CodeSeen, Costs, Taken
+from proveout.model.entries import Inspection, OwnFigures
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 Path = tuple[str | int, ...]
@@ -122,7 +122,7 @@ class _Reader:
                     )
                 )
             else:
-                found.append(OwnFigures(inspection.id, item["limits"], item["reference"], place))
+                found.append(OwnFigures(inspection.id, item["limits"], item["reference"], place=place))
         return tuple(found)
 
     def facts(self) -> dict[str, float | str]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from proveout.book.codes import parse_code
+from proveout.intake.readings import facts_of, judged
 from proveout.intake.words import Match, match
-from proveout.measure import judge
-from proveout.measure.own import with_own_limits
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -22,9 +22,8 @@ from proveout.model.atom import (
     Observable,
     Observation,
 )
-from proveout.model.book import Book, Predicate
-from proveout.model.case import Case, OwnFigures, Sheet, Taken
-from proveout.model.entries import ReadingSpec
+from proveout.model.book import Book
+from proveout.model.case import Case, Sheet, Taken
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -47,12 +46,12 @@ class _Gathered:
             self.atoms.add(Atom(kind, key, state))
 
 
-def sheet_of(case: Case, book: Book) -> Sheet:
+def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
     """Give the facts and observations of a case, in canonical order.
 
     A repeated inspection counts with its latest result, and a note says so. A reading too near a limit
     becomes a mixed observation and gives no fact. A code that is not set counts as normal only where its
-    monitor has run.
+    monitor has run. ``display`` is a preference for the units of the texts; it changes nothing else.
 
     Raises:
         BadInputError: a reading cannot be used.
@@ -62,11 +61,10 @@ def sheet_of(case: Case, book: Book) -> Sheet:
     _absent_codes(case, book, gathered)
     _complaints(case, gathered)
     _free_text(case, book, gathered)
-    own = {figures.inspection: figures for figures in case.own_figures}
     for taken in case.taken:
-        _reading(taken, own.get(taken.inspection), book, gathered)
+        _reading(taken, case, book, gathered, display)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
-    gathered.atoms |= {item.atom for item in book.predicates if _holds(item, case)}
+    gathered.atoms |= facts_of(case, book)
     return Sheet(
         frozenset(gathered.atoms),
         tuple(gathered.seen[key] for key in sorted(gathered.seen)),
@@ -134,35 +132,17 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
-def _spec(spec: ReadingSpec, own: OwnFigures | None, title: str, gathered: _Gathered) -> ReadingSpec:
-    """Give the limits to judge by: the vehicle's own where the case states them, both being noted."""
-    if own is None:
-        return spec
-    replaced = with_own_limits(spec, own.limits, own.reference, own.place)
-    gathered.notes += [
-        f"{title}: {result} is {mine} by {own.reference}, in place of the book's generic {generic}."
-        for result, generic, mine in replaced.changes
-    ]
-    return replaced.spec
-
-
-def _reading(taken: Taken, own: OwnFigures | None, book: Book, gathered: _Gathered) -> None:
+def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered, display: str) -> None:
     inspection = book.inspections[taken.inspection]
     observable = Observable(RESULT, inspection.id)
     gathered.opened.update(inspection.access)
     states: tuple[tuple[str, float], ...] = ((taken.result, 1.0),)
     said = taken.result
-    if not taken.result and inspection.reading is not None:
-        judged = judge(
-            _spec(inspection.reading, own, inspection.title, gathered),
-            value=taken.value,
-            series=taken.series,
-            instrument=taken.instrument,
-            place=taken.place,
-            conditions=taken.conditions,
-        )
-        states, said = judged.states, judged.shown
-        gathered.notes += [f"{inspection.title}: {note}" for note in judged.notes]
+    found = judged(taken, case, book, display)
+    if found is not None:
+        states, said = found.states, found.shown
+        figures = [f"{item.text(display)} ({item.formula})." for item in found.derived if item.formula]
+        gathered.notes += [f"{inspection.title}: {note}" for note in (*found.notes, *figures)]
     before = gathered.seen.get(observable)
     if before is not None:
         gathered.repeated.add(inspection.id)
@@ -171,15 +151,3 @@ def _reading(taken: Taken, own: OwnFigures | None, book: Book, gathered: _Gather
     gathered.seen[observable] = Observation(observable, states, said)
     if len(states) == 1 and states[0][0] != CANNOT_TELL:
         gathered.atoms.add(Atom(RESULT, inspection.id, states[0][0]))
-
-
-def _holds(predicate: Predicate, case: Case) -> bool:
-    """Decide a threshold; a fact that is not known never holds."""
-    known = case.facts.get(predicate.fact)
-    if known is None:
-        return False
-    if predicate.op == "is":
-        return str(known).casefold() == predicate.text.casefold()
-    if predicate.number is None or isinstance(known, str):
-        return False
-    return known >= predicate.number if predicate.op == "at_least" else known < predicate.number

@@ -29,8 +29,8 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class _Argument:
-    """The value (or values) of a parameter and the standard uncertainty of a single one typed as a range."""
+class Argument:
+    """The value (or values) of a parameter, in its unit, and the standard uncertainty of a single one."""
 
     value: Any
     uncertainty: float = 0.0
@@ -49,7 +49,9 @@ def find_formula(name: str, place: Place = NOWHERE) -> Formula:
     raise BadInputError(Problem(place, "unknown-id", f"no formula `{name}`", "the name of a formula", mend))
 
 
-def compute(name: str, typed: Mapping[str, str], place: Place = NOWHERE) -> tuple[Answer, ...]:
+def compute(
+    name: str, typed: Mapping[str, str], place: Place = NOWHERE, known: Mapping[str, Argument] | None = None
+) -> tuple[Answer, ...]:
     """Call a formula with typed arguments.
 
     Args:
@@ -57,12 +59,13 @@ def compute(name: str, typed: Mapping[str, str], place: Place = NOWHERE) -> tupl
         typed: parameter name to text, such as ``{"voltage": "4.08 V"}``; a list is separated by ``,`` and a
             blank, or by ``;``. A range or a ``±`` form carries its uncertainty into the results.
         place: where they stand.
+        known: arguments that are figures already.
 
     Raises:
         BadInputError: an argument is unknown, missing, unreadable, or outside the range of the formula.
     """
     formula = find_formula(name, place)
-    arguments = _arguments(formula, typed, place)
+    arguments = read_arguments(formula, typed, place, known or {})
     try:
         found = formula.outputs(**{key: argument.value for key, argument in arguments.items()})
         spreads = [
@@ -76,11 +79,21 @@ def compute(name: str, typed: Mapping[str, str], place: Place = NOWHERE) -> tupl
     return tuple(Answer(outcome.meaning, value, outcome.unit, u) for outcome, value, u in rows)
 
 
-def _arguments(formula: Formula, typed: Mapping[str, str], place: Place) -> dict[str, _Argument]:
-    """Read every argument; put in the defaults."""
+def read_arguments(
+    formula: Formula, typed: Mapping[str, str], place: Place, known: Mapping[str, Argument]
+) -> dict[str, Argument]:
+    """Read every argument that is not known already; put in the defaults.
+
+    Raises:
+        BadInputError: an argument is unknown, missing or unreadable.
+    """
     names = [parameter.name for parameter in formula.parameters]
-    unknown = [name for name in typed if name not in names]
-    missing = [p.name for p in formula.parameters if p.default is None and not typed.get(p.name, "").strip()]
+    unknown = [name for name in (*typed, *known) if name not in names]
+    missing = [
+        p.name
+        for p in formula.parameters
+        if p.default is None and p.name not in known and not typed.get(p.name, "").strip()
+    ]
     if unknown:
         saw, expected = f"{formula.name} has no `{unknown[0]}`", f"one of {', '.join(names)}"
         raise BadInputError(Problem(place, "unknown-key", saw, expected))
@@ -94,19 +107,19 @@ def _arguments(formula: Formula, typed: Mapping[str, str], place: Place) -> dict
     return {
         parameter.name: _argument(parameter, typed[parameter.name], place)
         if typed.get(parameter.name, "").strip()
-        else _Argument(parameter.default)
+        else Argument(parameter.default)
         for parameter in formula.parameters
-    }
+    } | dict(known)
 
 
-def _argument(parameter: Parameter, text: str, place: Place) -> _Argument:
+def _argument(parameter: Parameter, text: str, place: Place) -> Argument:
     if parameter.many:
         parts = text.replace(";", ", ").split(", ")
-        return _Argument([_value(parameter, part, place).value for part in parts if part.strip()])
+        return Argument([_value(parameter, part, place).value for part in parts if part.strip()])
     return _value(parameter, text, place)
 
 
-def _value(parameter: Parameter, text: str, place: Place) -> _Argument:
+def _value(parameter: Parameter, text: str, place: Place) -> Argument:
     """Read one value in the parameter's unit."""
     if parameter.quantity == NUMBER:
         return _plain_number(parameter, text, place)
@@ -117,7 +130,7 @@ def _value(parameter: Parameter, text: str, place: Place) -> _Argument:
             place, "barometer-needed", f"`{text}` for `{parameter.name}`", f"a pressure that is {word}",
             "turn it with `absolute-pressure` or `gauge-pressure` first",
         ))  # fmt: skip
-    return _Argument(reading.middle, _half_width(reading) / math.sqrt(3.0))
+    return Argument(reading.middle, _half_width(reading) / math.sqrt(3.0))
 
 
 def _half_width(reading: Reading) -> float:
@@ -126,17 +139,17 @@ def _half_width(reading: Reading) -> float:
     return half if math.isfinite(half) else 0.0
 
 
-def _plain_number(parameter: Parameter, text: str, place: Place) -> _Argument:
+def _plain_number(parameter: Parameter, text: str, place: Place) -> Argument:
     try:
         bare = plain(text).removesuffix(parameter.unit).strip() if parameter.unit else plain(text)
-        return _Argument(read_number(bare).value)
+        return Argument(read_number(bare).value)
     except NumberError as error:
         saw = f"{error.saw} for `{parameter.name}`"
         expected = f"{parameter.meaning}: a number {parameter.unit}".rstrip()
         raise BadInputError(Problem(place, error.check, saw, expected, error.mend)) from None
 
 
-def _spread(formula: Formula, arguments: Mapping[str, _Argument], index: int) -> float:
+def _spread(formula: Formula, arguments: Mapping[str, Argument], index: int) -> float:
     """Give the standard uncertainty of one result from the arguments typed as ranges."""
     loose = [name for name, argument in arguments.items() if argument.uncertainty > 0.0]
     if not loose:

@@ -1,13 +1,22 @@
-"""Values for people: sensible digits, and metric or US units by preference."""
+"""Values for people: sensible digits, and metric or US units by preference.
+
+This is the one place that decides in which unit a figure is shown. Only texts are made with it: what is
+computed, recorded or given as JSON stays in the units of the book.
+"""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from proveout.measure.convert import convert
-from proveout.measure.units import UnitError, find_unit
+from proveout.measure.convert import convert, gain
+from proveout.measure.units import Unit, find_unit, quantity_of
+from proveout.model.entries import ReadingSpec
 
-METRIC, US = "metric", "US"
+#: Preferences; the first shows figures as they were typed and limits as the book writes them.
+AS_WRITTEN, METRIC, US = "as-written", "metric", "us"
+
+_SYMBOLS = {"degC": "°C", "degF": "°F", "1": ""}
 
 #: What each side uses: (dimension, metric unit, US unit). Pressure is chosen by size below.
 _PREFERRED = {
@@ -69,11 +78,79 @@ def show(value: float, unit: str, quantity: str, system: str = METRIC, relative_
     """
     if math.isinf(value):
         return rounded(value)
-    target = preferred_unit(value, unit, quantity, system, relative_to)
-    number = convert(value, find_unit(unit, quantity), find_unit(target, quantity))
-    symbol = {"degC": "°C", "degF": "°F", "1": ""}.get(target, target)
+    scale = _scale(unit, quantity, preferred_unit(value, unit, quantity, system, relative_to))
     word = " abs" if relative_to == "vacuum" else ""
-    return f"{rounded(number)} {symbol}".rstrip() + word
+    return f"{rounded(scale.turned(value))} {scale.symbol}".rstrip() + word
 
 
-__all__ = ["METRIC", "US", "UnitError", "preferred_unit", "rounded", "show"]
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How the figures of one reading and its limits are shown.
+
+    Attributes:
+        own: the unit that they are in.
+        unit: the unit that they are shown in.
+        symbol: how that unit is written.
+    """
+
+    own: Unit
+    unit: Unit
+    symbol: str
+
+    def number(self, value: float) -> str:
+        """Give a value in the unit shown; without a change of unit in up to six figures, else in four."""
+        if self.own == self.unit:
+            return f"{value:g}"
+        return rounded(self.turned(value))
+
+    def turned(self, value: float) -> float:
+        """Give a value in the unit shown as a number."""
+        return convert(value, self.own, self.unit)
+
+    def difference(self, value: float, digits: int = 2) -> str:
+        """Give a difference or an error bound in the unit shown."""
+        return rounded(value * gain(self.own, self.unit), digits)
+
+
+def _scale(unit: str, quantity: str, target: str) -> Scale:
+    return Scale(find_unit(unit, quantity), find_unit(target, quantity), _SYMBOLS.get(target, target))
+
+
+def scale_of(spec: ReadingSpec, system: str = AS_WRITTEN) -> Scale:
+    """Give the one unit in which a reading and all its limits are shown under a preference.
+
+    It is chosen for the limit farthest from zero, so that no two limits of a reading differ in unit.
+    """
+    own = find_unit(spec.unit, spec.quantity)
+    if system == AS_WRITTEN:
+        return Scale(own, own, "" if spec.unit == "1" else spec.unit)
+    edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
+    edges += spec.series.start or () if spec.series else ()
+    size = max((abs(edge) for edge in edges), default=1.0)
+    signed = -size if min(edges, default=0.0) < 0.0 else size
+    return _scale(
+        spec.unit, spec.quantity, preferred_unit(signed, spec.unit, spec.quantity, system, spec.relative_to)
+    )
+
+
+def scale_for(unit: str, size: float, system: str = AS_WRITTEN) -> Scale:
+    """Give the scale for figures of a unit known by its symbol alone, chosen for one of that size.
+
+    Units that the preference does not know, such as ``V per kPa``, stay.
+    """
+    quantity = quantity_of(unit) if system != AS_WRITTEN and unit != "K" else ""
+    if quantity not in _CHOSEN or not math.isfinite(size):
+        own = Unit(unit, quantity, unit)
+        return Scale(own, own, unit)
+    return _scale(unit, quantity, preferred_unit(size, unit, quantity, system))
+
+
+def show_figure(value: float, unit: str, uncertainty: float = 0.0, system: str = AS_WRITTEN) -> str:
+    """Give a computed figure with its standard uncertainty, such as ``0.52 ± 0.06 mm``."""
+    scale = scale_for(unit, value, system)
+    spread = f" ± {scale.difference(uncertainty)}" if uncertainty else ""
+    return f"{rounded(scale.turned(value))}{spread} {scale.symbol}".rstrip()
+
+
+#: Dimensions of computed figures that a preference may turn. (A kelvin among them is no temperature.)
+_CHOSEN = frozenset({"pressure", "length", "speed", "mass flow", "volume flow", "volume", "temperature"})

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, needs_barometer, referred
 from proveout.measure.conditions import read_conditions
 from proveout.measure.conform import result_weights, results_between, settle
-from proveout.measure.display import rounded
+from proveout.measure.derived import derive
+from proveout.measure.display import AS_WRITTEN, rounded, scale_of, show, show_figure
 from proveout.measure.instrument import Instrument
 from proveout.measure.possible import check_physics, check_possible
 from proveout.measure.reading import Quantity, Reading, read
@@ -27,12 +28,23 @@ States = tuple[tuple[str, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Derived:
-    """A figure computed from a reading: name, value, unit, standard uncertainty (0 where not known)."""
+    """A figure computed from a reading.
+
+    Attributes:
+        name, value, unit: what it is.
+        uncertainty: its standard uncertainty; 0 where not known.
+        formula: name of the formula that the book derives it by; empty for what judging itself gives.
+    """
 
     name: str
     value: float
     unit: str
     uncertainty: float = 0.0
+    formula: str = ""
+
+    def text(self, display: str = AS_WRITTEN) -> str:
+        """Give it as ``name: value ± uncertainty unit``, the unit by preference."""
+        return f"{self.name}: {show_figure(self.value, self.unit, self.uncertainty, display)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +85,7 @@ def judge(
     place: Place = NOWHERE,
     barometer: Quantity | None = None,
     conditions: Sequence[str] = (),
+    display: str = AS_WRITTEN,
 ) -> Judged:
     """Turn a reading into results with weights.
 
@@ -85,6 +98,7 @@ def judge(
         barometer: local air pressure (see ``read_barometer``), where known.
         conditions: as typed; a measured supply and a barometer or altitude among them are used (see
             ``read_conditions``).
+        display: preference for the units of the texts; it changes nothing else.
 
     Raises:
         BadInputError: one problem: unreadable, wrong dimension, not possible, too few points, or an air
@@ -104,14 +118,43 @@ def judge(
     check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
     if spec.supply is not None and known.supply is not None:
         check_possible(reading, spec.possible, meter, place)
-        return _ratiometric(spec, reading, meter, known.supply, place)
-    moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
+        return _ratiometric(spec, reading, meter, known.supply, place, display)
+    moved, states, notes = _against_limits(spec, reading, meter, barometer, place, display)
     _check_sign(spec, moved, meter, states, place)
-    return _told(spec, moved, meter, states, shown(moved), notes)
+    told = _told(spec, moved, meter, states, notes, display=display)
+    return _with_derived(told, spec, moved, meter, conditions, place)
+
+
+def _with_derived(
+    told: Judged,
+    spec: ReadingSpec,
+    reading: Reading,
+    meter: Instrument,
+    conditions: Sequence[str],
+    place: Place,
+) -> Judged:
+    """Add the figure that the book derives from a reading; a note where its formula does not hold."""
+    if spec.derived is None or reading.one_sided or math.isinf(reading.middle):
+        return told
+    if reading.relative_to != spec.relative_to:
+        return told
+    try:
+        answer = derive(spec, spec.derived, reading, meter, conditions, place)
+    except BadInputError as error:
+        (problem,) = error.problems
+        if problem.check != "outside-range":
+            raise
+        return replace(told, notes=(*told.notes, f"Not computed: {problem.saw}."))
+    if answer is None:
+        return told
+    if isinstance(answer.value, str):
+        return replace(told, notes=(*told.notes, f"{answer.meaning}: {answer.value}."))
+    figure = Derived(answer.meaning, answer.value, answer.unit, answer.uncertainty, spec.derived.formula)
+    return replace(told, derived=(*told.derived, figure))
 
 
 def _ratiometric(
-    spec: ReadingSpec, reading: Reading, meter: Instrument, supply: Reading, place: Place
+    spec: ReadingSpec, reading: Reading, meter: Instrument, supply: Reading, place: Place, display: str
 ) -> Judged:
     """Judge a signal that scales with its supply as it would be at the supply of the limits."""
     nominal = at_nominal(reading, supply, spec, place)
@@ -122,7 +165,8 @@ def _ratiometric(
         f"Scaled from a supply of {rounded(supply.middle)} V to {spec.supply:g} V: "
         f"counts as {rounded(nominal.middle)} {spec.unit}."
     )
-    return _told(spec, nominal, scaled, states, shown(reading), (note,), (figure,))
+    told = _told(spec, nominal, scaled, states, (note,), (figure,), display)
+    return replace(told, shown=shown(reading, scale_of(spec, display)))
 
 
 def _told(
@@ -130,14 +174,16 @@ def _told(
     reading: Reading,
     meter: Instrument,
     states: States,
-    said: str,
     notes: tuple[str, ...],
     derived: tuple[Derived, ...] = (),
+    display: str = AS_WRITTEN,
 ) -> Judged:
     """Put a judgement together."""
     bound = 0.0 if math.isinf(reading.middle) else meter.bound(reading.middle)
     needed = needed_bound(spec, reading) if len(states) > 1 else None
-    return Judged(states, said, (*notes, *advice(spec, reading, meter, states)), derived, bound, needed)
+    scale = scale_of(spec, display)
+    notes = (*notes, *advice(spec, reading, meter, states, scale))
+    return Judged(states, shown(reading, scale), notes, derived, bound, needed)
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:
@@ -150,14 +196,22 @@ def _size(spec: ReadingSpec, reading: Reading) -> float:
 
 
 def _against_limits(
-    spec: ReadingSpec, reading: Reading, meter: Instrument, barometer: Quantity | None, place: Place
+    spec: ReadingSpec,
+    reading: Reading,
+    meter: Instrument,
+    barometer: Quantity | None,
+    place: Place,
+    display: str,
 ) -> tuple[Reading, States, tuple[str, ...]]:
     """Refer the reading to what its limits are counted from, then weigh the results."""
     if not needs_barometer(reading, spec.relative_to):
         return reading, _states(spec, reading, meter, place), ()
     if barometer is not None:
         moved = referred(reading, spec.relative_to, in_unit(barometer, spec.unit))
-        note = f"Counted with an air pressure of {barometer.value:.4g} {barometer.unit}."
+        air = f"{barometer.value:.4g} {barometer.unit}"
+        if display != AS_WRITTEN:
+            air = show(barometer.value, barometer.unit, "pressure", display, ABSOLUTE)
+        note = f"Counted with an air pressure of {air}."
         return moved, _states(spec, moved, meter, place), (note,)
     return _at_any_altitude(spec, reading, meter, place)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from proveout.measure.display import AS_WRITTEN, Scale, scale_of
 from proveout.measure.reading import read
 from proveout.measure.typed import plain
 from proveout.model.entries import Band, ReadingSpec
@@ -18,12 +19,20 @@ class Replaced:
     Attributes:
         spec: the spec to judge by; its ``limits_source`` is the reference.
         generic: the book's spec.
-        changes: (result id, generic limits, own limits) as text.
+        moved: (generic band, own band) for each that differs; None where the band is gone.
     """
 
     spec: ReadingSpec
     generic: ReadingSpec
-    changes: tuple[tuple[str, str, str], ...]
+    moved: tuple[tuple[Band, Band | None], ...]
+
+    def changes(self, display: str = AS_WRITTEN) -> tuple[tuple[str, str, str], ...]:
+        """Give (result id, generic limits, own limits) as text, in units by preference."""
+        scale = scale_of(self.generic, display)
+        return tuple(
+            (old.result, limits_text(old, scale), limits_text(new, scale) if new else "none")
+            for old, new in self.moved
+        )
 
 
 def read_limits(
@@ -74,13 +83,11 @@ def with_own_limits(
         for result, text in limits.items()
     }
     pairs = _moved(spec.bands, own, place)
-    changes = tuple(
-        (old.result, limits_text(old, spec.unit), limits_text(new, spec.unit) if new else "none")
-        for old, new in pairs
-        if new is None or (old.low, old.high) != (new.low, new.high)
+    moved = tuple(
+        (old, new) for old, new in pairs if new is None or (old.low, old.high) != (new.low, new.high)
     )
     bands = tuple(new for _, new in pairs if new is not None)
-    return Replaced(replace(spec, bands=bands, limits_source=reference), spec, changes)
+    return Replaced(replace(spec, bands=bands, limits_source=reference), spec, moved)
 
 
 def _moved(
@@ -106,10 +113,10 @@ def _moved(
     return [(band, moved(band)) for band in bands]
 
 
-def limits_text(band: Band, unit: str) -> str:
-    """Give limits as the book writes them, such as ``2.3..2.7 V``, ``..-40 kPa`` or ``otherwise``."""
+def limits_text(band: Band, scale: Scale) -> str:
+    """Give limits in the book's form, such as ``2.3..2.7 V``, ``..-40 kPa`` or ``otherwise``."""
     if band.low is None and band.high is None:
         return "otherwise"
-    low = "" if band.low is None else f"{band.low:g}"
-    high = "" if band.high is None else f"{band.high:g}"
-    return f"{low}..{high} {unit}"
+    low = "" if band.low is None else scale.number(band.low)
+    high = "" if band.high is None else scale.number(band.high)
+    return f"{low}..{high} {scale.symbol}".rstrip()

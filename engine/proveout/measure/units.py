@@ -178,6 +178,14 @@ def find_unit(text: str, quantity: str) -> Unit:
     raise UnitError("unknown-unit", f"unknown unit `{text.strip()}`", expected, _nearest(key, wanted))
 
 
+def quantity_of(symbol: str) -> str:
+    """Give the dimension of a unit by its symbol alone; empty where there is none or it is not plain."""
+    for dimension, names in _spellings().items():
+        if symbol in names and names[symbol].symbol == symbol:
+            return dimension
+    return ""
+
+
 def _nearest(key: str, dimensions: tuple[str, ...]) -> str:
     """Suggest the unit whose spelling is nearest; alternating current is another reading."""
     if key.casefold() in ("vac", "acv", "mvac", "aac"):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from proveout.model.atom import Atom, Observable
-from proveout.model.entries import Cause, Inspection, Vocabulary
+from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
 from proveout.model.rule import Rule
 
 
@@ -36,6 +36,8 @@ class Book:
     Attributes:
         causes, inspections, rules: by id, in canonical (sorted) order of id.
         words: the plain vocabularies.
+        own_figures: limits of certain vehicles; where several hold for one inspection, the last counts: the
+            one of the highest layer, among those the one with the most conditions.
         predicates: every threshold that a condition mentions.
         stratum: for each concluding rule id, the stratum in which it may fire (0 first); a rule that
             negates a finding stands in a later stratum than every rule that concludes it.
@@ -49,6 +51,7 @@ class Book:
     inspections: Mapping[str, Inspection]
     rules: Mapping[str, Rule]
     words: Vocabulary
+    own_figures: tuple[OwnFigures, ...] = ()
     predicates: tuple[Predicate, ...] = ()
     stratum: Mapping[str, int] = field(default_factory=dict)
     weighing: Mapping[Observable, tuple[str, ...]] = field(default_factory=dict)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from proveout.model.atom import Atom, Observation
+from proveout.model.entries import OwnFigures
 from proveout.model.problem import NOWHERE, Place
 
 #: The statuses that a stored code can have.
@@ -35,16 +36,6 @@ class Taken:
     series: tuple[tuple[str, str], ...] = ()
     conditions: tuple[str, ...] = ()
     instrument: str = ""
-    place: Place = NOWHERE
-
-
-@dataclass(frozen=True, slots=True)
-class OwnFigures:
-    """The vehicle's own limits for one inspection, as typed, with the document that they come from."""
-
-    inspection: str
-    limits: Mapping[str, str]
-    reference: str
     place: Place = NOWHERE
 
 

@@ -156,6 +156,23 @@ class SeriesSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class DerivedSpec:
+    """A figure computed from a reading by one of the trade's formulas.
+
+    Attributes:
+        formula: its name, as ``physics.registry`` has it.
+        reading: the parameter that the reading stands for.
+        given: further parameters with the book's figure as typed; a condition of that name goes before it.
+        stated: parameters that have to be stated as conditions of the reading.
+    """
+
+    formula: str
+    reading: str
+    given: Mapping[str, str]
+    stated: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingSpec:
     """What is read in a measurement inspection and how a value becomes a result.
 
@@ -170,6 +187,7 @@ class ReadingSpec:
         limits_source: where the limits come from.
         supply: volts of the sensor's supply for which the limits stand, where they scale with it
             (ratiometric sensors); a measured supply among the conditions then scales them.
+        derived: a figure that the reading yields besides; it decides nothing.
     """
 
     quantity: str
@@ -180,6 +198,28 @@ class ReadingSpec:
     series: SeriesSpec | None = None
     limits_source: str = ""
     supply: float | None = None
+    derived: DerivedSpec | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFigures:
+    """Limits of one inspection that hold for certain vehicles, or for the one of a case.
+
+    Attributes:
+        inspection: id.
+        limits: result id to limits as typed, such as ``12..17 ohm``.
+        reference: the maker's document and page that they come from.
+        when: facts of the vehicles that they hold for; empty for all.
+        id: of the entry; empty where a case states them.
+    """
+
+    inspection: str
+    limits: Mapping[str, str]
+    reference: str
+    when: When = field(default_factory=When)
+    id: str = ""
+    place: Place = NOWHERE
+    layer: str = "book"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from proveout.show.formulas import answers_document, answers_text, formula_text,
 from proveout.show.inspection import steps_text
 from proveout.show.learned import learned_document, learned_text, reliability_svg
 from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
+from proveout.show.reading import reading_text
 from proveout.show.report import report_html
 from proveout.show.series import series_svg, series_text
 from proveout.show.simulated import simulated_document, simulated_text
@@ -39,6 +40,7 @@ __all__ = [
     "learned_document",
     "learned_text",
     "problems_document",
+    "reading_text",
     "ready_text",
     "reliability_svg",
     "reminders_text",

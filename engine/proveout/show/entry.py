@@ -34,6 +34,7 @@ def catalogue(book: Book) -> dict[str, dict[str, str]]:
     }
     kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
     kinds["codes"] = {key: entry.meaning for key, entry in words.codes.items()}
+    kinds["own-figures"] = {f.id: f"{f.inspection}, by {f.reference}" for f in book.own_figures}
     kinds["rules"] = {key: rule.because for key, rule in book.rules.items()}
     return kinds
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proveout.measure.compute import Answer
-from proveout.measure.display import rounded
+from proveout.measure.display import AS_WRITTEN, show_figure
 from proveout.physics.formula import Formula
 from proveout.show.figures import wrapped
 
@@ -30,15 +30,17 @@ def formula_text(formula: Formula, width: int = 80) -> str:
     return "\n".join([*lines, *wrapped(f"Source: {formula.source}", width)])
 
 
-def answers_text(formula: Formula, answers: Sequence[Answer], width: int = 80) -> str:
+def answers_text(
+    formula: Formula, answers: Sequence[Answer], width: int = 80, display: str = AS_WRITTEN
+) -> str:
     """Give the results of a formula, each with its unit and uncertainty."""
     lines = []
     for answer in answers:
         if isinstance(answer.value, str):
             lines.append(f"{answer.meaning}: {answer.value}")
             continue
-        spread = f" ± {rounded(answer.uncertainty, 2)}" if answer.uncertainty else ""
-        lines.append(f"{answer.meaning}: {rounded(answer.value)}{spread} {answer.unit}".rstrip())
+        figure = show_figure(answer.value, answer.unit, answer.uncertainty, display)
+        lines.append(f"{answer.meaning}: {figure}")
     return "\n".join([*lines, *wrapped(f"Source: {formula.source}", width)])
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from proveout.measure.compute import find_formula
+from proveout.measure.display import AS_WRITTEN, Scale, scale_of
+from proveout.measure.own import Replaced
 from proveout.model.book import Book
 from proveout.model.entries import Band, Inspection, ReadingSpec, Remedy
 from proveout.show.figures import minutes, money, wrapped
@@ -28,35 +31,80 @@ def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     return lines
 
 
-def band_text(band: Band, unit: str) -> str:
+def band_text(band: Band, scale: Scale) -> str:
     """Give a limit in words, such as ``-53 to -45 kPa``."""
     if band.low is None and band.high is None:
         return "anything else"
-    if band.low is None:
-        return f"{band.high:g} {unit} or less"
-    if band.high is None:
-        return f"{band.low:g} {unit} or more"
-    return f"{band.low:g} to {band.high:g} {unit}"
+    if band.low is not None and band.high is not None:
+        return f"{scale.number(band.low)} to {scale.number(band.high)} {scale.symbol}".rstrip()
+    edge = band.high if band.low is None else band.low
+    word = "or less" if band.low is None else "or more"
+    return f"{scale.number(edge or 0.0)} {f'{scale.symbol} {word}'.lstrip()}"
 
 
-def _limit_lines(spec: ReadingSpec, width: int) -> list[str]:
-    if spec.series:
-        series = spec.series
-        unit = spec.unit
-        start = f", starting at {series.start[0]:g} to {series.start[1]:g} {unit}" if series.start else ""
-        said = (
-            f"at least {series.at_least} pairs of {series.stimulus_quantity} ({series.stimulus_unit}) and "
-            f"{spec.quantity} ({unit}){start}; the {spec.quantity} {series.direction} by {series.span:g} "
-            f"{unit} or more, repeats within {series.repeat:g} {unit}"
+def _series_lines(spec: ReadingSpec, scale: Scale, width: int) -> list[str]:
+    series = spec.series
+    if series is None:
+        return []
+    unit = scale.symbol
+    ends = [scale.number(end) for end in series.start or ()]
+    start = f", starting at {' to '.join(ends)} {unit}" if ends else ""
+    said = (
+        f"at least {series.at_least} pairs of {series.stimulus_quantity} ({series.stimulus_unit}) and "
+        f"{spec.quantity} ({unit}){start}; the {spec.quantity} {series.direction} by "
+        f"{scale.difference(series.span, 4)} {unit} or more, repeats within "
+        f"{scale.difference(series.repeat, 4)} {unit}"
+    )
+    return wrapped(said, width, "  expect  ", "          ")
+
+
+def _limit_lines(spec: ReadingSpec, own: Replaced | None, width: int, display: str) -> list[str]:
+    """Give the limits that hold, beside the vehicle's own ones the generic ones that they replace."""
+    scale = scale_of(spec, display)
+    moved = {new: old for old, new in own.moved if new} if own else {}
+    held = own.spec if own else spec
+    lines = _series_lines(spec, scale, width)
+    for band in held.bands:
+        generic = f" (generic {band_text(moved[band], scale)})" if band in moved else ""
+        lines.append(f"  {band.result:<14} {band_text(band, scale)}{generic}")
+    return [*lines, *wrapped(f"Limits: {held.limits_source}.", width, "  ")]
+
+
+def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
+    """Say which figure a reading yields besides, and what must or may be stated with it."""
+    if spec.derived is None:
+        return []
+    formula = find_formula(spec.derived.formula)
+    due = [formula.parameter(name) for name in spec.derived.stated]
+    said = f"Gives besides: {formula.title}, in {formula.results[0].unit}"
+    if due:
+        said += (
+            ", where you record it with "
+            + " ".join(f'--under "{p.name} … {p.unit}"' for p in due)
+            + f" ({', '.join(p.meaning for p in due)})"
         )
-        lines = wrapped(said, width, "  expect  ", "          ")
-    else:
-        lines = [f"  {band.result:<14} {band_text(band, spec.unit)}" for band in spec.bands]
-    return [*lines, *wrapped(f"Limits: {spec.limits_source}.", width, "  ")] if spec.limits_source else lines
+    if spec.derived.given:
+        taken = ", ".join(f"{name} {text}" for name, text in spec.derived.given.items())
+        said += f". Taken where not stated likewise: {taken}"
+    return wrapped(f"{said}.", width, "  ")
 
 
-def steps_text(book: Book, inspection: Inspection, width: int = 80) -> str:
-    """Give one page: cautions, tools, where the leads go, steps, limits, results, false readings, source."""
+def steps_text(
+    book: Book,
+    inspection: Inspection,
+    width: int = 80,
+    display: str = AS_WRITTEN,
+    own: Replaced | None = None,
+) -> str:
+    """Give one page: cautions, tools, where the leads go, steps, limits, results, false readings, source.
+
+    Args:
+        book: gives the words.
+        inspection: what is to be done.
+        width: columns.
+        display: preference for the units of the limits; the book's prose stays as it is.
+        own: the vehicle's own limits, where they are known.
+    """
     tools = (
         ", ".join(book.words.tools[tool].title for tool in inspection.tools) or "nothing beyond the basics"
     )
@@ -71,7 +119,8 @@ def steps_text(book: Book, inspection: Inspection, width: int = 80) -> str:
     for number, step in enumerate(inspection.steps, start=1):
         lines += wrapped(step, width, f"  {number}. ")
     if inspection.reading:
-        lines += ["", "Limits", *_limit_lines(inspection.reading, width)]
+        lines += ["", "Limits", *_limit_lines(inspection.reading, own, width, display)]
+        lines += derived_lines(inspection.reading, width)
     lines += ["", "What the result means"]
     for result in inspection.results:
         lines += wrapped(f"{result.id}: {result.means}", width, "  ", "      ")

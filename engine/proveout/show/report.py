@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
-from proveout.measure import Study
+from proveout.measure import Judged
+from proveout.measure.display import AS_WRITTEN, show_figure
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record.event import Event
@@ -96,8 +97,17 @@ def _deeds(events: Sequence[Event]) -> str:
     return "<h2>What was done</h2>" + _table(("day", "deed"), rows) if rows else ""
 
 
-def _drawn(studies: Sequence[tuple[str, Study]]) -> str:
-    return "".join(f"<h2>{escape(title)}</h2>{series_svg(study, title)}" for title, study in studies)
+def _read(readings: Sequence[tuple[str, Judged]], display: str) -> str:
+    """Give the figures computed from readings, under the drawing where it was a series."""
+    parts = []
+    for title, judged in readings:
+        rows = [(f.name, show_figure(f.value, f.unit, f.uncertainty, display)) for f in judged.derived]
+        drawn = series_svg(judged.study, title, display) if judged.study else ""
+        if rows or drawn:
+            parts.append(
+                f"<h2>{escape(title)}</h2>{drawn}{_table(('figure', 'value ± standard uncertainty'), rows)}"
+            )
+    return "".join(parts)
 
 
 def _ending(events: Sequence[Event], book: Book) -> str:
@@ -114,7 +124,8 @@ def report_html(
     triage: Triage,
     book: Book,
     events: Sequence[Event] = (),
-    studies: Sequence[tuple[str, Study]] = (),
+    readings: Sequence[tuple[str, Judged]] = (),
+    display: str = AS_WRITTEN,
 ) -> str:
     """Give the page; every text of the case and the book is escaped.
 
@@ -123,7 +134,8 @@ def report_html(
         triage: the answer to show.
         book: the rules.
         events: of the case file, where there is one; deeds and head are shown from them.
-        studies: series of readings to draw, with their titles.
+        readings: what each reading says, with the title of its inspection; series are drawn.
+        display: preference for the units of figures.
     """
     title = str(document.get("title") or "Check-engine triage")
     reasons = "".join(f"<p>{escape(reason)}</p>" for reason in triage.verdict.reasons)
@@ -137,7 +149,7 @@ def report_html(
             _ending(events, book),
             f'<p class="verdict">{escape(headline(triage, book))}</p>{reasons}',
             _seen(triage, book),
-            _drawn(studies),
+            _read(readings, display),
             _causes(triage, book),
             _why(triage, book),
             _deeds(events),

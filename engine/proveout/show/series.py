@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
-from proveout.measure.display import rounded
+from proveout.measure.display import AS_WRITTEN, Scale, rounded, scale_for
 from proveout.measure.study import Study
 
 #: Size of the terminal plot in characters, without its margins.
@@ -45,9 +45,21 @@ def _cell(share: tuple[float, float]) -> tuple[int, int]:
     return _ROWS - 1 - round(min(max(share[1], 0.0), 1.0) * (_ROWS - 1)), column
 
 
-def series_text(study: Study) -> str:
+def _axes(study: Study, frame: _Frame, display: str) -> tuple[Scale, Scale]:
+    """Give the scales of both axes; turning a unit only changes what their ends are labelled with."""
+    across = max(frame.left, frame.right, key=abs)
+    up = max(frame.low, frame.high, key=abs)
+    return scale_for(study.stimulus_unit, across, display), scale_for(study.response_unit, up, display)
+
+
+def _label(scale: Scale, value: float) -> str:
+    return rounded(scale.turned(value), 3)
+
+
+def series_text(study: Study, display: str = AS_WRITTEN) -> str:
     """Draw a series in characters: dots for the accepted band, o for a point, x for a drop-out."""
     frame = _frame(study)
+    across, up = _axes(study, frame, display)
     grid = [[" "] * _COLUMNS for _ in range(_ROWS)]
     for stimulus, low, _, high in study.band:
         for response in (low, high):
@@ -56,13 +68,13 @@ def series_text(study: Study) -> str:
     for point in study.points:
         row, column = _cell(frame.at(point.stimulus, point.response))
         grid[row][column] = "x" if point.drop_out else "o"
-    labels = {0: rounded(frame.high, 3), _ROWS - 1: rounded(frame.low, 3)}
+    labels = {0: _label(up, frame.high), _ROWS - 1: _label(up, frame.low)}
     lines = [f"{labels.get(row, ''):>8} |{''.join(cells).rstrip()}" for row, cells in enumerate(grid)]
-    ends = f"{rounded(frame.left, 3)} {study.stimulus_unit}"
-    far = f"{rounded(frame.right, 3)} {study.stimulus_unit}"
+    ends = f"{_label(across, frame.left)} {across.symbol}"
+    far = f"{_label(across, frame.right)} {across.symbol}"
     return "\n".join(
         [
-            f"{study.response_unit:>8}",
+            f"{up.symbol:>8}",
             *lines,
             " " * 9 + "+" + "-" * _COLUMNS,
             f"{'':10}{ends}{far:>{_COLUMNS - len(ends)}}",
@@ -79,9 +91,10 @@ def _line(frame: _Frame, pairs: Sequence[tuple[float, float]]) -> str:
     return " ".join(",".join(_svg_point(frame, *pair)) for pair in pairs)
 
 
-def series_svg(study: Study, title: str) -> str:
+def series_svg(study: Study, title: str, display: str = AS_WRITTEN) -> str:
     """Draw a series as SVG: accepted band as an area, fitted law as a line, points as rings and crosses."""
     frame = _frame(study)
+    across, up = _axes(study, frame, display)
     band = [(s, low) for s, low, _, _ in study.band] + [(s, high) for s, _, _, high in reversed(study.band)]
     marks = []
     for point in study.points:
@@ -101,14 +114,15 @@ def series_svg(study: Study, title: str) -> str:
             'stroke="#777"/>',
             *marks,
             f'<path d="M{_LEFT} 10V{base}H{_LEFT + _WIDE}" fill="none" stroke="#222"/>',
-            f'<text x="{_LEFT - 6}" y="18" text-anchor="end">{rounded(frame.high, 3)}</text>',
-            f'<text x="{_LEFT - 6}" y="{base}" text-anchor="end">{rounded(frame.low, 3)}</text>',
-            f'<text x="{_LEFT}" y="{base + 16}">{rounded(frame.left, 3)}</text>',
-            f'<text x="{_LEFT + _WIDE}" y="{base + 16}" text-anchor="end">{rounded(frame.right, 3)}</text>',
+            f'<text x="{_LEFT - 6}" y="18" text-anchor="end">{_label(up, frame.high)}</text>',
+            f'<text x="{_LEFT - 6}" y="{base}" text-anchor="end">{_label(up, frame.low)}</text>',
+            f'<text x="{_LEFT}" y="{base + 16}">{_label(across, frame.left)}</text>',
+            f'<text x="{_LEFT + _WIDE}" y="{base + 16}" text-anchor="end">'
+            f"{_label(across, frame.right)}</text>",
             f'<text x="{_LEFT + _WIDE / 2}" y="{base + 34}" text-anchor="middle">'
-            f"{escape(study.stimulus_unit)}</text>",
+            f"{escape(across.symbol)}</text>",
             f'<text x="16" y="{10 + _HIGH / 2}" text-anchor="middle" '
-            f'transform="rotate(-90 16 {10 + _HIGH / 2})">{escape(study.response_unit)}</text>',
+            f'transform="rotate(-90 16 {10 + _HIGH / 2})">{escape(up.symbol)}</text>',
             "</svg>",
             "",
         ]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import log10
 
 from proveout.model.advice import Standing, Triage
+from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
 from proveout.model.chained import Fired
@@ -22,13 +24,17 @@ def _where(rule: Rule) -> str:
     return f"{rule.id} ({rule.place}{layer})"
 
 
-def ledger_lines(ledger: Ledger, book: Book, width: int) -> list[str]:
-    """Give the ledger as a column in decibans with the running confidence beside it."""
+def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]) -> list[str]:
+    """Give the ledger as a column in decibans with the running confidence beside it.
+
+    ``read`` maps what was looked at to the reading behind it, where there is one.
+    """
     lines = ["  decibans  confidence  evidence"]
     running = 0.0
     for entry in ledger.entries:
         running += entry.decibans
         said = f"{entry.what}: {entry.said}" if entry.said else entry.what
+        said += f"; read: {read[entry.what]}" if entry.what in read else ""
         head = f"  {entry.decibans:+8.2f}  {_odds_percent(running):>10}  "
         lines += wrapped(said, width, head)
         for rule in entry.rules:
@@ -116,6 +122,15 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
     return lines if len(lines) > 2 else [*lines, "  No single observation would."]
 
 
+def _readings(triage: Triage) -> dict[str, str]:
+    """Give what was read for each inspection of which a reading, not a word, was recorded."""
+    return {
+        str(seen.observable): seen.said
+        for seen in triage.sheet.observations
+        if seen.observable.kind == RESULT and seen.said not in {state for state, _ in seen.states}
+    }
+
+
 def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
     """Give the whole argument for or against one cause that is in play.
 
@@ -129,7 +144,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
     entry = book.causes[cause]
     lines = [f"{entry.title}: {percent(standing.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
     prior = 10 * log10(entry.base_rate / (1 - entry.base_rate))
-    lines += ["Ledger", *ledger_lines(ledger, book, width)]
+    lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage))]
     lines += wrapped(
         f"The book's base rate is {entry.base_rate * 1000:g} per 1000 jobs ({prior:+.2f} decibans; "
         f"{entry.base_rate_source}; {entry.place}).",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from proveout.book.checks import conditions, coverage, existence, figures, readings, terms, weights
+from proveout.book.checks import conditions, coverage, existence, figures, own, readings, terms, weights
 from proveout.book.draft import Draft
 from proveout.model.problem import Problem
 
@@ -22,12 +22,16 @@ CHECKS: tuple[Check, ...] = (
     readings.relative_to,
     readings.series_ends,
     readings.unit,
+    readings.derived,
     coverage.after_cycle,
     coverage.before_buying,
     coverage.proves_normal,
     weights.weighs_normal,
     terms.built_in,
     terms.first_year,
+    own.own_limits,
+    own.vehicle_facts,
+    own.same_vehicles,
 )
 
 #: Checks that only make sense once every entry could be read.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 
 from proveout.book.draft import Draft
@@ -72,6 +73,20 @@ def series_ends(draft: Draft) -> Iterator[Problem]:
         if spec.low_end is not None and spec.high_end is not None and spec.low_end >= spec.high_end:
             saw = f"low_end {spec.low_end:g} not below high_end {spec.high_end:g}"
             yield Problem(place, "series-ends", saw, "low_end below high_end", "swap them")
+
+
+def derived(draft: Draft) -> Iterator[Problem]:
+    """Refuse a derived figure of an unknown formula, or with inputs that are missing or do not fit."""
+    from proveout.measure.derived import faults
+
+    for name, inspection in draft.inspections.items():
+        spec = inspection.reading
+        if spec is None or spec.derived is None:
+            continue
+        for key, problem in faults(spec, spec.derived):
+            path = {"": (), "formula": ("formula",)}.get(key, ("inputs", key))
+            place = draft.place("inspections", name, "reading", "derived", *path)
+            yield replace(problem, place=place)
 
 
 def _gap(inspection: Inspection, spec: ReadingSpec) -> Iterator[Problem]:

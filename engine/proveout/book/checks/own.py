@@ -1,0 +1,58 @@
+"""Checks of the own figures of certain vehicles: that they can stand in for the limits of an inspection."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proveout.book.draft import Draft
+from proveout.model.atom import FACT
+from proveout.model.problem import BadInputError, Problem
+
+
+def own_limits(draft: Draft) -> Iterator[Problem]:
+    """Refuse limits that cannot be read, or for an inspection without limits of its own."""
+    from proveout.measure.own import with_own_limits
+
+    for name, figures in draft.own_figures.items():
+        inspection = draft.inspections.get(figures.inspection)
+        if inspection is None:
+            continue
+        place = draft.place("own-figures", name, "limits")
+        if inspection.reading is None or inspection.reading.series:
+            saw = f"own limits for {inspection.id}"
+            yield Problem(place, "no-limits", saw, "an inspection with limits", "name another inspection")
+            continue
+        known = {band.result for band in inspection.reading.bands}
+        for result, text in figures.limits.items():
+            at = draft.place("own-figures", name, "limits", result)
+            if result not in {r.id for r in inspection.results}:
+                continue
+            if result not in known:
+                saw = f"limits for '{result}', for which {inspection.id} has none"
+                yield Problem(at, "no-limits", saw, f"one of {', '.join(sorted(known))}", "name another")
+                continue
+            try:
+                with_own_limits(inspection.reading, {result: text}, figures.reference, at)
+            except BadInputError as error:
+                yield from error.problems
+
+
+def vehicle_facts(draft: Draft) -> Iterator[Problem]:
+    """Refuse own figures that hang on anything but facts of the vehicle."""
+    for name, figures in draft.own_figures.items():
+        for atom in sorted(figures.when.atoms):
+            if atom.kind != FACT or not atom.key.startswith("vehicle."):
+                place = draft.place("own-figures", name, "when")
+                mend = "what a case shows belongs into rules"
+                yield Problem(place, "own-figures-when", f"'{atom}'", "facts of the vehicle only", mend)
+
+
+def same_vehicles(draft: Draft) -> Iterator[Problem]:
+    """Refuse two entries of one layer for the same inspection and vehicles: only one could count."""
+    first: dict[tuple[object, ...], str] = {}
+    for name, figures in draft.own_figures.items():
+        other = first.setdefault((figures.inspection, figures.layer, figures.when), name)
+        if other != name:
+            place = draft.place("own-figures", name)
+            saw = f"'{name}' for the same inspection and vehicles as '{other}'"
+            yield Problem(place, "own-figures-twice", saw, "one entry", "join the two")

@@ -1,0 +1,28 @@
+"""What a reading says: as typed, its result, the figures computed from it, and remarks."""
+
+from __future__ import annotations
+
+from proveout.measure import Judged
+from proveout.measure.display import AS_WRITTEN
+from proveout.model.entries import Inspection
+from proveout.show.figures import percent, wrapped
+from proveout.show.inspection import derived_lines
+from proveout.show.series import series_text
+
+
+def reading_text(inspection: Inspection, judged: Judged, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Give a reading with its result and its figures with their standard uncertainties; a series is drawn."""
+    states = ", ".join(
+        state if judged.decided else f"{state} {percent(weight)}" for state, weight in judged.states
+    )
+    lines = [series_text(judged.study, display), ""] if judged.study else []
+    lines += wrapped(f"{inspection.title}: {judged.shown}", width, "", "  ")
+    lines += wrapped(f"{'counts as' if judged.decided else 'inconclusive:'} {states}", width, "  ")
+    for figure in judged.derived:
+        lines += wrapped(figure.text(display), width, "  ", "    ")
+    for note in judged.notes:
+        lines += wrapped(note, width, "  ", "    ")
+    yields = any(figure.formula for figure in judged.derived)
+    if inspection.reading and not yields:
+        lines += derived_lines(inspection.reading, width)
+    return "\n".join(lines)
