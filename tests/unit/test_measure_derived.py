@@ -32,11 +32,12 @@ DECAY = ReadingSpec(
 def test_a_drop_and_the_stated_current_give_the_resistance_with_its_uncertainty() -> None:
     judged = judge(DROP, value="0.40 V", instrument="u = 0.01 V", conditions=("current 8 ± 0.2 A",))
     (figure,) = judged.derived
-    assert (figure.value, figure.unit, figure.formula) == (pytest.approx(0.05), "ohm", "contact-resistance")
+    assert figure.value == pytest.approx(0.05)
+    assert (figure.unit, figure.formula) == ("ohm", "contact-resistance")
     # R = U/I: the relative uncertainties add in squares; ± 0.2 A is a rectangular bound.
     expected = 0.05 * math.hypot(0.01 / 0.40, 0.2 / math.sqrt(3.0) / 8.0)
     assert figure.uncertainty == pytest.approx(expected, rel=1e-3)
-    assert figure.text() == "Resistance that a loaded drop means: 0.05 ± 0.0014 ohm"
+    assert figure.text() == "Resistance that a loaded drop means: 0.0500 ± 0.0014 ohm"
 
 
 def test_the_figure_decides_nothing() -> None:

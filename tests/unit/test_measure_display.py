@@ -51,11 +51,11 @@ def test_all_limits_of_a_reading_are_shown_in_one_unit() -> None:
 @pytest.mark.parametrize(
     ("value", "unit", "u", "display", "shown"),
     [
-        (0.508, "mm", 0.0254, US, "0.02 ± 0.001 in"),
-        (100.0, "degC", 5.0, US, "212 ± 9 °F"),
+        (0.508, "mm", 0.0254, US, "0.0200 ± 0.0010 in"),
+        (100.0, "degC", 5.0, US, "212.0 ± 9.0 °F"),
         (3950.0, "K", 10.0, US, "3950 ± 10 K"),
         (0.3, "V per kPa", 0.0, US, "0.3 V per kPa"),
-        (0.05, "ohm", 0.001, METRIC, "0.05 ± 0.001 ohm"),
+        (0.05, "ohm", 0.001, METRIC, "0.0500 ± 0.0010 ohm"),
         (0.508, "mm", 0.0254, AS_WRITTEN, "0.508 ± 0.025 mm"),
     ],
 )

@@ -67,6 +67,7 @@ def _derived(node: Mapping) -> DerivedSpec:
         reading=reading,
         given={name: text for name, text in inputs.items() if name != reading and text != "stated"},
         stated=tuple(name for name, text in inputs.items() if text == "stated"),
+        note=word(node, "note"),
     )
 
 

@@ -146,10 +146,20 @@ def scale_for(unit: str, size: float, system: str = AS_WRITTEN) -> Scale:
 
 
 def show_figure(value: float, unit: str, uncertainty: float = 0.0, system: str = AS_WRITTEN) -> str:
-    """Give a computed figure with its standard uncertainty, such as ``0.52 ± 0.06 mm``."""
+    """Give a computed figure with its standard uncertainty, such as ``0.522 ± 0.028 mm``.
+
+    The uncertainty is given in two figures, and the value to the same place (JCGM 100:2008, 7.2.6).
+    """
     scale = scale_for(unit, value, system)
-    spread = f" ± {scale.difference(uncertainty)}" if uncertainty else ""
-    return f"{rounded(scale.turned(value))}{spread} {scale.symbol}".rstrip()
+    turned, u = scale.turned(value), uncertainty * gain(scale.own, scale.unit)
+    if not (_SMALLEST < u < _LARGEST and abs(turned) < _LARGEST):
+        return f"{rounded(turned)} {scale.symbol}".rstrip()
+    places = max(0, 1 - math.floor(math.log10(u)))
+    return f"{turned:.{places}f} ± {float(f'{u:.2g}'):.{places}f} {scale.symbol}".rstrip()
+
+
+#: Between these, uncertainties are written in plain figures; smaller ones are none that matter.
+_SMALLEST, _LARGEST = 1e-9, 1e9
 
 
 #: Dimensions of computed figures that a preference may turn. (A kelvin among them is no temperature.)

@@ -164,12 +164,14 @@ class DerivedSpec:
         reading: the parameter that the reading stands for.
         given: further parameters with the book's figure as typed; a condition of that name goes before it.
         stated: parameters that have to be stated as conditions of the reading.
+        note: how far to trust it and where its figures come from, in a sentence.
     """
 
     formula: str
     reading: str
     given: Mapping[str, str]
     stated: tuple[str, ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,7 +86,7 @@ def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
     if spec.derived.given:
         taken = ", ".join(f"{name} {text}" for name, text in spec.derived.given.items())
         said += f". Taken where not stated likewise: {taken}"
-    return wrapped(f"{said}.", width, "  ")
+    return wrapped(f"{said}. {spec.derived.note}", width, "  ")
 
 
 def steps_text(
