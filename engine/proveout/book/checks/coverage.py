@@ -8,6 +8,7 @@ from proveout.book.checks.existence import every_reference
 from proveout.book.draft import Draft
 from proveout.book.references import CONDITION, EXAMPLE, RESULTS, WEIGHS
 from proveout.book.strata import knots
+from proveout.model.atom import RESULT, Atom
 from proveout.model.problem import Problem
 
 _WAYS = {
@@ -49,9 +50,15 @@ def unused_entry(draft: Draft) -> Iterator[Problem]:
 
 
 def unused_result(draft: Draft) -> Iterator[Problem]:
-    """Refuse an abnormal result that no rule uses: finding it would tell nothing."""
+    """Refuse an abnormal result that no rule uses: finding it would tell nothing.
+
+    Where rules weigh the normal result instead, the abnormal ones tell the opposite.
+    """
     used = {ref.id for _, ref in every_reference(draft) if ref.kind == RESULTS and ref.way == CONDITION}
+    weighed = {rule.observes for rule in draft.rules.values() if rule.observes}
     for inspection in draft.inspections.values():
+        if any(r.normal and Atom(RESULT, inspection.id, r.id) in weighed for r in inspection.results):
+            continue
         for result in inspection.results:
             if not result.normal and f"{inspection.id}/{result.id}" not in used:
                 saw = f"the abnormal result '{result.id}' of {inspection.id}, which no rule uses"

@@ -40,14 +40,20 @@ def factor_context(draft: Draft) -> Iterator[Problem]:
 
 
 def weighs_normal(draft: Draft) -> Iterator[Problem]:
-    """Refuse a rule that weighs a normal result: what normal tells follows from the abnormal ones."""
+    """Refuse a rule that weighs a normal result beside abnormal ones: what one side tells follows from the other.
+
+    Normal alone is weighed where it is what needs explaining: that a code stays away once it is cleared.
+    """
+    weighed = {rule.observes for rule in draft.rules.values() if rule.observes}
     for rule in draft.rules.values():
         atom = rule.observes
         if atom is None or atom.kind != RESULT or atom.key not in draft.inspections:
             continue
-        if any(r.id == atom.value and r.normal for r in draft.inspections[atom.key].results):
-            saw = f"a weighing rule on the normal result {atom.key}/{atom.value}"
-            mend = "weigh the abnormal results; what the normal one tells follows from them"
+        results = draft.inspections[atom.key].results
+        abnormal = any(not r.normal and Atom(RESULT, atom.key, r.id) in weighed for r in results)
+        if abnormal and any(r.id == atom.value and r.normal for r in results):
+            saw = f"a weighing rule on the normal result {atom.key}/{atom.value} beside an abnormal one"
+            mend = "weigh the abnormal results alone; what the normal one tells follows from them"
             yield Problem(rule.place, "weighs-normal", saw, "an abnormal result", mend)
 
 
