@@ -24,6 +24,9 @@ COIL = ReadingSpec(
 VACUUM = ReadingSpec(
     "pressure", "kPa", "atmosphere", (Band("holds", None, -40.0), Band("leaks")), (-101.3, 200.0)
 )
+PULLED = ReadingSpec(
+    "pressure", "kPa", "atmosphere", (Band("holds", None, -40.0), Band("leaks")), (-101.3, 5.0)
+)
 INTAKE = ReadingSpec("pressure", "kPa", "vacuum", (Band("good", 20.0, 45.0), Band("bad")), (0.0, 400.0))
 
 
@@ -121,6 +124,10 @@ def test_first_band_that_contains_the_value_wins() -> None:
         (SUPPLY, "< 6 V", "unreadable-value"),
         (SUPPLY, "", "unreadable-value"),
         (VACUUM, "18 inHg", "sign-needed"),
+        (INTAKE, "18 inHg", "reference-needed"),
+        (INTAKE, "-18 inHg", "reference-needed"),
+        (PULLED, '18"Hg', "sign-needed"),
+        (PULLED, "180 kPa", "not-possible"),
     ],
 )
 def test_refused(spec: ReadingSpec, text: str, check: str) -> None:

@@ -115,11 +115,16 @@ def judge(
     reading = read(value, spec.quantity, spec.unit, spec.relative_to, place)
     meter = read_instrument(instrument, spec.quantity, spec.unit, _size(spec, reading), place)
     meter = meter.resolved(reading.last_place)
+    _check_reference(spec, reading, place)
     check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
     if spec.supply is not None and known.supply is not None:
         check_possible(reading, spec.possible, meter, place)
         return _ratiometric(spec, reading, meter, known.supply, place, display)
-    moved, states, notes = _against_limits(spec, reading, meter, barometer, place, display)
+    try:
+        moved, states, notes = _against_limits(spec, reading, meter, barometer, place, display)
+    except BadInputError:
+        _check_sign(spec, reading, meter, None, place)
+        raise
     _check_sign(spec, moved, meter, states, place)
     told = _told(spec, moved, meter, states, notes, display=display)
     return _with_derived(told, spec, moved, meter, conditions, place)
@@ -248,11 +253,30 @@ def _states(spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place
     return _known(weights)
 
 
-def _check_sign(spec: ReadingSpec, reading: Reading, meter: Instrument, states: States, place: Place) -> None:
+def _check_reference(spec: ReadingSpec, reading: Reading, place: Place) -> None:
+    """Ask what a pressure in inches or millimetres of a column is counted from, where limits are absolute.
+
+    Vacuum gauges and readers of absolute pressure both show these units.
+    """
+    if (
+        spec.relative_to == ABSOLUTE
+        and reading.typed_unit in ("inHg", "mmHg", "inH2O", "mmH2O", "cmH2O")
+        and not reading.referenced
+    ):
+        bare = reading.text.lstrip("+-")
+        raise BadInputError(Problem(
+            place, "reference-needed", f"`{reading.text}` can be a vacuum or an absolute pressure", "a word",
+            f"write `{bare} abs` for what a reader shows, `{bare} vac` for what a vacuum gauge shows",
+        ))  # fmt: skip
+
+
+def _check_sign(
+    spec: ReadingSpec, reading: Reading, meter: Instrument, states: States | None, place: Place
+) -> None:
     """Ask whether a bare positive pressure was a vacuum, where all limits are vacuums and it matters.
 
     Vacuum gauges show their figures without a sign, so `18 inHg` at a hand pump mostly means 18 inHg below
-    the air.
+    the air. ``states`` is what it says as a pressure, None where it cannot be one.
     """
     edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
     bare = reading.relative_to == GAUGE and not reading.referenced and reading.text[:1] not in "+-"
