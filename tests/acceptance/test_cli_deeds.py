@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import Answer, proveout
+from proveout.readiness.warranty import ASK_FIRST
 from proveout.text import compose, validate
 
 
@@ -31,7 +32,9 @@ def proven(home: Path) -> Path:
 def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Path) -> None:
     car = proven(tmp_path)
     bought = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
-    assert bought.code == 0 and "recalls" in bought.out and "warrant" in bought.out.lower()
+    assert bought.code == 0
+    for question in ASK_FIRST:
+        assert question in " ".join(bought.out.split())
     mended = proveout("repair", car, "sensor-hose-cracked", "--minutes", 12, home=tmp_path)
     assert mended.code == 0 and "sensor-hose-look" in mended.out
     early = proveout("close", car, "confirmed", home=tmp_path)
@@ -47,6 +50,27 @@ def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Pa
     assert purchase["cause"] == "sensor-hose-cracked" and not purchase["against_verdict"]
     text = proveout("audit", car, "--full", home=tmp_path).out
     assert "identical" in text and "rules/evap/" in text and "What else it could have been" in text
+
+
+def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_record(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0451", home=tmp_path)
+    first = proveout("record", car, "sensor-hose-look", "sound", home=tmp_path)
+    assert "counts now" not in first.out
+    again = " ".join(proveout("record", car, "sensor-hose-look", "cracked-or-off", home=tmp_path).out.split())
+    assert "Proven: " in again and "cracked-or-off counts now, no longer sound." in again
+    bought = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
+    assert bought.code == 0, bought.err
+    audited = proveout("audit", car, home=tmp_path)
+    assert audited.code == 0 and audited.out.count("identical") == 3
+    told = "was repeated: cracked-or-off now counts, not sound."
+    assert told in " ".join(audited.out.split())
+    proveout("report", car, "--out", tmp_path / "page.html", home=tmp_path)
+    assert told in (tmp_path / "page.html").read_text()
+    why = proveout("why", car, home=tmp_path).out
+    assert why.count("result sensor-hose-look") == 1, why
+    withdrawn = proveout("record", car, "--withdraw", 5, home=tmp_path).out
+    assert "sound counts now, no longer cracked-or-off." in " ".join(withdrawn.split())
 
 
 def test_a_part_bought_against_the_verdict_needs_a_reason_and_the_audit_says_so(tmp_path: Path) -> None:

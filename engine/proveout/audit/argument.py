@@ -85,6 +85,7 @@ class Argument:
         reason: that was given for it.
         verdict, verdict_reasons: what the advice had said.
         facts, rules, ledger, alternatives, unchecked: see there.
+        notes: remarks on the facts, such as an earlier result that no longer counted.
         not_in_book: how likely it was none of the causes.
         warranty: who else may pay.
     """
@@ -102,6 +103,7 @@ class Argument:
     verdict: str
     verdict_reasons: tuple[str, ...]
     facts: tuple[Fact, ...]
+    notes: tuple[str, ...]
     rules: tuple[RuleUsed, ...]
     ledger: tuple[Line, ...]
     alternatives: tuple[Alternative, ...]
@@ -146,6 +148,7 @@ def argument(
         verdict=str(whole["verdict"]["kind"]),
         verdict_reasons=tuple(whole["verdict"]["reasons"]),
         facts=_facts(whole),
+        notes=tuple(whole["evidence"]["notes"]),
         rules=_rules(whole, ledger),
         ledger=ledger,
         alternatives=_alternatives(whole, cause),

@@ -19,10 +19,10 @@ MAY_PAY, OVER, UNKNOWN = "may pay", "over", "unknown"
 
 #: Asked before every purchase, whatever the terms say.
 ASK_FIRST = (
-    "Ask the maker or the national authority, with the vehicle's number, whether a recall is open for it: "
-    "a recall is mended free of charge.",
-    "Ask a dealer whether the maker has published a bulletin on this code, "
-    "or has extended its warranty on this part.",
+    "Ask the maker or the national authority, with the vehicle's number, about open recalls: "
+    "they are mended free of charge.",
+    "Ask a dealer whether the maker has published a bulletin on this code, such as a calibration update that "
+    "mends it without a part, or has extended its warranty on this part.",
     "Look for a warranty on the part itself where it was bought or fitted.",
 )
 

@@ -62,6 +62,8 @@ def _plain_lines(item: Argument, width: int) -> list[str]:
     lines.append("  What was seen")
     for fact in item.facts:
         lines += wrapped(f"{fact.what}: {fact.said or fact.state}", width, "    - ", "      ")
+    for note in item.notes:
+        lines += wrapped(note, width, "    ")
     return lines
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from proveout.model.advice import Triage
+from proveout.model.atom import RESULT
 from proveout.model.book import Book
-from proveout.show.figures import cause_title, percent, wrapped
+from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 
 #: A change of confidence below this is not worth a line.
@@ -37,9 +38,24 @@ def change_text(before: Triage, after: Triage, book: Book, width: int = 80) -> s
         lines += wrapped(f"{cause_title(book, cause)}: {arrow}", width, "  ", "      ")
     if len(lines) == 1:
         lines.append("  No cause moved by a percent or more.")
+    lines += _repeats(before, after, book, width)
     lines += ["", f"Verdict: {headline(after, book)}"]
     for reason in after.verdict.reasons[:2]:
         lines += wrapped(reason, width, "  ")
     if after.next:
-        lines.append(f"Next: {book.inspections[after.next.inspection].title} ({after.next.inspection})")
+        step, again = after.next.inspection, ", once more" if after.next.again else ""
+        lines.append(f"Next{again}: {book.inspections[step].title} ({step})")
     return "\n".join(lines)
+
+
+def _repeats(before: Triage, after: Triage, book: Book, width: int) -> list[str]:
+    """Say of which inspection another reading counts now than before."""
+    old = {seen.observable: seen for seen in before.sheet.observations if seen.observable.kind == RESULT}
+    anew = after.sheet.repeated ^ before.sheet.repeated
+    lines: list[str] = []
+    for seen in after.sheet.observations:
+        was = old.get(seen.observable)
+        if was and (seen.observable.key in anew or seen.states != was.states):
+            title = observable_title(book, seen.observable)
+            lines += wrapped(f"{title}: {seen.said} counts now, no longer {was.said}.", width, "  ", "      ")
+    return lines

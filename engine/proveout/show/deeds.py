@@ -8,19 +8,17 @@ from proveout.model.book import Book
 from proveout.model.entries import Cause
 from proveout.readiness.inspection import Inspected
 from proveout.readiness.needs import Need
-from proveout.readiness.warranty import Reminder
+from proveout.readiness.warranty import ASK_FIRST, Reminder
 from proveout.record.closing import Confirmation
 from proveout.show.figures import wrapped
 
-_LOOK_UP = (
-    "Before you buy: ask for open recalls and published service bulletins of this vehicle; a calibration "
-    "update or a campaign may mend it without a part."
-)
-
 
 def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -> str:
-    """Give the warranty terms that may pay, each with its source and how sure it is."""
-    lines = [title, *wrapped(_LOOK_UP, width, "  ")]
+    """Give what to ask before buying, and the warranty terms that may pay, each with its source."""
+    lines = [title, "  Before you buy"]
+    for question in ASK_FIRST:
+        lines += wrapped(question, width, "  - ", "    ")
+    lines.append("  Who else may pay")
     for item in reminders:
         lines += wrapped(
             f"{item.term.title}: {item.stands} ({item.why}). Source: {item.term.source}.",

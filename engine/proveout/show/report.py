@@ -55,7 +55,8 @@ def _seen(triage: Triage, book: Book) -> str:
         (observable_title(book, seen.observable), seen.said or seen.states[0][0])
         for seen in triage.sheet.observations
     ]
-    return "<h2>What was seen</h2>" + _table(("what", "how it came out"), rows) if rows else ""
+    notes = "".join(f"<p>{escape(note)}</p>" for note in triage.sheet.notes)
+    return "<h2>What was seen</h2>" + _table(("what", "how it came out"), rows) + notes if rows else ""
 
 
 def _causes(triage: Triage, book: Book) -> str:
@@ -84,6 +85,13 @@ def _why(triage: Triage, book: Book) -> str:
     return title + _table(("evidence", "decibans", "rules"), rows, frozenset({1})) + note
 
 
+def _verified(body: Mapping[str, Any]) -> list[str]:
+    """Say what a verification consisted of."""
+    told = [f"{item['inspection']} done again" for item in body.get("repeated", ())]
+    told += ["codes cleared"] if body.get("codes_cleared") else []
+    return [*told, *(f"{name} monitor run" for name in body.get("monitors_run", ()))]
+
+
 def _deeds(events: Sequence[Event]) -> str:
     rows = []
     for event in events:
@@ -92,6 +100,8 @@ def _deeds(events: Sequence[Event]) -> str:
             rows.append((event.at[:10], f"bought {body.get('part')} for {money(float(body.get('cost', 0)))}"))
         elif event.kind == "repair":
             rows.append((event.at[:10], f"{body.get('action')}: {body.get('cause')}"))
+        elif event.kind == "verification":
+            rows.append((event.at[:10], f"verified: {', '.join(_verified(body))}"))
         elif event.kind == "close":
             rows.append((event.at[:10], f"closed: {body.get('outcome')}"))
     return "<h2>What was done</h2>" + _table(("day", "deed"), rows) if rows else ""
