@@ -16,6 +16,10 @@ DEFERENCE = (
 )
 
 
+#: Lines of a printed page, and the most columns that it holds in a small type.
+_PAGE, _WIDEST = 66, 100
+
+
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     """Give every caution of an inspection and of the places that it opens, and its damage limit."""
     ids = dict.fromkeys(inspection.cautions)
@@ -98,6 +102,8 @@ def steps_text(
 ) -> str:
     """Give one page: cautions, tools, where the leads go, steps, limits, results, false readings, source.
 
+    Where it is longer than a printed page, it is set wider, up to 100 columns.
+
     Args:
         book: gives the words.
         inspection: what is to be done.
@@ -105,6 +111,14 @@ def steps_text(
         display: preference for the units of the limits; the book's prose stays as it is.
         own: the vehicle's own limits, where they are known.
     """
+    lines = _page(book, inspection, width, display, own)
+    if len(lines) > _PAGE and width < _WIDEST:
+        lines = _page(book, inspection, _WIDEST, display, own)
+    return "\n".join(lines)
+
+
+def _page(book: Book, inspection: Inspection, width: int, display: str, own: Replaced | None) -> list[str]:
+    """Give the lines of the page."""
     tools = (
         ", ".join(book.words.tools[tool].title for tool in inspection.tools) or "nothing beyond the basics"
     )
@@ -112,7 +126,8 @@ def steps_text(
     lines = [inspection.title, "", "Before you start"]
     lines += caution_lines(book, inspection, width)
     lines += wrapped(DEFERENCE, width, "  ! ", "    ")
-    lines += ["", f"You need: {tools}", f"Where: {access}", f"Time: {minutes(inspection.minutes)}"]
+    lines += ["", *wrapped(tools, width, "You need: "), *wrapped(access, width, "Where: ")]
+    lines.append(f"Time: {minutes(inspection.minutes)}")
     if inspection.leads:
         lines += wrapped(inspection.leads, width, "Leads: ", "       ")
     lines += ["", "Steps"]
@@ -130,7 +145,7 @@ def steps_text(
             lines += wrapped(trap, width, "  - ", "    ")
     if inspection.source:
         lines += ["", *wrapped(f"Source: {inspection.source}.", width)]
-    return "\n".join(lines)
+    return lines
 
 
 def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
