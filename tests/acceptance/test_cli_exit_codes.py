@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import errno
+import re
 from pathlib import Path
 from unittest import mock
 
 import pytest
 
 from helpers_cli import proveout, write_yaml
+from helpers_record import FaultyOs
+from proveout.record import files
 
 
 @pytest.mark.parametrize(
@@ -62,6 +66,33 @@ def test_a_missing_file_a_directory_and_a_binary_exit_with_3(tmp_path: Path) -> 
     for name in ("nowhere.yaml", ".", "binary"):
         answer = proveout("triage", tmp_path / name, home=tmp_path)
         assert answer.code == 3 and len(answer.err.strip().splitlines()) == 1, answer.err
+
+
+@pytest.mark.parametrize("arguments", [["learn"], ["cases"], ["rules", "test", "--only", "^no ", "--cases"]])
+def test_a_directory_of_cases_that_is_none_exits_with_3(tmp_path: Path, arguments: list[str]) -> None:
+    (tmp_path / "file.yaml").write_text("")
+    for name in ("nowhere", "file.yaml"):
+        answer = proveout(*arguments, tmp_path / name, home=tmp_path)
+        assert answer.code == 3 and len(answer.err.strip().splitlines()) == 1, answer.err
+        assert name in answer.err
+
+
+def test_a_reading_and_its_advice_are_kept_together_or_not_at_all(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0451", home=tmp_path)
+    old = car.read_bytes()
+    for what in (["sensor-hose-look", "sound"], ["--withdraw", 3]):
+        full = FaultyOs(1, errno.ENOSPC, lasting=True, calls=("write",))
+        with mock.patch.object(files, "os", full):
+            failed = proveout("record", car, *what, home=tmp_path)
+        assert failed.code == 3 and "No space left" in failed.err and car.read_bytes() == old
+        watched = FaultyOs(2, errno.ENOSPC, lasting=True, calls=("write",))
+        with mock.patch.object(files, "os", watched):
+            assert proveout("record", car, *what, home=tmp_path).code == 0
+        assert watched.count == 1  # a second write could fail after the first
+        old = car.read_bytes()
+    kinds = re.findall(r"^kind: (\w+)$", car.read_text(), re.MULTILINE)
+    assert kinds == ["intake", "advice", "reading", "advice", "withdrawal", "advice"]
 
 
 def test_bad_rules_exit_with_3_in_use_and_1_in_the_check(tmp_path: Path) -> None:

@@ -66,24 +66,27 @@ def test_creating(kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
     every_fault(kind, tmp_path, run)
 
 
-@pytest.mark.parametrize("event", ["note", "close"])
+@pytest.mark.parametrize("events", [("note",), ("close",), ("reading", "advice")])
 @pytest.mark.parametrize("kind", FAULTS)
-def test_appending(kind: str, event: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_appending(
+    kind: str, events: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Several at once are kept all or not at all."""
+    entries = [(event, {"note": "x" * 300}) for event in events]
+
     def run(directory: Path, fault: FaultyOs) -> bool:
         path = directory / "van.yaml"
         old = write_case(path, 3)
-        error = with_fault(
-            monkeypatch, fault, lambda: casefile.append(path, event, {"note": "x" * 300}, at(4))
-        )
+        error = with_fault(monkeypatch, fault, lambda: casefile.append_all(path, entries, at(4)))
         if not fault.failed:
-            assert error is None and len(casefile.read(path)) == 4
+            assert error is None and len(casefile.read(path)) == 3 + len(events)
             return False
         assert isinstance(error, BadInputError), repr(error)
         assert str(path) in str(error) or str(directory) in str(error)
         assert path.read_bytes() == old
         assert names(directory) == {"van.yaml", LOCK}
-        casefile.append(path, event, {"note": "x" * 300}, at(4))
-        assert len(casefile.read(path)) == 4
+        casefile.append_all(path, entries, at(4))
+        assert [event.kind for event in casefile.read(path)[3:]] == list(events)
         return True
 
     every_fault(kind, tmp_path, run)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from proveout.book import rules_dir
 from proveout.cli.common import data_dir
@@ -18,8 +20,25 @@ def now() -> str:
     return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def keep_advice(path: Path, answer: Triage, book: Book, layers: tuple[Path, ...]) -> str:
-    """Append an advice to a case file and give the new head digest."""
+def keep_advice(
+    path: Path,
+    answer: Triage,
+    book: Book,
+    layers: tuple[Path, ...],
+    because: Sequence[tuple[str, Mapping[str, Any]]] = (),
+    expect_head: str | None = None,
+) -> str:
+    """Append an advice to a case file and give the new head digest.
+
+    Args:
+        path: the case file.
+        answer: the advice.
+        book: the rules, of which a snapshot is kept.
+        layers: the directories laid over the shipped rules.
+        because: kind and body of what led to it, which is kept together with it or not at all: a reading
+            without its advice would be recorded again, and then count as a second look.
+        expect_head: the digest that was seen as the last one.
+    """
     kept = snapshot.keep(data_dir() / "books", snapshot.take((rules_dir(), *layers)))
     body = {**advice_document(answer, book), "snapshot": kept}
-    return casefile.append(path, "advice", body, now()).digest
+    return casefile.append_all(path, (*because, ("advice", body)), now(), expect_head)[-1].digest

@@ -20,7 +20,8 @@ from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
-from proveout.record import casefile, state
+from proveout.record import state
+from proveout.record.event import seal
 
 
 def _inspection(name: str, book: Book) -> Inspection:
@@ -127,8 +128,7 @@ def record(
     before = _advised(document, book)
     tried = {**document, "readings": [*document.get("readings", ()), body]}
     after = _advised(tried, book)
-    casefile.append(path, "reading", body, now(), expect_head=events[-1].digest)
-    head = keep_advice(path, after, book, layers)
+    head = keep_advice(path, after, book, layers, [("reading", body)], events[-1].digest)
     case = case_of(tried, book)
     says = judged(case.taken[len(tried["readings"]) - 1], case, book, display)
     return Kept(before, after, head, _told(tried, book, after, display), says)
@@ -145,8 +145,8 @@ def withdrawn(
     events = events_of(path)
     body = state.withdrawal(events, number)
     before = _advised(state.merged(events), book)
-    last = casefile.append(path, "withdrawal", body, now(), expect_head=events[-1].digest)
-    left = state.merged((*events, last))
+    last = events[-1]
+    left = state.merged((*events, seal(last.n + 1, now(), "withdrawal", last.digest, body)))
     after = _advised(left, book)
-    head = keep_advice(path, after, book, layers)
+    head = keep_advice(path, after, book, layers, [("withdrawal", body)], last.digest)
     return Kept(before, after, head, _told(left, book, after, display))

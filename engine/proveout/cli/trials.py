@@ -7,13 +7,24 @@ from pathlib import Path
 
 from proveout.book import cases_dir
 from proveout.model.book import Book
-from proveout.model.problem import BadInputError
+from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text import compose, read_text
 from proveout.trial import ERROR, Outcome, try_case, try_examples
 
 
 def case_files(directories: Sequence[Path]) -> list[Path]:
-    """Give every YAML file below some directories, sorted."""
+    """Give every YAML file below some directories, sorted.
+
+    Raises:
+        BadInputError: one is no directory.
+    """
+    missing = [
+        Problem(Place(str(path)), "cases-missing", "no such directory", "a directory of case files")
+        for path in directories
+        if not path.is_dir()
+    ]
+    if missing:
+        raise BadInputError(*missing)
     return sorted(path for directory in directories for path in directory.rglob("*.yaml"))
 
 

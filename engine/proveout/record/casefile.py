@@ -21,7 +21,7 @@ close          outcome, cause, note
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +35,7 @@ __all__ = [
     "Event",
     "Verification",
     "append",
+    "append_all",
     "create",
     "is_case",
     "is_case_file",
@@ -81,12 +82,20 @@ def create(path: Path, body: Mapping[str, Any], at: str) -> Event:
 
 
 def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head: str | None = None) -> Event:
-    """Append an event; only the last event is checked before, ``read`` checks them all.
+    """Append an event as ``append_all`` does."""
+    return append_all(path, ((kind, body),), at, expect_head)[0]
+
+
+def append_all(
+    path: Path, entries: Sequence[tuple[str, Mapping[str, Any]]], at: str, expect_head: str | None = None
+) -> tuple[Event, ...]:
+    """Append events in one write, so that either all of them are kept or none.
+
+    Only the last event of the file is checked before; ``read`` checks them all.
 
     Args:
         path: the case file.
-        kind: one of ``event.KINDS`` but ``intake``.
-        body: what happened.
+        entries: of each its kind, one of ``event.KINDS`` but ``intake``, and what happened.
         at: the time, UTC.
         expect_head: the digest that the caller saw as the last one; the file is refused where another is.
 
@@ -94,7 +103,7 @@ def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head:
         BadInputError: it cannot be written or kept, or the case has gone on meanwhile.
         DamagedRecordError: the last event is torn or altered.
     """
-    if kind == "intake":
+    if any(kind == "intake" for kind, _ in entries):
         raise _refused(path, "second-intake", "a second intake", "record a note that adds what is new")
     files.read(path)  # a missing file gives its own complaint, not one about the lock
     with files.locked(path.parent):
@@ -102,9 +111,11 @@ def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head:
         if expect_head not in (None, last.digest):
             saw = f"the case has gone on: event {last.n}, {last.kind}, came meanwhile"
             raise _refused(path, "moved-on", saw, "look at the case again, then repeat this")
-        event = seal(last.n + 1, at, kind, last.digest, body)
-        files.append(path, _proofread(event))
-    return event
+        events = [last]
+        for kind, body in entries:
+            events.append(seal(events[-1].n + 1, at, kind, events[-1].digest, body))
+        files.append(path, b"".join(_proofread(event) for event in events[1:]))
+    return tuple(events[1:])
 
 
 def read(path: Path) -> tuple[Event, ...]:
