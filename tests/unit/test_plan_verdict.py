@@ -229,6 +229,7 @@ def test_a_second_look_is_as_likely_to_repeat_the_first_as_to_be_fresh() -> None
     shown = next(o.probability for o in got.next.outcomes if o.result == "cracked")
     rule = next(r for r in BOOK.rules.values() if r.id == "hose-look-cracked")
     seen = rule.weights["hose-cracked"]
+    assert rule.otherwise is not None
     fresh = 1 - (1 - rule.otherwise) * (1 - lead * seen)
     assert shown == pytest.approx(0.5 * fresh, abs=1e-3)
 

@@ -46,13 +46,13 @@ class Costs:
     Attributes:
         per_hour: what an hour of the user's time counts.
         refer_out: what handing the job to a specialist costs when he has to search: two hours at a workshop's
-            rate (from memory).
+            rate, and his dearer mending (from memory).
         refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
     """
 
     per_hour: float = 20.0
-    refer_out: float = 240.0
+    refer_out: float = 300.0
     refer_proven: float = 60.0
     threshold: float = 0.90
 

@@ -6,8 +6,9 @@ and mending a cause that is proven.
 
 The plan is a promise: it takes causes that rest on one inspection as if they were independent, and so may
 cost less than its own first inspection then delivers. An inspection outside the plan must therefore beat the
-plan as promised, and the plan's own first one counts at no more than that; otherwise a cheap inspection that
-tells nothing would look free, and the deciding one would be put off again and again.
+plan as promised, or come near it with a fair chance of showing a fault and at no higher price than the plan's
+own first one, which counts at no more than the plan; otherwise a cheap inspection that tells nothing would
+look free, and the deciding one would be put off again and again.
 """
 
 from __future__ import annotations
@@ -33,6 +34,9 @@ WORTH = 0.01
 #: not a prophecy. Among them the inspection goes first that is likeliest to show a fault, and tells most, for
 #: its price (chance over price: Simon and Kadane 1975).
 NOISE = 0.03
+
+#: An inspection with this chance of showing a fault is no idle one.
+LIKELY = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +70,21 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
     plan = float(expected_cost(job, steps, state)[0])
     mass = float(state.mass[0])
     own = set(first_checks(job, steps, state).tolist()) & first.keys()
-    worth = {c: value for c, value in first.items() if not own or c in own or value < plan - WORTH * mass}
+    near = NOISE * float(state.weight[0] @ job.refer)
+    dearest = max((float(price(job, state, check)[0]) for check in own), default=0.0)
+
+    def counts(check: int, value: float) -> bool:
+        fair = price(job, state, check)[0] <= dearest and _chance(job, state, check) > LIKELY
+        return not own or check in own or value < plan + (near if fair else -WORTH * mass)
+
+    worth = {check: value for check, value in first.items() if counts(check, value)}
     values = look(job, steps, state, worth)
     values.update({check: min(values[check], plan) for check in own})
     stop, cause = _stop(job, steps, state, may_mend)
     gains = {
         check: plan - value + float(price(job, state, check)[0]) * mass for check, value in first.items()
     }
-    margin = NOISE * float(state.weight[0] @ job.refer) if cause >= 0 else WORTH * mass
+    margin = near if cause >= 0 else WORTH * mass
     best = _pick(job, state, {c: value for c, value in values.items() if value < stop - margin}, gains)
     if best >= 0:
         return Choice(best, -1, stop, {**first, **values}, gains)

@@ -55,6 +55,8 @@ def _speaker(rules: Iterable[Rule]) -> Rule | None:
     same, the one with the most conditions speaks, ties by id, so that the answer stays determined.
     """
     heard = list(rules)
+    if len(heard) < 2:
+        return heard[0] if heard else None
     widest = [r for r in heard if not any(r.context < other.context for other in heard)]
     return min(widest, key=lambda r: (-len(r.context), r.id), default=None)
 

@@ -40,7 +40,7 @@ def factor_context(draft: Draft) -> Iterator[Problem]:
 
 
 def weighs_normal(draft: Draft) -> Iterator[Problem]:
-    """Refuse a rule that weighs a normal result beside abnormal ones: what one side tells follows from the other.
+    """Refuse a rule that weighs a normal result beside abnormal ones: one side tells the other.
 
     Normal alone is weighed where it is what needs explaining: that a code stays away once it is cleared.
     """
