@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from proveout.plan.ecr import expected_cost, first_checks
-from proveout.plan.job import Floats, Ints, Job, States, stack
+from proveout.plan.job import Bools, Floats, Ints, Job, States, stack
 from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
 from proveout.plan.plans import Steps, make_steps
 
@@ -157,9 +157,13 @@ def look(job: Job, steps: Steps, state: States, first: dict[int, float]) -> dict
     return values
 
 
-def first_look(job: Job, steps: Steps, state: States) -> dict[int, float]:
-    """Give, for each check that can be made next, its cost plus the expected cost over its results."""
-    checks = np.flatnonzero(ready(job, state)[0]).tolist()
+def first_look(job: Job, steps: Steps, state: States, only: Bools | None = None) -> dict[int, float]:
+    """Give, for each check that can be made next, its cost plus the expected cost over its results.
+
+    ``only`` (I,) leaves the others out.
+    """
+    can = ready(job, state)[0]
+    checks = np.flatnonzero(can if only is None else can & only).tolist()
     if not checks:
         return {}
     leaves = [inspect(job, state, check) for check in checks]
