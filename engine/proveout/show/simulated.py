@@ -7,7 +7,19 @@ from typing import Any
 
 from proveout.trial.simulate import FamilyRow, Played
 
-_HEAD = ("family", "cases", "right", "wrong", "referred", "cost", "parts", "ratio", "remedies", "ratio")
+_HEAD = (
+    "family",
+    "cases",
+    "right",
+    "wrong",
+    "suspected",
+    "referred",
+    "cost",
+    "parts",
+    "ratio",
+    "remedies",
+    "ratio",
+)
 
 
 def _figures(row: FamilyRow) -> tuple[str, ...]:
@@ -16,6 +28,7 @@ def _figures(row: FamilyRow) -> tuple[str, ...]:
         str(row.cases),
         f"{row.right * 100:.1f} %",
         f"{row.wrong * 100:.1f} %",
+        f"{row.suspected * 100:.1f} %",
         f"{row.referred * 100:.1f} %",
         f"{row.cost:.0f}",
         f"{row.parts:.0f}",
@@ -34,15 +47,19 @@ def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
     table = [_HEAD, *(_figures(row) for row in rows)]
     lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
     known = [one for one in played if one.truth]
-    right = sum(one.right for one in known)
+    right, suspected = sum(one.right for one in known), sum(one.suspected for one in known)
     lines += [
         "",
-        f"{right} of {len(known)} cases with a cause of the book ended with it named "
-        f"({right / max(len(known), 1) * 100:.1f} %).",
+        f"Of {len(known)} cases with a cause of the book {_of(right, known)} ended with it proven, and "
+        f"{_of(suspected, known)} were handed over with it named as the likeliest.",
         "cost: mean cost of following triage to its end; parts: of replacing parts by likelihood instead,",
         "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage.",
     ]
     return "\n".join(lines)
+
+
+def _of(count: int, known: Sequence[Played]) -> str:
+    return f"{count} ({count / max(len(known), 1) * 100:.1f} %)"
 
 
 def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
@@ -55,6 +72,7 @@ def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
                 "cases": row.cases,
                 "right": round(row.right, 9),
                 "wrong": round(row.wrong, 9),
+                "suspected": round(row.suspected, 9),
                 "referred": round(row.referred, 9),
                 "cost": round(row.cost, 9),
                 "parts": round(row.parts, 9),

@@ -59,19 +59,26 @@ class Played:
         """Whether the verdict named a cause that is present, or none where none of the book's is."""
         return self.named in (self.truth or ("",))
 
+    @property
+    def suspected(self) -> bool:
+        """Whether the case was handed over with a cause that is present named as the likeliest, unproven."""
+        return bool(self.truth) and not self.named and self.leading in self.truth
+
 
 @dataclass(frozen=True, slots=True)
 class FamilyRow:
     """The simulated cases of one family: shares of all, and mean costs.
 
     ``right`` named a cause that is present, or none where none of the book's is; ``wrong`` named one that is
-    not; ``referred`` named none though one is present.
+    not; ``suspected`` handed over with one that is present as the likeliest; ``referred`` handed over
+    otherwise.
     """
 
     family: str
     cases: int
     right: float
     wrong: float
+    suspected: float
     referred: float
     cost: float
     parts: float
@@ -128,12 +135,14 @@ def _row(family: str, played: list[Played]) -> FamilyRow:
         return sum(values) / len(played)
 
     right = mean(one.right for one in played)
-    referred = mean(bool(one.truth) and not one.named for one in played)
+    suspected = mean(one.suspected for one in played)
+    referred = mean(bool(one.truth) and not one.named and not one.suspected for one in played)
     return FamilyRow(
         family,
         len(played),
         right,
-        1.0 - right - referred,
+        1.0 - right - suspected - referred,
+        suspected,
         referred,
         mean(one.cost for one in played),
         mean(one.parts for one in played),

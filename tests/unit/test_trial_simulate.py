@@ -1,0 +1,84 @@
+"""Simulated cases on a small made-up book: the planner's way and the two blind ones, priced by hand."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from helpers_cli import proveout
+from helpers_plan import THE_CODE, valve_book
+from proveout.model.case import Costs
+from proveout.text import compose, validate
+from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
+from proveout.trial.simulate import Played, by_family, simulate
+
+BOOK = valve_book()
+COSTS = Costs()
+#: At 20 an hour: 25 min and the bay (opened once) for the valve of 60, 15 min for the hose of 7.5.
+BAY = BOOK.words.access["bay"].minutes / 3
+VALVE, HOSE = 25 / 3 + 60.0, 15 / 3 + 7.5
+
+
+def blind(truth: set[str], actions: frozenset[str]) -> float:
+    return Blind(BOOK, COSTS).cost(THE_CODE, frozenset(truth), actions)
+
+
+def test_a_bad_part_is_ended_by_the_first_new_one() -> None:
+    assert blind({"valve-stuck"}, PARTS) == pytest.approx(VALVE + BAY)
+
+
+def test_buying_parts_does_not_find_a_cracked_hose() -> None:
+    assert blind({"hose-cracked"}, PARTS) == pytest.approx(VALVE + BAY + COSTS.refer_out + HOSE + BAY)
+    assert blind({"hose-cracked"}, REMEDIES) <= VALVE + HOSE + BAY
+
+
+def test_clearing_the_code_on_the_way_ends_what_has_passed() -> None:
+    assert blind({"all-well"}, PARTS) == pytest.approx(VALVE + BAY)
+
+
+def test_handing_over_is_cheaper_with_the_cause_rightly_named() -> None:
+    told = hand_over(BOOK, COSTS, {"module-dead"}, "module-dead")
+    assert told == COSTS.refer_proven
+    assert hand_over(BOOK, COSTS, {"module-dead"}, "valve-stuck") == COSTS.refer_out
+    assert hand_over(BOOK, COSTS, {"module-dead"}) == COSTS.refer_out
+
+
+def test_the_same_seed_gives_the_same_cases_and_another_does_not() -> None:
+    first = simulate(BOOK, cases=30, seed=1, codes=[THE_CODE])
+    assert simulate(BOOK, cases=30, seed=1, codes=[THE_CODE]) == first
+    assert simulate(BOOK, cases=30, seed=2, codes=[THE_CODE]) != first
+
+
+def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:
+    played = simulate(BOOK, cases=150, seed=3, codes=[THE_CODE])
+    (row,) = by_family(played)
+    assert row.cases == 150
+    assert row.right + row.wrong + row.suspected + row.referred == pytest.approx(1.0)
+    assert row.right >= 0.8
+    assert row.parts > row.cost
+    nothing_told = simulate(BOOK, cases=150, seed=3, codes=[THE_CODE], tools=frozenset())
+    assert by_family(nothing_told)[0].right < row.right
+
+
+def test_what_counts_as_right_and_as_suspected() -> None:
+    base = Played(
+        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", 1, 1.0, 1.0, 1.0
+    )
+    assert base.right and not base.suspected
+    assert not replace(base, named="valve-stuck").right
+    handed = replace(base, named="", kind="refer")
+    assert handed.suspected and not handed.right
+    assert not replace(handed, leading="valve-stuck").suspected
+    assert replace(handed, truth=()).right and not replace(handed, truth=()).suspected
+
+
+def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
+    answer = proveout("rules", "simulate", "--cases", 2, "--code", "P0128", "--json", home=tmp_path)
+    assert answer.code == 0, answer.err
+    assert not validate(compose(answer.out, "simulated"), "simulated")
+    assert json.loads(answer.out)["families"][0]["cases"] == 2
+    text = proveout("rules", "simulate", "--cases", 2, "--code", "P0128", home=tmp_path).out
+    assert "handed over with it named as the likeliest" in text
