@@ -2,7 +2,9 @@
 
 Problems have 2 to 6 causes, 2 to 6 inspections with false alarms and misses, sets of up to 3 causes at once,
 shared access, inspections that must come first or before buying, tools not at hand, and handing over.
-Every figure is summed over all branches; nothing is sampled but the problems.
+Every figure is summed over all branches; nothing is sampled but the problems. The optimum keeps to the
+standard of proof, as all others do but "replace the likeliest part first": where parts are cheap, as in many
+of these problems, guessing can cost less than proving; tests/bench/part_swapping.py asks the shipped book.
 """
 
 from __future__ import annotations
