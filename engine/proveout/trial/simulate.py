@@ -141,7 +141,7 @@ def _row(family: str, played: list[Played]) -> FamilyRow:
         family,
         len(played),
         right,
-        1.0 - right - suspected - referred,
+        mean(bool(one.named) and not one.right for one in played),
         suspected,
         referred,
         mean(one.cost for one in played),
