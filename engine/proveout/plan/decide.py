@@ -56,7 +56,7 @@ def decide(
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(laid.job.causes) if cause in sound], dtype=np.int64)
     choice = choose(laid.job, laid.state, may_mend)
-    step = _step(book, sheet, laid, choice)
+    step = _step(book, sheet, laid, choice, unproven=not sound)
     lacking = _lacking(book, laid, stands[:NAMED])
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
     others = tuple(propose(book, laid, choice, check) for check in further(choice))
@@ -64,11 +64,14 @@ def decide(
     return Decision(stands, step, others, tool, verdict(grounds))
 
 
-def _step(book: Book, sheet: Sheet, laid: Laid, choice: Choice) -> Next | None:
-    """Give what to inspect next: something new, or once more what may have missed the fault, or nothing."""
+def _step(book: Book, sheet: Sheet, laid: Laid, choice: Choice, *, unproven: bool) -> Next | None:
+    """Give what to inspect next: something new, or nothing.
+
+    While nothing is proven, what may have missed the fault is looked at once more.
+    """
     if choice.check >= 0:
         return propose(book, laid, choice, choice.check)
-    second = worth_repeating(laid, sheet) if choice.mend < 0 else None
+    second = worth_repeating(laid, sheet) if unproven else None
     return repeat(book, laid, second) if second else None
 
 

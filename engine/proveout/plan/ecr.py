@@ -8,8 +8,9 @@ point is cheapest. It is the yardstick of the lookahead, and never more than han
 from __future__ import annotations
 
 import numpy as np
+from threadpoolctl import ThreadpoolController
 
-from proveout.plan.job import Bools, Floats, Ints, Job, States, product
+from proveout.plan.job import Bools, Floats, Ints, Job, States
 from proveout.plan.move import SLACK
 from proveout.plan.plans import Steps
 
@@ -19,17 +20,21 @@ LONGEST = 40
 REMNANT = 0.002
 #: Below this chance of success a step is not thought of.
 TINY = 1e-9
+#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
+#: from run to run.
+BLAS = ThreadpoolController()
 
 
 def expected_cost(job: Job, steps: Steps, states: States) -> Floats:
     """Give (B,): cost of the plan times the row's mass (so that branches add up)."""
-    left = _Left(job, steps, states)
-    best = states.weight @ job.refer
-    for _ in range(LONGEST):
-        if not left.advance():
-            break
-        best = np.minimum(best, left.spent + left.weight @ job.refer)
-    return np.asarray(best)
+    best = np.asarray(states.weight @ job.refer)
+    with BLAS.limit(limits=1, user_api="blas"):
+        left = _Left(job, steps, states)
+        for _ in range(LONGEST):
+            if not left.advance():
+                break
+            best[left.row] = np.minimum(best[left.row], left.spent + left.weight @ job.refer)
+    return best
 
 
 def first_checks(job: Job, steps: Steps, state: States) -> Ints:
@@ -45,7 +50,10 @@ def first_checks(job: Job, steps: Steps, state: States) -> Ints:
 
 
 class _Left:
-    """What is left of each row while its plan is worked through: mass by set, money spent, what is open."""
+    """What is left of each row while its plan is worked through: mass by set, money spent, what is open.
+
+    Rows whose plan has come to its end are dropped; ``row`` says which of the first ones are left.
+    """
 
     def __init__(self, job: Job, steps: Steps, states: States) -> None:
         valid = _valid(job, steps, states)
@@ -53,27 +61,30 @@ class _Left:
         self.job = job
         self.use = use
         self.first: int | None = None
+        self.row = np.arange(len(states.weight))
         self.weight = states.weight.copy()
         self.enough = REMNANT * states.mass
         self.spent = np.zeros(len(states.weight))
-        self.shut_checks = (~states.done).astype(float)
-        self.shut_access = (~states.open).astype(float)
         self.valid = valid[:, use]
         self.cause = steps.cause[use]
         self.hits = steps.support[use] * job.member.T[self.cause]
         self.chances = np.concatenate([self.hits, steps.support[use]]).T.copy()
-        self.checks = np.concatenate([part[use] * job.cost for part in (steps.front, steps.back)]).T.copy()
-        places = (steps.front_access, steps.back_access, steps.repair_access)
-        self.places = np.concatenate([part[use] * job.access for part in places]).T.copy()
         self.clash = _clash(steps, use)
-        self.takes = steps.front[use]
+        checks = np.flatnonzero((steps.front | steps.back)[use].any(axis=0))
+        self.shut_checks = (~states.done[:, checks]).astype(float)
+        self.shut_access = (~states.open).astype(float)
+        made = [part[np.ix_(use, checks)] * job.cost[checks] for part in (steps.front, steps.back)]
+        places = (steps.front_access, steps.back_access, steps.repair_access)
+        self.checks = np.concatenate(made).T.copy()
+        self.places = np.concatenate([part[use] * job.access for part in places]).T.copy()
+        self.takes = steps.front[np.ix_(use, checks)]
         self.opens = steps.front_access[use]
 
     def advance(self) -> bool:
         """Take the best step in each row that has one; say whether any row had."""
         if not self.cause.size:
             return False
-        gain, shown = np.hsplit(product(self.weight, self.chances), 2)
+        gain, shown = np.hsplit(self.weight @ self.chances, 2)
         at_start, once_shown, mending = self._prices()
         mass = self.weight.sum(axis=1)
         work = mass[:, None] * at_start + shown * once_shown
@@ -81,41 +92,51 @@ class _Left:
         sound = self.valid & (gain > TINY) & (gain >= (self.job.threshold[self.cause] - SLACK) * shown)
         score = np.where(sound, gain / (work + wasted + TINY), -1.0)
         pick = score.argmax(axis=1)
-        rows = np.flatnonzero((score[np.arange(len(pick)), pick] > 0) & (mass > self.enough))
-        if not rows.size:
+        going = (score[np.arange(len(pick)), pick] > 0) & (mass > self.enough)
+        if not going.any():
             return False
-        pick = pick[rows]
+        pick = pick[going]
         if self.first is None:
             self.first = int(pick[0])
-        self.spent[rows] += (work + shown * mending)[rows, pick]
-        self._settle(rows, pick)
+        price = (work + shown * mending)[going, pick]
+        self._drop(going)
+        self.spent += price
+        self._settle(pick)
         return True
 
     def _prices(self) -> tuple[Floats, Floats, Floats]:
         """Give (B, M) each: price of a step's start, of its inspections before buying, of its repair."""
-        front, back = np.hsplit(product(self.shut_checks, self.checks), 2)
-        first, second, last = np.hsplit(product(self.shut_access, self.places), 3)
+        front, back = np.hsplit(self.shut_checks @ self.checks, 2)
+        first, second, last = np.hsplit(self.shut_access @ self.places, 3)
         return front + first, back + second, self.job.repair[self.cause] + last
 
-    def _settle(self, rows: Ints, pick: Ints) -> None:
-        """Move the mass that the step mends to what is left of each set, and mark what was done."""
-        moved = self.weight[rows] * self.hits[pick]
-        self.weight[rows] -= moved
-        target = self.job.child[:, self.cause[pick]].T
-        places = target.shape[1] + 1
-        flat = (np.arange(len(rows))[:, None] * places + target).ravel()
-        gained = np.bincount(flat, moved.ravel(), len(rows) * places).reshape(len(rows), places)
-        self.weight[rows] += gained[:, :-1]
-        self.shut_checks[rows] *= ~self.takes[pick]
-        self.shut_access[rows] *= ~self.opens[pick]
-        self.valid[rows] &= ~self.clash[pick]
+    def _drop(self, going: Bools) -> None:
+        """Keep only the rows that go on."""
+        if not going.all():
+            self.row, self.weight, self.enough = self.row[going], self.weight[going], self.enough[going]
+            self.spent, self.valid = self.spent[going], self.valid[going]
+            self.shut_checks, self.shut_access = self.shut_checks[going], self.shut_access[going]
+
+    def _settle(self, pick: Ints) -> None:
+        """Move the mass that each row's step mends to what is left of each set, and mark what was done."""
+        for cause in np.unique(self.cause[pick]).tolist():
+            rows = np.flatnonzero(self.cause[pick] == cause)
+            sets = np.flatnonzero(self.job.member[:, cause])
+            moved = self.weight[np.ix_(rows, sets)] * self.hits[np.ix_(pick[rows], sets)]
+            self.weight[np.ix_(rows, sets)] -= moved
+            target = self.job.child[sets, cause]
+            rest = target < len(self.job.member)
+            self.weight[np.ix_(rows, target[rest])] += moved[:, rest]
+        self.shut_checks *= ~self.takes[pick]
+        self.shut_access *= ~self.opens[pick]
+        self.valid &= ~self.clash[pick]
 
 
 def _clash(steps: Steps, use: Ints) -> Bools:
     """Give (M, M): steps that end each other's use: same cause, resting on the result of the same check."""
     front, needs = steps.front[use].astype(float), steps.needs[use].astype(float)
     late = needs * steps.shown[use, None]
-    shared = product(front, (front + needs).T) + product(needs, front.T) + product(late, late.T) > 0
+    shared = front @ (front + needs).T + needs @ front.T + late @ late.T > 0
     same = steps.cause[use, None] == steps.cause[None, use]
     return np.asarray((same & shared) | np.eye(len(use), dtype=bool))
 
@@ -124,10 +145,8 @@ def _valid(job: Job, steps: Steps, states: States) -> Bools:
     """Give (B, M): steps that fit the row: everything needed can be made, what is made is as prepared."""
     undone, done = (~states.done).astype(float), states.done.astype(float)
     out_of_reach = (steps.front | steps.back) & ~job.usable
-    spoilt = product(undone, ((steps.watched & ~steps.needs) | out_of_reach).T.astype(float))
-    made = product(done, steps.needs.T.astype(float))
-    lost = product((states.done & ~states.decided).astype(float), job.buying[steps.cause].T.astype(float))
-    begins = np.where(
-        steps.shown, states.failed[:, steps.cause], product(undone, steps.front.T.astype(float)) > 0
-    )
+    spoilt = undone @ ((steps.watched & ~steps.needs) | out_of_reach).T.astype(float)
+    made = done @ steps.needs.T.astype(float)
+    lost = (states.done & ~states.decided).astype(float) @ job.buying[steps.cause].T.astype(float)
+    begins = np.where(steps.shown, states.failed[:, steps.cause], undone @ steps.front.T.astype(float) > 0)
     return np.asarray((spoilt + made + lost == 0) & begins)

@@ -15,9 +15,6 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
-#: Largest product (rows x inner x columns) of one block of ``product``.
-ONE_THREAD = 200_000
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Job:
@@ -141,17 +138,3 @@ def reach(direct: Bools) -> Bools:
     for middle in range(len(closed)):
         closed |= np.outer(closed[:, middle], closed[middle])
     return closed
-
-
-def product(left: Floats, right: Floats) -> Floats:
-    """Give the matrix product, in blocks small enough for one thread.
-
-    Left to themselves the libraries spread larger products over threads, which costs more than it brings at
-    this size and may change the last digits from run to run.
-    """
-    block = max(2, ONE_THREAD // max(right.size, 1))
-    whole = len(left) // block * block
-    if not whole:
-        return np.asarray(left @ right)
-    head = left[:whole].reshape(-1, block, left.shape[1]) @ right
-    return np.concatenate([head.reshape(whole, -1), left[whole:] @ right])

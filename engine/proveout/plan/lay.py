@@ -134,10 +134,13 @@ def relevant(book: Book, facts: frozenset[Atom], causes: Sequence[str]) -> list[
         for cause in causes
         for check in (*book.proved_by.get(cause, ()), *book.causes[cause].before_buying)
     }
-    for check in book.inspections:
-        how = table(book, facts, Observable(RESULT, check)) if check not in found else None
-        if how is not None and not wanted.isdisjoint(how.given):
-            found.add(check)
+    for check in book.inspections.keys() - found:
+        heard = Observable(RESULT, check)
+        named = (book.rules[rule].weights for rule in book.weighing.get(heard, ()))
+        if any(not wanted.isdisjoint(weights) for weights in named):
+            how = table(book, facts, heard)
+            if how is not None and not wanted.isdisjoint(how.given):
+                found.add(check)
     waiting = list(found)
     while waiting:
         new = set(book.inspections[waiting.pop()].after) - found

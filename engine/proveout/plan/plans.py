@@ -61,21 +61,17 @@ def speaks_for(job: Job, check: int, cause: int, weight: Floats) -> Floats:
 def make_steps(job: Job, weight: Floats, causes: Ints) -> Steps:
     """Prepare the steps for some causes; ``weight`` (S,) only says which results speak for a cause."""
     rows: list[_Row] = []
+    direct = np.array([shows.any(axis=1) for shows in job.shows]) & job.usable[:, None]
     for cause in causes.tolist():
         buying = np.flatnonzero(job.buying[cause]).tolist()
         voices = {check: speaks_for(job, check, cause, weight) for check in buying[:SUBSETS_OF]}
-        for first in [-1, *_direct(job, cause)]:
+        for first in [-1, *np.flatnonzero(direct[:, cause]).tolist()]:
             shows = np.ones(len(weight)) if first < 0 else job.like[first] @ job.shows[first][cause]
             rest = [i for i in voices if first < 0 or (i != first and not job.after[first, i])]
             for left in (part for size in range(len(rest) + 1) for part in combinations(rest, size)):
                 support = np.prod([shows, *(voices[check] for check in left)], axis=0)
                 rows.append((cause, first, rest, left, support))
     return _assemble(job, rows)
-
-
-def _direct(job: Job, cause: int) -> list[int]:
-    """Give the checks of which some result shows the cause and that can be made."""
-    return [i for i, shows in enumerate(job.shows) if job.usable[i] and shows[cause].any()]
 
 
 def _assemble(job: Job, rows: list[_Row]) -> Steps:
