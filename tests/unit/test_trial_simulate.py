@@ -10,10 +10,12 @@ import pytest
 
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
+from helpers_shipped import shipped_book
 from proveout.model.case import Costs
 from proveout.text import compose, validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.simulate import Played, by_family, simulate
+from proveout.trial.world import how_often
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -44,6 +46,14 @@ def test_handing_over_is_cheaper_with_the_cause_rightly_named() -> None:
     assert told == COSTS.refer_proven
     assert hand_over(BOOK, COSTS, {"module-dead"}, "valve-stuck") == COSTS.refer_out
     assert hand_over(BOOK, COSTS, {"module-dead"}) == COSTS.refer_out
+
+
+def test_codes_begin_cases_as_often_as_their_own_rules_say() -> None:
+    """The finding that some cylinder is named speaks for all their codes together, not for each."""
+    book = shipped_book()
+    share = how_often(book, ("P0301", "P0312"))
+    weights = [book.rules[f"code-misfire-cylinder-{n}"].weights["ignition-coil-failed"] for n in (1, 12)]
+    assert share["P0312"] / share["P0301"] == pytest.approx(weights[1] / weights[0], rel=0.1)
 
 
 def test_the_same_seed_gives_the_same_cases_and_another_does_not() -> None:

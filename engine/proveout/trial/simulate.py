@@ -112,7 +112,7 @@ def simulate(
         disturbance: largest factor, either way, by which each frequency of the world differs from the book's.
     """
     shop = _Shop(book, frozenset(book.words.tools) if tools is None else tools, costs or Costs())
-    share = how_often(World(book), tuple(codes) or weighed_codes(book))
+    share = how_often(book, tuple(codes) or weighed_codes(book))
     names = tuple(share)
     played = []
     for number in range(cases):

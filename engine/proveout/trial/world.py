@@ -17,6 +17,7 @@ from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
 from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
 from proveout.model.case import Sheet
+from proveout.model.chained import Chained
 from proveout.plan.again import FRESH
 from proveout.weigh import likelihood, network, posterior, table
 
@@ -131,8 +132,16 @@ def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet
     )
 
 
-def how_often(world: World, codes: tuple[str, ...]) -> Mapping[str, float]:
-    """Give how often each code is the one that a case begins with, by the book's base rates."""
-    weight = {code: float(np.exp(world.causes_behind(code).log_evidence)) for code in codes}
+def how_often(book: Book, codes: tuple[str, ...]) -> Mapping[str, float]:
+    """Give how often each code is the one that a case begins with, by base rates and the code's own rules.
+
+    Findings are left out: "some cylinder is named" is as likely as all its codes together, and would count
+    for each of them.
+    """
+    weight: dict[str, float] = {}
+    for code in codes:
+        sheet = presenting(code)
+        alone = network(book, sheet, Chained(sheet.atoms, ()))
+        weight[code] = float(np.exp(posterior(alone).log_evidence))
     total = sum(weight.values())
     return {code: share / total for code, share in weight.items()}
