@@ -36,7 +36,7 @@ def main(cases: int, seed: int) -> None:
 def _line(name: str, book: Book, cases: int, seed: int, tools: frozenset[str], disturbance: float) -> None:
     began = time.perf_counter()
     codes = [code for code in weighed_codes(book) if book.words.codes[code].family == FAMILY]
-    played = simulate(book, cases=cases, seed=seed, codes=codes, tools=tools, disturbance=disturbance)
+    played = tuple(simulate(book, cases=cases, seed=seed, codes=codes, tools=tools, disturbance=disturbance))
     ours = sum(one.cost for one in played) / cases
     parts = sum(one.parts for one in played) / cases
     remedies = sum(one.remedies for one in played) / cases

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -89,6 +89,20 @@ def open_book(layers: tuple[Path, ...]) -> Book:
     from proveout.book import load_book
 
     return load_book(layers, cache=cache_dir())
+
+
+def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
+    """Refuse what is not among the known words, with the nearest one that is.
+
+    Raises:
+        click.UsageError: a word is not known.
+    """
+    from proveout.text import did_you_mean
+
+    words = set(known)
+    for word in given:
+        if word not in words:
+            raise click.UsageError(f"{word} is no {what}. {did_you_mean(word, words).capitalize()}".rstrip())
 
 
 def cache_dir() -> Path:

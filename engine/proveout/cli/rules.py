@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from pathlib import Path
 
 import click
@@ -15,6 +16,7 @@ from proveout.cli.common import (
     engine_option,
     json_option,
     open_book,
+    refuse_unknown,
     say,
     say_json,
     tell,
@@ -182,6 +184,7 @@ def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) ->
     help="Disturb each frequency of the drawn world by a random factor up to this, either way.",
 )
 @click.option("--code", "codes", multiple=True, metavar="CODE", help="Only cases that begin with this code.")
+@click.option("--family", "families", multiple=True, metavar="ID", help="Only with a code of this family.")
 @click.option(
     "--tool", "tools", multiple=True, metavar="ID", help="Tools at hand (default: all of the book)."
 )
@@ -192,16 +195,30 @@ def simulate(
     seed: int,
     disturb: float,
     codes: tuple[str, ...],
+    families: tuple[str, ...],
     tools: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Draw causes by base rate and results by the book, follow triage to its verdict, and count by family."""
+    """Draw causes by base rate and results by the book, follow triage to its verdict, and count by family.
+
+    It takes some seconds a case; on a terminal it shows how far it is.
+    """
     from proveout.show import simulated_document, simulated_text
-    from proveout.trial.simulate import by_family
+    from proveout.trial.simulate import by_family, weighed_codes
     from proveout.trial.simulate import simulate as draw
 
+    book = open_book(layers)
+    family = {code: book.words.codes[code].family for code in weighed_codes(book)}
+    for given, known, name in ((codes, family, "code"), (families, family.values(), "family")):
+        refuse_unknown(given, known, f"{name} that the book weighs")
+    refuse_unknown(tools, book.words.tools, "tool")
+    chosen = [code for code in codes or family if not families or family[code] in families]
+    if not chosen:
+        raise click.UsageError("None of these codes is of that family.")
     at_hand = frozenset(tools) if tools else None
-    played = draw(open_book(layers), cases=cases, seed=seed, codes=codes, tools=at_hand, disturbance=disturb)
+    drawn = draw(book, cases=cases, seed=seed, codes=chosen, tools=at_hand, disturbance=disturb)
+    with click.progressbar(drawn, length=cases, file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
+        played = tuple(bar)
     rows = by_family(played)
     if as_json:
         say_json(simulated_document(rows))

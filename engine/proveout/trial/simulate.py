@@ -6,7 +6,7 @@ over the price of a specialist's search and the mending of what he finds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -99,8 +99,8 @@ def simulate(
     tools: frozenset[str] | None = None,
     costs: Costs | None = None,
     disturbance: float = 1.0,
-) -> tuple[Played, ...]:
-    """Draw cases and work through them.
+) -> Iterator[Played]:
+    """Draw cases and work through them, one after the other.
 
     Args:
         book: the rules, which the planner takes at their word.
@@ -114,12 +114,10 @@ def simulate(
     shop = _Shop(book, frozenset(book.words.tools) if tools is None else tools, costs or Costs())
     share = how_often(book, tuple(codes) or weighed_codes(book))
     names = tuple(share)
-    played = []
     for number in range(cases):
         rng = np.random.default_rng([seed, number])
         code = names[int(rng.choice(len(names), p=list(share.values())))]
-        played.append(shop.play(World(book, disturbance, (seed, number)), rng, code))
-    return tuple(played)
+        yield shop.play(World(book, disturbance, (seed, number)), rng, code)
 
 
 def by_family(played: Iterable[Played]) -> tuple[FamilyRow, ...]:
