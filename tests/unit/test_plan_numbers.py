@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from helpers_dp import follow, optimum, ours, random_job, sets_of
-from proveout.plan.ecr import expected_cost
+from proveout.plan.ecr import FADE, expected_cost
 from proveout.plan.job import Job, States, children, fresh, reach
 from proveout.plan.look import choose, first_look, plan_steps
 from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.plans import speaks_for
 
 
 def small() -> tuple[Job, States]:
@@ -107,6 +108,29 @@ def test_the_simple_plan_never_costs_more_than_handing_over() -> None:
         job, start = random_job(seed)
         refer = start.weight @ job.refer
         assert expected_cost(job, plan_steps(job, start), start) <= refer + 1e-9
+
+
+def test_a_step_that_ends_just_short_of_proof_counts_in_part_until_the_cause_is_shown() -> None:
+    job, start = small()
+    shown = inspect(job, start, 0).row(1)
+    sure = float(confidence(job, shown)[0, 0])
+
+    def planned(wanting: float, state: States) -> float:
+        strict = replace(job, threshold=np.full(2, sure + wanting))
+        return float(expected_cost(strict, plan_steps(strict, state), state)[0])
+
+    assert planned(0.0, start) < planned(0.2 * FADE, start) < planned(FADE, start) == pytest.approx(200.0)
+    assert planned(0.0, shown) < planned(0.2 * FADE, shown) == pytest.approx(200.0 * shown.mass[0])
+
+
+def test_a_result_that_hardly_depends_on_the_cause_does_not_speak_against_it() -> None:
+    job, start = small()
+    even = np.column_stack([np.full(4, 0.9), np.full(4, 0.1)])
+    slightly = even + np.outer(job.member[:, 0], [-0.01, 0.01])
+    against = even + np.outer(job.member[:, 0], [-0.6, 0.6])
+    for like, speaking in ((slightly, 1.0), (against, 0.7)):
+        other = replace(job, like=(job.like[0], job.like[1], like))
+        assert speaks_for(other, 2, 0, start.weight[0])[1] == pytest.approx(speaking)
 
 
 def test_nothing_can_be_done_so_the_case_is_handed_over() -> None:

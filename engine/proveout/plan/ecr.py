@@ -18,6 +18,9 @@ from proveout.plan.plans import Steps
 LONGEST = 40
 #: A row of which less than this share is left is planned no further: the rest is taken as handed over.
 REMNANT = 0.002
+#: A step that ends this far below the threshold of proof mends nothing. Were the threshold itself the edge,
+#: any idle look that moves a confidence across it would seem worth a fortune.
+FADE = 0.1
 #: Below this chance of success a step is not thought of.
 TINY = 1e-9
 #: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
@@ -67,6 +70,7 @@ class _Left:
         self.spent = np.zeros(len(states.weight))
         self.valid = valid[:, use]
         self.cause = steps.cause[use]
+        self.shown = steps.shown[use]
         self.hits = steps.support[use] * job.member.T[self.cause]
         self.chances = np.concatenate([self.hits, steps.support[use]]).T.copy()
         self.clash = _clash(steps, use)
@@ -89,8 +93,8 @@ class _Left:
         mass = self.weight.sum(axis=1)
         work = mass[:, None] * at_start + shown * once_shown
         wasted = (shown - gain) * mending
-        sound = self.valid & (gain > TINY) & (gain >= (self.job.threshold[self.cause] - SLACK) * shown)
-        score = np.where(sound, gain / (work + wasted + TINY), -1.0)
+        sound = np.where(self.valid & (gain > TINY), self._soundness(gain / np.maximum(shown, TINY)), 0.0)
+        score = np.where(sound > 0, sound * gain / (work + sound * wasted + TINY), -1.0)
         pick = score.argmax(axis=1)
         going = (score[np.arange(len(pick)), pick] > 0) & (mass > self.enough)
         if not going.any():
@@ -98,11 +102,20 @@ class _Left:
         pick = pick[going]
         if self.first is None:
             self.first = int(pick[0])
-        price = (work + shown * mending)[going, pick]
+        self.spent[going] += (work + sound * shown * mending)[going, pick]
+        sound = sound[going, pick]
         self._drop(going)
-        self.spent += price
-        self._settle(pick)
+        self._settle(pick, sound)
         return True
+
+    def _soundness(self, sure: Floats) -> Floats:
+        """Give (B, M): share of the cases that a step mends, by the confidence (B, M) that it ends with.
+
+        From the threshold on it is all. A little below, what is inspected on the way will often supply what
+        is wanting; but once the cause is shown, a promise that no inspection keeps would never end.
+        """
+        short = self.job.threshold[self.cause] - SLACK - sure
+        return np.asarray(np.where(self.shown, short <= 0, np.clip(1.0 - short / FADE, 0.0, 1.0)))
 
     def _prices(self) -> tuple[Floats, Floats, Floats]:
         """Give (B, M) each: price of a step's start, of its inspections before buying, of its repair."""
@@ -117,12 +130,12 @@ class _Left:
             self.spent, self.valid = self.spent[going], self.valid[going]
             self.shut_checks, self.shut_access = self.shut_checks[going], self.shut_access[going]
 
-    def _settle(self, pick: Ints) -> None:
+    def _settle(self, pick: Ints, sound: Floats) -> None:
         """Move the mass that each row's step mends to what is left of each set, and mark what was done."""
         for cause in np.unique(self.cause[pick]).tolist():
             rows = np.flatnonzero(self.cause[pick] == cause)
             sets = np.flatnonzero(self.job.member[:, cause])
-            moved = self.weight[np.ix_(rows, sets)] * self.hits[np.ix_(pick[rows], sets)]
+            moved = sound[rows, None] * self.weight[np.ix_(rows, sets)] * self.hits[np.ix_(pick[rows], sets)]
             self.weight[np.ix_(rows, sets)] -= moved
             target = self.job.child[sets, cause]
             rest = target < len(self.job.member)

@@ -141,10 +141,14 @@ def mend_value(job: Job, steps: Steps, state: States, cause: int) -> float:
 
 
 def look(job: Job, steps: Steps, state: States, first: dict[int, float]) -> dict[int, float]:
-    """Give the value of each check that can be made next, the leading ones of the first look one further."""
+    """Give the value of each check that can be made next, the leading ones of the first look one further.
+
+    The plan's own first ones are always among the leading.
+    """
     values = dict(first)
+    planned = set(first_checks(job, steps, state).tolist())
     ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
-    leading = ranked[:LEADING]
+    leading = [*ranked[:LEADING], *(check for check in ranked[LEADING:] if check in planned)]
     if not leading:
         return values
     leaves = [inspect(job, state, check) for check in leading]

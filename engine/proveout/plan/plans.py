@@ -15,6 +15,9 @@ from proveout.plan.job import Bools, Floats, Ints, Job
 
 #: Inspections before buying of one cause of which every subset is prepared; the rest count as neutral.
 SUBSETS_OF = 4
+#: A result speaks against a cause that makes it less than this many times as likely; what hardly depends on
+#: the cause speaks neither way.
+AGAINST = 0.5
 
 #: A step in the making: cause, first check or -1, checks watched, those of them still to be made, support.
 _Row = tuple[int, int, list[int], tuple[int, ...], Floats]
@@ -55,7 +58,7 @@ def speaks_for(job: Job, check: int, cause: int, weight: Floats) -> Floats:
         return np.ones(len(weight))
     present = with_cause @ like / with_cause.sum()
     absent = without @ like / without.sum()
-    return np.asarray(like[:, present >= absent].sum(axis=1))
+    return np.asarray(like[:, present >= AGAINST * absent].sum(axis=1))
 
 
 def make_steps(job: Job, weight: Floats, causes: Ints) -> Steps:
