@@ -93,9 +93,9 @@ def triage_text(triage: Triage, book: Book, width: int = 80) -> str:
         for other in triage.others:
             lines.append(f"  {book.inspections[other.inspection].title} ({minutes(other.minutes)})")
     if triage.tool:
-        tool = book.words.tools[triage.tool.tool].title.lower()
+        tool = book.words.tools[triage.tool.tool].title
         price, saving = money(triage.tool.price), money(triage.tool.saving)
-        said = f"A {tool} for about {price} would save about {saving} here."
+        said = f"{tool} (about {price}) would save about {saving} here."
         lines += ["", *wrapped(said, width)]
     for note in triage.sheet.notes:
         lines += ["", *wrapped(f"Note: {note}", width)]
