@@ -12,6 +12,7 @@ from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
 from proveout.model.case import Costs
+from proveout.show import simulated_text
 from proveout.text import compose, validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.simulate import Played, by_family, simulate
@@ -92,6 +93,15 @@ def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
     assert json.loads(answer.out)["families"][0]["cases"] == 2
     text = proveout("rules", "simulate", "--cases", 2, "--code", "P0128", home=tmp_path).out
     assert "handed over with it named as the likeliest" in text
+    assert "\nall " not in text
+
+
+def test_the_last_row_sums_up_the_families() -> None:
+    one = Played("P0457", "evap", ("a",), "a", "repair", "a", 2, 30.0, 90.0, 60.0)
+    other = replace(one, code="P0128", family="temperature", named="", kind="refer", cost=90.0)
+    text = simulated_text(by_family([one, other]), [one, other])
+    assert text.splitlines()[3].split() == "all 2 50.0 % 0.0 % 50.0 % 0.0 % 60 90 1.50 60 1.00".split()
+    assert "all" not in simulated_text(by_family([one]), [one]).split()
 
 
 @pytest.mark.parametrize(

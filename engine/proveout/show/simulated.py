@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proveout.trial.simulate import FamilyRow, Played
+from proveout.trial.simulate import FamilyRow, Played, overall
 
 _HEAD = (
     "family",
@@ -43,8 +43,11 @@ def _times(blind: float, ours: float) -> str:
 
 
 def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
-    """Give a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing."""
-    table = [_HEAD, *(_figures(row) for row in rows)]
+    """Give a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing.
+
+    Several families are summed up in a last row.
+    """
+    table = [_HEAD, *(_figures(row) for row in [*rows, *([overall(played)] if len(rows) > 1 else [])])]
     lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
     known = [one for one in played if one.truth]
     right, suspected = sum(one.right for one in known), sum(one.suspected for one in known)

@@ -128,7 +128,12 @@ def by_family(played: Iterable[Played]) -> tuple[FamilyRow, ...]:
     return tuple(_row(name, families[name]) for name in sorted(families))
 
 
-def _row(family: str, played: list[Played]) -> FamilyRow:
+def overall(played: Sequence[Played]) -> FamilyRow:
+    """Sum up over all families, under the name "all"."""
+    return _row("all", played)
+
+
+def _row(family: str, played: Sequence[Played]) -> FamilyRow:
     def mean(values: Iterable[float]) -> float:
         return sum(values) / len(played)
 
