@@ -98,14 +98,14 @@ def test_a_batch_with_one_unmatched_fact_fires_nothing(adapter: Any, monkeypatch
     """
     assert alone(script) == ("done", "raised\n[]")
     told: list[dict[str, str]] = []
-    plain = adapter.library.Host.assert_fact
+    plain = adapter.durable_engine.Host.assert_fact
 
     def watched(self: Any, name: str, fact: dict[str, str]) -> Any:
         told.append(fact)
         return plain(self, name, fact)
 
-    monkeypatch.setattr(adapter.library.Host, "assert_fact", watched)
-    monkeypatch.delattr(adapter.library.Host, "assert_facts")
+    monkeypatch.setattr(adapter.durable_engine.Host, "assert_fact", watched)
+    monkeypatch.delattr(adapter.durable_engine.Host, "assert_facts")
     agreed(book_of(weigh("w", code(0), code(1))), {code(0), code(1)})
     assert [sorted(fact) for fact in told] == [["id", "sid", "token"]] * 2
 
@@ -188,7 +188,7 @@ def test_an_action_of_more_than_10_seconds_drops_the_rest(
     """
     assert alone(script) == ("done", "[1]")
     ticks = iter(range(0, 10_000, 11))
-    monkeypatch.setattr(adapter.library, "_unix_now", lambda: next(ticks))
+    monkeypatch.setattr(adapter.durable_engine, "_unix_now", lambda: next(ticks))
     with pytest.raises(EngineError, match="broke off the actions of a fact"):
         close(book_of(weigh("w", code(0)), weigh("v", code(1))), frozenset({code(0), code(1)}), "durable")
 

@@ -15,7 +15,7 @@ from functools import partial
 from itertools import count
 from typing import Any
 
-from durable import engine as library
+from durable import engine as durable_engine
 
 from proveout.chain.clauses import ALWAYS, Clause, Pack, packs_for
 from proveout.chain.stages import Stage, finding
@@ -36,10 +36,10 @@ MOST_FACTS = 10_000
 #: How often a fact that is wrongly called known already is told again, each time under a new id.
 _TRIES = 3
 
-_C = library.durable_rules_engine
+_C = durable_engine.durable_rules_engine
 
 
-class _Host(library.Host):  # type: ignore[misc]  # the library has no annotations
+class _Host(durable_engine.Host):  # type: ignore[misc]  # the library has no annotations
     """A host without the two timer threads of the library, which would run until the process ends."""
 
     def _run(self) -> None:
@@ -129,9 +129,9 @@ class _Ruleset:
             fact = {_FIELD: token, "sid": _SESSION, "id": self._new_id()}
             try:
                 state = self._host.assert_fact(self._name, fact)
-            except library.MessageObservedException:
+            except durable_engine.MessageObservedException:
                 continue
-            except (library.MessageNotHandledException, _C.error) as error:
+            except (durable_engine.MessageNotHandledException, _C.error) as error:
                 raise EngineError(f"durable_rules refused a fact: {error}") from error
             if not isinstance(state, dict) or "exception" in state:
                 raise EngineError(
