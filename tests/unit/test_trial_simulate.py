@@ -108,6 +108,7 @@ def test_the_last_row_sums_up_the_families() -> None:
     ("given", "said"),
     [
         (["--code", "P9999"], "P9999 is no code that the book weighs."),
+        (["--code", "p0301x"], "P0301X is no code that the book weighs. Did you mean 'P0301'?"),
         (["--family", "evp"], "Did you mean 'evap'?"),
         (["--tool", "multimter"], "Did you mean 'multimeter'?"),
         (["--family", "evap", "--code", "P0301"], "None of these codes is of that family."),

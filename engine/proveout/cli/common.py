@@ -102,7 +102,8 @@ def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> Non
     words = set(known)
     for word in given:
         if word not in words:
-            raise click.UsageError(f"{word} is no {what}. {did_you_mean(word, words).capitalize()}".rstrip())
+            hint = did_you_mean(word, words).replace("did", "Did", 1)
+            raise click.UsageError(f"{word} is no {what}. {hint}".rstrip())
 
 
 def cache_dir() -> Path:

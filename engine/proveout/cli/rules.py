@@ -207,7 +207,7 @@ def simulate(
     from proveout.trial.simulate import by_family, weighed_codes
     from proveout.trial.simulate import simulate as draw
 
-    book = open_book(layers)
+    book, codes = open_book(layers), tuple(code.upper() for code in codes)
     family = {code: book.words.codes[code].family for code in weighed_codes(book)}
     for given, known, name in ((codes, family, "code"), (families, family.values(), "family")):
         refuse_unknown(given, known, f"{name} that the book weighs")

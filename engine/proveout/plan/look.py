@@ -78,7 +78,7 @@ def choose(job: Job, state: States, may_mend: Ints | None = None) -> Choice:
         return not own or check in own or value < plan + (near if fair else -WORTH * mass)
 
     worth = {check: value for check, value in first.items() if counts(check, value)}
-    values = look(job, steps, state, worth)
+    values = look(job, steps, state, worth, own)
     values.update({check: min(values[check], plan) for check in own})
     stop, cause = _stop(job, steps, state, may_mend)
     gains = {
@@ -140,15 +140,14 @@ def mend_value(job: Job, steps: Steps, state: States, cause: int) -> float:
     return float(repair_price(job, state, cause)[0] * state.mass[0]) + min(onward)
 
 
-def look(job: Job, steps: Steps, state: States, first: dict[int, float]) -> dict[int, float]:
+def look(job: Job, steps: Steps, state: States, first: dict[int, float], own: set[int]) -> dict[int, float]:
     """Give the value of each check that can be made next, the leading ones of the first look one further.
 
-    The plan's own first ones are always among the leading.
+    The plan's ``own`` first ones are always among the leading.
     """
     values = dict(first)
-    planned = set(first_checks(job, steps, state).tolist())
     ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
-    leading = [*ranked[:LEADING], *(check for check in ranked[LEADING:] if check in planned)]
+    leading = [*ranked[:LEADING], *(check for check in ranked[LEADING:] if check in own)]
     if not leading:
         return values
     leaves = [inspect(job, state, check) for check in leading]
@@ -156,8 +155,8 @@ def look(job: Job, steps: Steps, state: States, first: dict[int, float]) -> dict
     best = _best_onward(job, steps, stack(leaves), ranked[:SECOND])
     onward = np.bincount(heads, best, len(leading))
     for place, check in enumerate(leading):
-        own = float(price(job, state, check)[0] * state.mass[0])
-        values[check] = min(values[check], own + float(onward[place]))
+        cost = float(price(job, state, check)[0] * state.mass[0])
+        values[check] = min(values[check], cost + float(onward[place]))
     return values
 
 
