@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as MappingOf
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from proveout.book.files import KINDS, Source
+from proveout.book.listed import kind_of, nameless
+from proveout.book.rows import name_of, text_node
+from proveout.book.topic import Topic
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text.compose import compose
-from proveout.text.node import Listing, Mapping, Scalar
+from proveout.text.node import Listing, Mapping, Node, Scalar
 from proveout.text.read import decode
 from proveout.text.schema import validate_items
 
 
 @dataclass(frozen=True, slots=True)
 class RawEntry:
-    """One entry as it stands in its file: kind, id, node and the layer it came from."""
+    """One entry: kind, id, node and the layer it came from.
+
+    ``row`` says that it is a rule which stands as a row at what it observes.
+    """
 
     kind: str
     id: str
     node: Mapping
     layer: str
+    row: bool = False
 
     @property
     def place(self) -> Place:
@@ -60,46 +67,98 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     """
     book = RawBook()
     for source in sources:
-        for entry in _entries(source, book, problems, trusted=trusted):
-            _lay_over(book, entry, problems)
+        for entry, rows in _entries(source, book, problems, trusted=trusted):
+            if _lay_over(book, entry, problems):
+                for row in rows:
+                    _lay_over(book, row, problems)
     for kind in KINDS:
         book.entries[kind] = dict(sorted(book.entries[kind].items()))
     return book
 
 
-def _entries(source: Source, book: RawBook, problems: list[Problem], *, trusted: bool) -> list[RawEntry]:
-    """Split one file into its sound entries."""
+def _entries(
+    source: Source, book: RawBook, problems: list[Problem], *, trusted: bool
+) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
+    """Split one file into its sound entries, each with its rows."""
     try:
         root = compose(decode(source.data, source.name), source.name)
     except BadInputError as error:
         problems.extend(error.problems)
-        book.unread.add(source.kind)
+        # Which sections it would have had is not known, unless its name tells.
+        book.unread.update((kind_of(source.name),) if kind_of(source.name) else KINDS)
         book.whole = False
-        return []
-    faults = () if trusted else validate_items(root, source.kind)
+        return
+    kind = kind_of(source.name) if isinstance(root, Listing) else ""
+    if isinstance(root, Listing) and not kind:
+        problems.append(nameless(root, source.name))
+        book.whole = False
+        return
+    faults = () if trusted else validate_items(root, kind or "book")
     problems.extend(problem for _, problem in faults)
-    bad = {index for index, _ in faults}
+    bad = {path for path, _ in faults}
     book.whole = book.whole and not bad
-    found = []
-    for index, node in enumerate(root.items if isinstance(root, Listing) else ()):
-        name = node.get("id") if isinstance(node, Mapping) else None
-        if not isinstance(node, Mapping) or not isinstance(name, Scalar):
-            book.unread.add(source.kind)
+    topic = Topic(root, problems) if isinstance(root, Mapping) else None
+    for section, path, node in _nodes(root, kind):
+        name = _name(node)
+        if not isinstance(node, Mapping) or name is None:
+            book.unread.add(section)
             continue
-        book.declared[source.kind].add(name.text)
-        if index not in bad and None not in bad:
-            found.append(RawEntry(source.kind, name.text, node, source.layer))
-    return found
+        book.declared[section].add(name)
+        if path not in bad and path[:-1] not in bad:
+            shaped, rows = topic.shaped(section, node) if topic else (node, ())
+            yield (
+                RawEntry(section, name, shaped, source.layer),
+                tuple(RawEntry("rules", str(_name(row)), row, source.layer, row=True) for row in rows),
+            )
 
 
-def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> None:
-    """Add an entry, or put it in the place of the one of a lower layer that it names."""
+def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
+    """Give each entry of a file: its kind, where it stands in the document, and its node."""
+    if isinstance(root, Listing):
+        yield from ((kind, (index,), node) for index, node in enumerate(root.items))
+    elif isinstance(root, Mapping):
+        for key, section in root:
+            if key.name in KINDS and isinstance(section, Listing):
+                for index, node in enumerate(section.items):
+                    yield key.name, (key.name, index), node
+
+
+def _name(node: Node) -> str | None:
+    """Give the id of an entry; a rule may state that of the row that it replaces instead."""
+    name = (node.get("id") or node.get("replaces")) if isinstance(node, Mapping) else None
+    return name.text if isinstance(name, Scalar) else None
+
+
+def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
+    """Add an entry, or put it in the place of the one of a lower layer that it names; say whether it could."""
+    entry = _in_place_of_row(book, entry)
     there = book.entries[entry.kind].get(entry.id)
     problem = _duplicate(entry, there) or _misplaced(entry, there)
-    if problem is None:
-        book.entries[entry.kind][entry.id] = entry
-    else:
+    if problem is not None:
         problems.append(problem)
+        return False
+    book.entries[entry.kind][entry.id] = entry
+    return True
+
+
+def _in_place_of_row(book: RawBook, entry: RawEntry) -> RawEntry:
+    """Give a rule that replaces one which has since become a row that row's id: it observes the same."""
+    known = book.entries["rules"]
+    if entry.kind != "rules" or "replaces" not in entry.node or entry.id in known:
+        return entry
+    name = name_of(entry.node.get("when"))
+    if name not in known:
+        return entry
+    pairs = tuple(
+        (key, text_node(name, value) if key.name in ("id", "replaces") and _is(value, entry.id) else value)
+        for key, value in entry.node
+    )
+    return replace(entry, id=name, node=Mapping(pairs, entry.node.place))
+
+
+def _is(node: Node, text: str) -> bool:
+    """Say whether a node is this text."""
+    return isinstance(node, Scalar) and node.text == text
 
 
 def _duplicate(entry: RawEntry, there: RawEntry | None) -> Problem | None:
@@ -121,7 +180,10 @@ def _misplaced(entry: RawEntry, there: RawEntry | None) -> Problem | None:
     if replaced.text != entry.id:
         saw = f"'replaces: {replaced.text}' in the entry '{entry.id}'"
         return Problem(replaced.place, "replaces", saw, f"'replaces: {entry.id}'", "give both the same id")
-    if there is None:
+    if there is None and not entry.row:
         saw = f"'replaces: {entry.id}', but no layer below has it"
-        return Problem(replaced.place, "replaces", saw, "the id of an entry below", "remove 'replaces'")
+        mend = "remove 'replaces'"
+        if entry.kind == "rules":
+            mend = "give the id of a rule or a row, such as code:P0442 or INSPECTION=RESULT, or remove 'replaces'"
+        return Problem(replaced.place, "replaces", saw, "the id of an entry below", mend)
     return None

@@ -17,6 +17,7 @@ CHECKS: tuple[Check, ...] = (
     existence.reserved_result,
     conditions.contradictory,
     conditions.too_large,
+    conditions.missing_examples,
     conditions.finding_cycle,
     readings.limits,
     readings.relative_to,

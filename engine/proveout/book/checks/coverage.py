@@ -63,7 +63,8 @@ def unused_result(draft: Draft) -> Iterator[Problem]:
             if not result.normal and f"{inspection.id}/{result.id}" not in used:
                 saw = f"the abnormal result '{result.id}' of {inspection.id}, which no rule uses"
                 place = draft.place("inspections", inspection.id, "results", result.id)
-                yield Problem(place, "unused-result", saw, "a rule on it", "add a rule, or remove the result")
+                mend = "say with which causes it is seen ('seen_with'), or remove the result"
+                yield Problem(place, "unused-result", saw, "causes that it is seen with", mend)
 
 
 def unproved_cause(draft: Draft) -> Iterator[Problem]:
@@ -72,7 +73,7 @@ def unproved_cause(draft: Draft) -> Iterator[Problem]:
     for cause in draft.causes.values():
         if cause.id not in proved:
             saw = f"the cause '{cause.id}', which no inspection proves"
-            yield Problem(cause.place, "unproved-cause", saw, "an inspection with it in 'proves'", "add one")
+            yield Problem(cause.place, "unproved-cause", saw, "a result with it in 'shows'", "add one")
 
 
 def unweighed_cause(draft: Draft) -> Iterator[Problem]:
@@ -81,7 +82,7 @@ def unweighed_cause(draft: Draft) -> Iterator[Problem]:
     for cause in draft.causes.values():
         if cause.id not in weighed:
             saw = f"the cause '{cause.id}', which no rule weighs"
-            yield Problem(cause.place, "unweighed-cause", saw, "a rule with it in 'weigh'", "add one")
+            yield Problem(cause.place, "unweighed-cause", saw, "a result, code or symptom seen with it", "add one")
 
 
 def proves_normal(draft: Draft) -> Iterator[Problem]:

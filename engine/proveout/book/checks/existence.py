@@ -42,7 +42,7 @@ def unknown_id(draft: Draft) -> Iterator[Problem]:
         known = draft.raw.declared[ref.kind]
         if ref.id not in known:
             noun = _NOUNS[ref.kind]
-            mend = did_you_mean(ref.id, known) or f"declare it in a file of kind {ref.kind}"
+            mend = did_you_mean(ref.id, known) or f"declare it in a section '{ref.kind}:'"
             yield Problem(
                 ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend
             )
