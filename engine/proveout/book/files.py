@@ -17,6 +17,7 @@ KINDS = (
     "symptoms",
     "rules",
     "findings",
+    "groups",
     "components",
     "circumstances",
     "recent-work",

@@ -8,8 +8,10 @@ in any topic. A use says which pattern, ``as:`` what its entries are called by, 
         as: purge-valve
         say: purge valve
         at: [engine-bay]
-        rates: {coil-open: 3 per 1000}                # base rates of its causes
-        ids: {coil-resistance: purge-valve-ohms}      # an id that is in people's records already
+        rates: {coil-open: 3 per 1000}           # base rates of its causes
+        ids: {coil-resistance: purge-valve-ohms} # an id that is in people's records already
+        formerly: {coil-resistance: [purge-ohms]}
+        results_formerly: {feed: {no-feed: missing}}  # both as in the entry itself
         without: [vacuum-hose]                        # entries that this circuit does not have
         differs:                                      # what is otherwise here, each with its reason
           coil-resistance: {reading: {limits: {good: 20..60, ...}}, because: ...}
@@ -33,7 +35,7 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 #: Keys of a pattern file that are no sections.
 HEAD = ("pattern", "takes")
 #: Keys of a use that are no parameters.
-RESERVED = ("pattern", "as", "rates", "ids", "without", "differs")
+RESERVED = ("pattern", "as", "rates", "ids", "formerly", "results_formerly", "without", "differs")
 
 _HOLE = re.compile(r"\{([a-z][a-z0-9_-]*)\}")
 
@@ -53,6 +55,13 @@ class Pattern:
 def is_pattern(root: Node) -> bool:
     """Say whether a rule file is a pattern."""
     return isinstance(root, Mapping) and "pattern" in root
+
+
+def expansions(root: Node, patterns: MappingOf[str, Pattern], problems: list[Problem]) -> list[Mapping]:
+    """Return the topics that the uses of a rule file stand for; complaints go to ``problems``."""
+    uses = root.get("uses") if isinstance(root, Mapping) and not is_pattern(root) else None
+    made = (expand(use, patterns, problems) for use in _items(uses) if isinstance(use, Mapping))
+    return [topic for topic in made if topic is not None]
 
 
 def expand(use: Mapping, patterns: MappingOf[str, Pattern], problems: list[Problem]) -> Mapping | None:
@@ -98,7 +107,8 @@ def _strangers(use: Mapping, pattern: Pattern) -> Iterator[Problem]:
         if key.name not in known:
             mend = did_you_mean(key.name, known)
             yield Problem(key.place, "pattern-value", f"'{key.name}'", one_of(sorted(known), 20), mend)
-    named = [key for word in ("rates", "ids", "differs") for key, _ in inner(use, word)]
+    words = ("rates", "ids", "formerly", "results_formerly", "differs")
+    named = [key for word in words for key, _ in inner(use, word)]
     named += [Key(item.text, item.place) for item in _items(use.get("without")) if isinstance(item, Scalar)]
     for key in named:
         if key.name not in pattern.names:
@@ -121,7 +131,12 @@ class _Filling:
         self._as = _text(use, "as")
         self._ids = {f"{self._as}-{key.name}": _shown(node) for key, node in inner(use, "ids")}
         self._gone = {f"{self._as}-{_shown(item)}" for item in _items(use.get("without"))}
-        self._rates = inner(use, "rates")
+        #: What is laid over an entry: its key to what the use says of it, by the pattern's names.
+        self._laid = {
+            "base_rate": inner(use, "rates"),
+            "formerly": inner(use, "formerly"),
+            "results_formerly": inner(use, "results_formerly"),
+        }
         self._differs = inner(use, "differs")
 
     def topic(self) -> Mapping:
@@ -143,9 +158,10 @@ class _Filling:
         if not isinstance(filled, Mapping):
             return filled
         name = _local(node)
-        rate = self._rates.get(name)
-        if rate is not None:
-            filled = _merged(filled, Mapping(((Key("base_rate", rate.place), rate),), rate.place))
+        for word, said in self._laid.items():
+            value = said.get(name)
+            if value is not None:
+                filled = _merged(filled, Mapping(((Key(word, value.place), value),), value.place))
         differs = self._differs.get(name)
         if isinstance(differs, Mapping):
             own = Mapping(tuple((k, v) for k, v in differs if k.name != "because"), differs.place)
@@ -178,9 +194,7 @@ class _Filling:
         text = self._text(node.text)
         if text == node.text:
             return Scalar(node.value, text, self._there(node.place))
-        return Scalar(
-            resolve(text) if not isinstance(node.value, str) else text, text, self._there(node.place)
-        )
+        return Scalar(text, text, self._there(node.place))
 
     def _key(self, key: Key) -> Key:
         return Key(self._text(key.name), self._there(key.place))

@@ -20,7 +20,9 @@ def text_node(text: str, place_of: Node | Key) -> Scalar:
     return Scalar(text, text, place_of.place)
 
 
-def rule_node(name: str, at: Key, row: Mapping, because: Node, source: Node | None, replaces: bool) -> Mapping:
+def rule_node(
+    name: str, at: Key, row: Mapping, because: Node, source: Node | None, replaces: bool
+) -> Mapping:
     """Return the rule that a row stands for.
 
     Args:
