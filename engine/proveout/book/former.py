@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from collections.abc import Mapping as MappingOf
 from dataclasses import dataclass, field
+from functools import partial
 
 from proveout.book.fields import inner, texts
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar

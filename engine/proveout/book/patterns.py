@@ -1,7 +1,8 @@
 """Circuits made from a pattern: a topic written once with parameters, filled in where a circuit uses it.
 
 A pattern is a rule file with ``pattern: ID`` at its head, ``takes:`` naming its parameters, and sections as
-in any topic. A use says which pattern, ``as:`` what its entries are called by, and a value for each parameter:
+in any topic. A use says which pattern, ``as:`` what its entries are called by, and each
+parameter's value:
 
     uses:
       - pattern: ground-switched-solenoid
