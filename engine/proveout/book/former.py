@@ -102,9 +102,7 @@ class Former:
         pairs = []
         for key, value in results:
             name = self._id("inspection", key.name)
-            pairs.append(
-                (Key(name, key.place), _text(value, lambda text, name=name: self._result(name, text)))
-            )
+            pairs.append((Key(name, key.place), _text(value, partial(self._result, name))))
         return Mapping(tuple(pairs), results.place)
 
     def _inspection(self, node: Mapping) -> Mapping:
