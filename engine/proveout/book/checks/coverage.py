@@ -42,7 +42,7 @@ def unused_entry(draft: Draft) -> Iterator[Problem]:
             used[ref.kind].add(ref.id)
     for kind, names in used.items():
         for name, entry in draft.raw.of(kind).items():
-            if name not in names:
+            if name not in names and "follows_from" not in entry.node:
                 saw = f"'{name}', which nothing uses"
                 yield Problem(
                     entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it"
