@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from proveout.book.causes import build_cause
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
-from proveout.book.raw import RawBook
+from proveout.book.raw import RawBook, RawEntry
+from proveout.book.references import Reference, references
 from proveout.book.rules import build_rule, weighed_findings
 from proveout.book.state import Following, build_routine
 from proveout.book.words import build_words
@@ -19,7 +21,7 @@ from proveout.model.rule import Rule
 from proveout.text.node import find
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draft:
     """Built entries by id with their nodes.
 
@@ -38,6 +40,12 @@ class Draft:
     own_figures: Mapping[str, OwnFigures]
     weighed: frozenset[str]
     predicates: tuple[Predicate, ...]
+
+    @cached_property
+    def references(self) -> tuple[tuple[RawEntry, Reference], ...]:
+        """Every reference in the book with the entry that makes it."""
+        entries = (entry for kind in self.raw.entries.values() for entry in kind.values())
+        return tuple((entry, reference) for entry in entries for reference in references(entry))
 
     def place(self, kind: str, name: str, *path: str | int) -> Place:
         """Give where an entry, or what stands at a path within it, begins."""
