@@ -70,7 +70,7 @@ def played_cases(
         with closing(answers):
             for (_, number), answer in zip(missing, answers, strict=True):
                 if isinstance(answer, Lost):
-                    raise click.ClickException(f"case {number}: {answer.why}")
+                    raise click.ClickException(f"Case {number}: {answer.why}.")
                 played[number] = answer
                 if kept:
                     _append(kept, line(number, answer))

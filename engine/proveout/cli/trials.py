@@ -77,10 +77,8 @@ def all_outcomes(
         Trial(key, engine, pattern, rules=tuple(rules[at : at + TOGETHER]))
         for at in range(0, len(rules), TOGETHER)
     ] + [Trial(key, engine, pattern, case=path) for path in case_files(directories) if wanted(path.stem)]
-    answers = list(work(try_one, trials, jobs=jobs, length=len(trials)))
-    return [
-        outcome for trial, answer in zip(trials, answers, strict=True) for outcome in _told(trial, answer)
-    ]
+    answers = work(try_one, trials, jobs=jobs, length=len(trials))
+    return [outcome for answer in answers for outcome in _told(answer)]
 
 
 def try_one(trial: Trial) -> tuple[Outcome, ...]:
@@ -96,9 +94,10 @@ def try_one(trial: Trial) -> tuple[Outcome, ...]:
     return (try_case(trial.case.stem, node, book, trial.engine),)
 
 
-def _told(trial: Trial, answer: tuple[Outcome, ...] | Lost) -> tuple[Outcome, ...]:
+def _told(answer: tuple[Outcome, ...] | Lost) -> tuple[Outcome, ...]:
     """Return the outcomes, or that it came to none since the process ended."""
     if not isinstance(answer, Lost):
         return answer
+    trial: Trial = answer.item
     name = trial.case.stem if trial.case else f"{trial.rules[0]} to {trial.rules[-1]}"
     return (Outcome(name, Place(str(trial.case or "")), ERROR, answer.why),)

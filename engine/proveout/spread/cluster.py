@@ -66,11 +66,11 @@ def _client(address: str) -> Any:
 
 def _settle(out: deque[tuple[Item, Any]]) -> Any:
     """Return the answer to the first of the items that were handed out."""
-    _, promise = out.popleft()
+    item, promise = out.popleft()
     try:
         return promise.result()
     except import_module("distributed").KilledWorker as error:
-        return Lost(f"each worker that tried it ended: {error}")
+        return Lost(item, f"each worker that tried it ended: {error}")
 
 
 def _guarded(task: Callable[[Item], Answer], item: Item) -> Answer:

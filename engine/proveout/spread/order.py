@@ -11,7 +11,7 @@ from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
-from typing import TypeVar
+from typing import Any, TypeVar
 
 Item = TypeVar("Item")
 Answer = TypeVar("Answer")
@@ -23,9 +23,11 @@ class Lost:
     """What stands in the place of an answer where each worker that tried ended in the middle.
 
     Attributes:
-        why: in words.
+        item: that was worked on.
+        why: in words, there is no answer.
     """
 
+    item: Any
     why: str
 
 

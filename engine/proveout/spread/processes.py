@@ -76,7 +76,9 @@ class _Pool(Generic[Item, Answer]):
         if isinstance(promise.exception(), BrokenProcessPool):
             self._restart()
             promise = Future()
-            promise.set_result(Lost("the process that worked on it ended, twice (out of memory, or killed)"))
+            promise.set_result(
+                Lost(item, "the process that worked on it ended, twice (out of memory, or killed)")
+            )
         return promise
 
     def _restart(self) -> None:
