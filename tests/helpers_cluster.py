@@ -30,7 +30,7 @@ class Cluster:
 
 @contextmanager
 def local_cluster(home: Path) -> Iterator[Cluster]:
-    """Run a cluster of two workers with one thread each, on the loopback address; it ends with the context."""
+    """Run a cluster of two workers with one thread each, on the loopback address, until the context ends."""
     meeting = home / "scheduler.json"
     common = ("--scheduler-file", str(meeting), "--host", "127.0.0.1")
     with ExitStack() as stack:
