@@ -9,7 +9,9 @@ import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 #: How long the parts of a cluster may take to find each other, in seconds; long, since machines can be busy.
 PATIENCE = 120
@@ -64,7 +66,6 @@ def _running(home: Path, part: str, *options: str) -> Iterator[subprocess.Popen[
 
 
 def _wait_for_workers(address: str) -> None:
-    from distributed import Client
-
-    with Client(address, timeout=PATIENCE, set_as_default=False) as client:
+    distributed: Any = import_module("distributed")
+    with distributed.Client(address, timeout=PATIENCE, set_as_default=False) as client:
         client.wait_for_workers(2, timeout=PATIENCE)

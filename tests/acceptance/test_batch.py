@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import Answer, proveout, write_yaml
+from proveout.cli.source import open_case
 from proveout.text import compose, validate
 
 
@@ -93,11 +94,9 @@ def test_json_is_read_as_json_not_as_nearly_json(tmp_path: Path) -> None:
 def test_a_fault_of_the_program_stops_no_other_case(
     cases: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from proveout.cli import batching
-
-    real = batching.open_case
     monkeypatch.setattr(
-        batching, "open_case", lambda name, book: 1 / 0 if name.endswith("a.yaml") else real(name, book)
+        "proveout.cli.batching.open_case",
+        lambda name, book: 1 / 0 if name.endswith("a.yaml") else open_case(name, book),
     )
     answer = proveout("batch", cases / "a.yaml", cases / "d.yaml", "--jobs", 1, home=tmp_path)
     assert answer.code == 1

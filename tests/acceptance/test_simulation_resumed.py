@@ -63,7 +63,9 @@ def test_a_torn_line_is_played_again_and_whole_ones_are_not(whole: tuple[str, by
     assert simulate(tmp_path, "--cases", 6, "--resume", kept).out == whole[0]
     assert kept.read_bytes() == whole[1]
     first, second, *rest = whole[1].decode().splitlines(keepends=True)
-    dearer = json.dumps({**json.loads(second), "cost": 1e9}) + "\n"
+    other = json.loads(second)
+    other["case"]["cost"] = 1e9
+    dearer = json.dumps(other) + "\n"
     kept.write_text("".join([first, dearer, *rest]), encoding="utf-8")
     answer = simulate(tmp_path, "--cases", 6, "--resume", kept)
     assert json.loads(answer.out)["families"][0]["cost"] > 1e8
@@ -104,9 +106,9 @@ def test_the_cases_of_another_run_are_refused(
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("{]", "kept.jsonl:2:1: not JSON"),
-        ("3", "kept.jsonl:2:1: no JSON object"),
-        ('{"number": 0}', "kept.jsonl:2:1: not a case of a simulation"),
+        ("{]", "kept.jsonl:2:1: no line of a simulation: JSON is malformed"),
+        ("3", "kept.jsonl:2:1: no line of a simulation: Expected `object`, got `int`"),
+        ('{"number": 0}', "kept.jsonl:2:1: no line of a simulation: Object missing required field `case`"),
     ],
 )
 def test_a_line_that_is_no_case_is_refused(

@@ -5,9 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from proveout.cli.advise import advise
 from proveout.cli.source import open_case, taken_in

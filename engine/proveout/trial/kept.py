@@ -6,10 +6,11 @@ number. How many cases are wanted is not said: a longer run goes on from a short
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, fields
-from typing import Any
+from typing import Annotated, Any, TypeVar
+
+from msgspec import Meta, MsgspecError, Struct, json
+from msgspec.structs import asdict
 
 from proveout import __version__
 from proveout.model.problem import BadInputError, Place, Problem
@@ -17,12 +18,14 @@ from proveout.trial.played import Played
 from proveout.trial.simulate import Drawing
 
 SCHEMA = "proveout/simulation/1"
-_TYPES: Mapping[str, type | tuple[type, ...]] = {
-    "str": str,
-    "int": int,
-    "float": (float, int),
-    "tuple[str, ...]": list,
-}
+Line = TypeVar("Line")
+
+
+class _Case(Struct, frozen=True, forbid_unknown_fields=True):
+    """A line after the first."""
+
+    number: Annotated[int, Meta(ge=0)]
+    case: Played
 
 
 def heading(drawn: Drawing, digest: str) -> dict[str, Any]:
@@ -46,7 +49,7 @@ def heading(drawn: Drawing, digest: str) -> dict[str, Any]:
 
 def line(number: int, played: Played) -> str:
     """Return the line of one case, its line break included."""
-    return json.dumps({"number": number, **asdict(played)}, ensure_ascii=False) + "\n"
+    return json.encode(_Case(number, played)).decode() + "\n"
 
 
 def finished(lines: Iterable[str], wanted: Mapping[str, Any], file: str) -> dict[int, Played]:
@@ -60,25 +63,17 @@ def finished(lines: Iterable[str], wanted: Mapping[str, Any], file: str) -> dict
     Raises:
         BadInputError: it belongs to another run, or a line is none of a simulation.
     """
-    found: dict[int, Played] = {}
-    for row, text in enumerate(lines, start=1):
-        document = _document(text, Place(file, row, 1))
-        if row == 1:
-            _compare(document, wanted, Place(file, row, 1))
-        else:
-            number, played = _case(document, Place(file, row, 1))
-            found[number] = played
-    return found
+    first, *rest = enumerate(lines, start=1)
+    _compare(_read(first[1], Place(file, 1, 1), dict[str, Any]), wanted, Place(file, 1, 1))
+    cases = [_read(text, Place(file, row, 1), _Case) for row, text in rest]
+    return {one.number: one.case for one in cases}
 
 
-def _document(text: str, place: Place) -> Mapping[str, Any]:
+def _read(text: str, place: Place, kind: type[Line]) -> Line:
     try:
-        document = json.loads(text)
-    except ValueError as error:
-        raise _bad(place, f"not JSON: {error}") from None
-    if not isinstance(document, dict):
-        raise _bad(place, "no JSON object")
-    return document
+        return json.decode(text, type=kind)
+    except (MsgspecError, UnicodeError) as error:
+        raise _bad(place, f"no line of a simulation: {error}") from None
 
 
 def _compare(document: Mapping[str, Any], wanted: Mapping[str, Any], place: Place) -> None:
@@ -92,20 +87,8 @@ def _compare(document: Mapping[str, Any], wanted: Mapping[str, Any], place: Plac
             raise BadInputError(Problem(place, "other-simulation", saw, _short(value), mend))
 
 
-def _case(document: Mapping[str, Any], place: Place) -> tuple[int, Played]:
-    wanted = {field.name: _TYPES[str(field.type)] for field in fields(Played)}
-    given = {key: value for key, value in document.items() if key != "number"}
-    number = document.get("number")
-    if not isinstance(number, int) or number < 0 or given.keys() != wanted.keys():
-        raise _bad(place, "not a case of a simulation")
-    for key, kind in wanted.items():
-        if not isinstance(given[key], kind):
-            raise _bad(place, f"not a case of a simulation: its {key!r} is {_short(given[key])}")
-    return number, Played(**{**given, "truth": tuple(given["truth"])})
-
-
 def _short(value: object) -> str:
-    text = json.dumps(value, ensure_ascii=False)
+    text = json.encode(value).decode()
     return text if len(text) <= 70 else text[:67] + "..."
 
 

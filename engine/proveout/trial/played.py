@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Played:
+
+class Played(Struct, frozen=True, forbid_unknown_fields=True):
     """One simulated case.
 
     Attributes:
