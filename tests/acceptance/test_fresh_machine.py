@@ -6,8 +6,10 @@ PROVEOUT_FRESH.
 
 from __future__ import annotations
 
+import json
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -69,7 +71,9 @@ def test_the_first_command_ends_in_a_working_program(tmp_path: Path) -> None:
 
     done = run(first_command())
     assert done.returncode == 0, done.stdout[-3000:] + done.stderr[-3000:]
-    assert "Verdict" in done.stdout or "verdict" in done.stdout
     version = run(".venv/bin/proveout --version").stdout
     assert f"chained by reference, Python {sys.version.split()[0]}" in version, version
     assert run(".venv/bin/python -c 'import durable'").returncode != 0
+    (tmp_path / "case.yaml").write_text("codes: [P0442]\n", encoding="utf-8")
+    triage = run(f".venv/bin/proveout triage {shlex.quote(str(tmp_path))}/case.yaml --json")
+    assert json.loads(triage.stdout)["book"]["engine"] == "reference", triage.stderr
