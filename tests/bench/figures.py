@@ -1,4 +1,4 @@
-"""All figures of speed and size, into DEVELOPERS.md: python tests/bench/figures.py [--part NAME]... [--quick].
+"""All figures of speed, into DEVELOPERS.md: python tests/bench/figures.py [--part NAME]... [--quick].
 
 Each part runs in a process of its own and its table is written as soon as it is done, between its markers, so
 that a stop (Ctrl-C) loses only the part at work. `--quick` takes small sizes and few runs, to see that it
@@ -24,7 +24,7 @@ PARTS: dict[str, tuple[str, list[str], list[str], str]] = {
         "part_process.py",
         ["11", "20000"],
         ["1", "300"],
-        "Whole processes, user and system time together, each run in turns with its baseline; median of the ratios.",
+        "Whole processes, user and system time together, in turns with the baseline; median of the ratios.",
     ),
     "codes": ("part_codes.py", ["100000"], ["5"], "In one process with the book in memory, processor time."),
     "trials": (
@@ -43,10 +43,10 @@ PARTS: dict[str, tuple[str, list[str], list[str], str]] = {
         "part_growth.py",
         ["1"],
         ["0.2"],
-        "Causes cost most: the sets of up to three grow with the cube of their number until it passes 40, where "
-        "sets of two begin. An observation made is one factor of the product over sets, and leaves less to look "
-        "for. Each inspection on offer is one more way to go on at each step of a plan. Rules on other codes "
-        "are never read.",
+        "Causes cost most: the sets of up to three grow with the cube of their number until it passes 40, "
+        "where sets of two begin. An observation made is one factor of the product over sets, and leaves "
+        "less to look for. Each inspection on offer is one more way to go on at each step of a plan. Rules "
+        "on other codes are never read.",
     ),
 }
 
@@ -88,7 +88,8 @@ def measured(name: str, quick: bool) -> str:
 
 def machine() -> str:
     """Return what the figures depend on besides the program."""
-    return f"{os.cpu_count()} cores, Python {platform.python_version()}, {platform.system()} {platform.machine()}"
+    system = f"{platform.system()} {platform.machine()}"
+    return f"{os.cpu_count()} cores, Python {platform.python_version()}, {system}"
 
 
 def write(name: str, table: str) -> None:

@@ -1,4 +1,4 @@
-"""Books of any size, made up, for measuring: so many codes, causes and inspections, and the rules between them."""
+"""Books of any size, made up, for measuring: codes, causes and inspections, and the rules between them."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ PROVEOUT = (sys.executable, "-c", "from proveout.cli.main import entry; entry()"
 
 @dataclass(frozen=True)
 class Spent:
-    """What a process took: processor seconds (user and system, its children included), peak MiB, exit code."""
+    """What a process took: processor seconds (its children's included), peak MiB, and its exit code."""
 
     seconds: float
     peak: float
@@ -60,7 +60,7 @@ def paired(
     environment: Mapping[str, str] | None = None,
     baseline_environment: Mapping[str, str] | None = None,
 ) -> tuple[float, float]:
-    """Return the median ratios of time and peak memory of a command and a baseline run in turns, one of each first."""
+    """Return the median ratios of time and peak memory to a baseline run in turns, after one run of each."""
     both = [
         (spent(command, environment), spent(baseline, baseline_environment or environment))
         for _ in range(runs + 1)

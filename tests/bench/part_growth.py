@@ -12,6 +12,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from made_book import write_book
 from measure import Row, give
+
 from proveout.book import load_book
 from proveout.cli.advise import advise
 from proveout.intake import case_of
@@ -66,7 +67,7 @@ def _book(home: Path, *, codes_: int, causes: int, inspections: int, behind: int
 
 
 def _seconds(book: Book, results: dict[str, str] | None = None) -> float:
-    """Return the processor seconds of the shortest of three triages of the first code, one having gone before."""
+    """Return the processor seconds of the shortest of three triages, one having gone before."""
     times = []
     for _ in range(4):
         began = time.process_time()

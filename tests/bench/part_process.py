@@ -1,4 +1,4 @@
-"""Whole processes against the imports that none could do without, and against the same with a large shop layer."""
+"""Whole processes against the imports that none does without, and against the same with a shop layer."""
 
 from __future__ import annotations
 
