@@ -94,13 +94,13 @@ def machine() -> str:
 
 def write(name: str, table: str) -> None:
     """Put a table between its markers."""
-    begin, end = f"<!-- figures: {name} -->\n", f"\n<!-- end of {name} -->"
+    begin, end = f"<!-- figures: {name} -->\n", f"<!-- end of {name} -->"
     text = PAGE.read_text("utf-8")
     before, _, rest = text.partition(begin)
     _, found, after = rest.partition(end)
     if not found:
         raise SystemExit(f"{PAGE} has no markers {begin.strip()} and {end.strip()}")
-    PAGE.write_text(before + begin + table + end + after, encoding="utf-8")
+    PAGE.write_text(before + begin + table + "\n" + end + after, encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 """Exact posteriors of the same networks against pyagrum and pgmpy, each by its fastest exact method, warm.
 
-The networks are random ones of up to twelve causes. Where no more than three may be there at once, as in a case,
-the others get variables that count them, so that all three answer the same question. Their models are built
+The networks are random ones of up to twelve causes. Where no more than three may be there at once, as in a
+case, the others get variables that count them, so that all three answer the same question. Their models are built
 and compiled before the clock starts; ours starts from the tables each time. Belief propagation of pgmpy is
 left out where it cannot be: networks that fall apart, and tables with zeros, by which it divides.
 """
@@ -81,7 +81,7 @@ def _best(job: Callable[[], Answer], repeats: int) -> tuple[float, Answer]:
 
 @dataclass(frozen=True)
 class Node:
-    """One variable of a general network; a row of its table for each combination of parents, the last fastest."""
+    """One variable of a general network; its table has a row for each combination of parents in order."""
 
     name: str
     labels: tuple[str, ...]
@@ -104,7 +104,7 @@ def _nodes(network: Network) -> list[Node]:
 
 
 def _counters(network: Network) -> list[Node]:
-    """Return variables that count the causes, up to one more than are allowed, and say whether they are few."""
+    """Return variables that count causes, up to one more than are allowed, and say whether they are few."""
     most = network.at_once + 1
     labels = tuple(str(n) for n in range(most + 1))
 

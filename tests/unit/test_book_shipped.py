@@ -1,4 +1,4 @@
-"""The book that comes with the program: clean, and every file opens in an editor with its schema."""
+"""The book that comes with the program: every file opens in an editor with its schema."""
 
 from __future__ import annotations
 
@@ -7,14 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from proveout.book import check, rules_dir, schemas_dir
+from proveout.book import rules_dir, schemas_dir
 from proveout.book.files import KINDS
 
 FILES = sorted(rules_dir().rglob("*.yaml"))
-
-
-def test_the_shipped_book_is_clean() -> None:
-    assert [str(problem) for problem in check()] == []
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(rules_dir()).as_posix())
