@@ -1,9 +1,9 @@
 """Exact posteriors of the same networks against pyagrum and pgmpy, each by its fastest exact method, warm.
 
 The networks are random ones of up to twelve causes. Where no more than three may be there at once, as in a
-case, the others get variables that count them, so that all three answer the same question. Their models are built
-and compiled before the clock starts; ours starts from the tables each time. Belief propagation of pgmpy is
-left out where it cannot be: networks that fall apart, and tables with zeros, by which it divides.
+case, the others get variables that count them, so that all three answer the same question. Their models are
+built and compiled before the clock starts; ours starts from the tables each time. Belief propagation of
+pgmpy is left out where it cannot be: networks that fall apart, and tables with zeros, by which it divides.
 """
 
 from __future__ import annotations
