@@ -9,8 +9,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from measure import Row, give
-
+from bench.measure import Row, give
 from helpers_shipped import shipped_book
 from proveout.cli.advise import advise
 from proveout.intake import case_of

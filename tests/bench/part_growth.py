@@ -10,9 +10,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from made_book import write_book
-from measure import Row, give
-
+from bench.made_book import write_book
+from bench.measure import Row, give
 from proveout.book import load_book
 from proveout.cli.advise import advise
 from proveout.intake import case_of

@@ -22,11 +22,11 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pyagrum
-from measure import Row, give
 from pgmpy.factors.discrete import TabularCPD
 from pgmpy.inference import BeliefPropagation, VariableElimination
 from pgmpy.models import DiscreteBayesianNetwork
 
+from bench.measure import Row, give
 from helpers_weigh import a_network, chances, random_network, told
 from proveout.model.belief import Network
 from proveout.weigh import posterior

@@ -7,8 +7,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-from made_book import write_book
-from measure import PROVEOUT, Row, give, paired, spent
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from bench.made_book import write_book
+from bench.measure import PROVEOUT, Row, give, paired, spent
 
 CLICK = (sys.executable, "-c", "import click")
 #: Without durable_rules the baseline is smaller and the ratios larger.

@@ -5,8 +5,11 @@ from __future__ import annotations
 import sys
 import tempfile
 import time
+from pathlib import Path
 
-from measure import PROVEOUT, Row, give, spent
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from bench.measure import PROVEOUT, Row, give, spent
 
 
 def main(cases: int) -> None:
