@@ -25,6 +25,8 @@ from proveout.weigh import network, posterior
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
+#: Decisions that are remembered; what a case begins with comes again and again, most of the rest does not.
+REMEMBERED = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,7 @@ def simulate(book: Book, drawn: Drawing, *, cases: int) -> Iterator[Played]:
 class Shop:
     """Works through cases with the book's figures, which the planner takes at their word.
 
-    It remembers what it decided on the same facts; that changes no case.
+    It remembers what it decided on the same facts lately; that changes no case.
     """
 
     def __init__(self, book: Book, drawn: Drawing) -> None:
@@ -151,6 +153,8 @@ class Shop:
 
     def _decide(self, sheet: Sheet) -> Decision:
         if sheet not in self.decided:
+            if len(self.decided) == REMEMBERED:
+                self.decided.clear()
             chained = close(self.book, sheet.atoms, "reference")
             belief = posterior(network(self.book, sheet, chained))
             self.decided[sheet] = decide(
