@@ -196,9 +196,14 @@ def test_both_forms_give_the_same_book(tmp_path: Path) -> None:
     first = load_book(base=write_book(tmp_path / "first"))
     second = load_book(base=write_topics(tmp_path / "second"))
     for one, other in ((first.causes, second.causes), (first.inspections, second.inspections)):
-        assert {name: nowhere(e) for name, e in one.items()} == {name: nowhere(e) for name, e in other.items()}
+        assert {name: nowhere(e) for name, e in one.items()} == {
+            name: nowhere(e) for name, e in other.items()
+        }
     expected = {ROWS.get(name, name): said(rule) for name, rule in first.rules.items()}
-    expected["code:P0455"] = (*expected["code:P0455"][:-1], "from memory")  # a code and its row have one source
+    expected["code:P0455"] = (
+        *expected["code:P0455"][:-1],
+        "from memory",
+    )  # a code and its row have one source
     assert {name: said(rule) for name, rule in second.rules.items()} == expected
     assert first.proved_by == second.proved_by
     assert first.predicates == second.predicates

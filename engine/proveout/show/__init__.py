@@ -1,6 +1,7 @@
 """Result objects to terminal text, JSON, HTML and SVG; no decisions here."""
 
 from proveout.show.audit import argument_text, audit_document, audit_text
+from proveout.show.batch import batch_problems, batch_triage
 from proveout.show.change import change_text
 from proveout.show.code import code_document, code_text
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
@@ -26,6 +27,8 @@ __all__ = [
     "argument_text",
     "audit_document",
     "audit_text",
+    "batch_problems",
+    "batch_triage",
     "cases_document",
     "cases_text",
     "catalogue",
