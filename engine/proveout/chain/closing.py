@@ -7,6 +7,7 @@ from functools import cache
 from importlib import import_module
 
 from proveout.chain import reference
+from proveout.chain.applying import applying, seen_in
 from proveout.chain.stages import Stage, layout_of
 from proveout.chain.trace import trace
 from proveout.model.atom import Atom
@@ -20,9 +21,10 @@ Run = Callable[[Stage, frozenset[Atom]], tuple[frozenset[str], frozenset[Atom]]]
 
 
 def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chained:
-    """Close the facts of a case under the rules of a book.
+    """Close the facts of a case under the rules of a book, and tell which rules hold.
 
-    The same facts give the same answer whichever engine runs and in whatever order they came. There is
+    The engine chains the rules that conclude findings; what the weighing rules say of the closed facts is
+    looked up (see ``applying``). The same facts give the same answer whichever engine runs and in whatever order they came. There is
     nothing to take back: a changed case is closed anew.
 
     Args:
@@ -38,9 +40,12 @@ def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chai
     facts = frozenset(atoms)
     fired: set[str] = set()
     for stage in layout.stages:
-        now, facts = run(stage, facts)
-        fired |= now
-    return trace(book.rules, fired, facts, layout.findings)
+        if stage.concluding:
+            now, facts = run(stage, facts)
+            fired |= now
+    speaking = applying(book, facts, sorted(seen_in(book, facts)))
+    held = (rule for rules in speaking.values() for rule in rules if book.rules[rule].observes in facts)
+    return trace(book.rules, fired.union(held), facts, layout.findings, speaking)
 
 
 def engines() -> tuple[str, ...]:

@@ -1,66 +1,141 @@
-"""Which rules speak on one observable, put together as one table."""
+"""Which rules speak on an observable, put together as one table.
+
+The tables of a closed set of facts are made once, each when it is first asked for, by ``Tables``: weighing,
+planning and the trace read the same ones.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
+from proveout.chain import applying
 from proveout.model.atom import Atom, Observable
 from proveout.model.belief import Table
 from proveout.model.book import Book
 from proveout.model.rule import Rule
 
+#: Stands among the causes for the background, P(state | none of the named causes).
+BACKGROUND = ""
+
+
+class Tables:
+    """The tables of one closed set of facts.
+
+    Attributes:
+        book: the rules.
+        facts: the closed set of facts.
+    """
+
+    def __init__(
+        self,
+        book: Book,
+        facts: frozenset[Atom],
+        known: Mapping[Observable, tuple[str, ...]] | None = None,
+    ) -> None:
+        """Take a closed set of facts; ``known`` are the rules already known to apply, as chaining tells them."""
+        self.book, self.facts = book, facts
+        self._applying = dict(known or {})
+        self._made: dict[Observable, Table | None] = {}
+
+    def on(self, observable: Observable) -> Table | None:
+        """Return the table by which an observable answers to causes, or None when no rule weighs it here.
+
+        The observable need not have been seen: a rule applies when its condition holds with its own state
+        assumed and the other states left out. For one state and cause the most specific rule speaks; the
+        background is that of the most specific rule that states ``otherwise``, and 0 where none does.
+        """
+        if observable not in self._made:
+            rules = self._rules(observable)
+            self._made[observable] = _table(observable, rules) if rules else None
+        return self._made[observable]
+
+    def speaker(self, atom: Atom, cause: str) -> Rule:
+        """Return the rule that gives the figure of a cause, or of ``BACKGROUND``, in one state.
+
+        Raises:
+            LookupError: no rule gives it.
+        """
+        heard = _by_figure(r for r in self._rules(Observable(atom.kind, atom.key)) if r.observes == atom)
+        return most_specific(heard[cause])
+
+    def _rules(self, observable: Observable) -> list[Rule]:
+        """Return the rules that apply to an observable, in order of id."""
+        if observable not in self._applying:
+            self._applying.update(applying(self.book, self.facts, (observable,)))
+        return [self.book.rules[rule] for rule in self._applying[observable]]
+
+
+#: The tables of the last few sets of facts. Weighing a case and planning it ask for the same ones; books are
+#: known again by identity, since comparing them would cost more than the tables.
+_RECENT: list[Tables] = []
+_KEPT = 4
+
+
+def tables_of(
+    book: Book, facts: frozenset[Atom], known: Mapping[Observable, tuple[str, ...]] | None = None
+) -> Tables:
+    """Return the tables of a closed set of facts; ``known`` as in ``Tables``."""
+    for made in _RECENT:
+        if made.book is book and made.facts == facts:
+            return made
+    made = Tables(book, facts, known)
+    _RECENT[:] = [made, *_RECENT[: _KEPT - 1]]
+    return made
+
 
 def table(book: Book, facts: frozenset[Atom], observable: Observable) -> Table | None:
-    """Give the table by which an observable answers to causes in a closed set of facts.
+    """Return the table of one observable in a closed set of facts; see ``Tables.on``."""
+    return tables_of(book, facts).on(observable)
 
-    The observable need not have been seen: a rule applies when its condition holds with its own state
-    assumed and the other states left out. For one state and cause the most specific rule speaks; the
-    background is that of the most specific rule that states ``otherwise``, and 0 where none does.
 
-    Returns:
-        The table, or None when no rule weighs the observable in these facts.
-    """
-    rules = _applicable(book, facts, observable)
-    states = tuple(sorted(rules))
-    if not states:
-        return None
-    causes = sorted({cause for heard in rules.values() for rule in heard for cause in rule.weights})
-    named = {c: [_speaker(r for r in rules[k] if c in r.weights) for k in states] for c in causes}
-    others = [_speaker(r for r in rules[k] if r.otherwise is not None) for k in states]
-    spoke = {c: _ids(speakers) for c, speakers in [*named.items(), ("", others)]}
+def _table(observable: Observable, rules: Iterable[Rule]) -> Table:
+    """Put the rules that apply to an observable together, the most specific for each figure."""
+    by_state: dict[str, list[Rule]] = {}
+    for rule in rules:
+        if rule.observes:
+            by_state.setdefault(rule.observes.value, []).append(rule)
+    states = tuple(sorted(by_state))
+    figures: dict[str, list[float]] = {BACKGROUND: [0.0] * len(states)}
+    spoke: dict[str, set[str]] = {}
+    for place, state in enumerate(states):
+        for cause, heard in _by_figure(by_state[state]).items():
+            rule = most_specific(heard)
+            figure = rule.weights[cause] if cause else rule.otherwise
+            figures.setdefault(cause, [0.0] * len(states))[place] = figure or 0.0
+            spoke.setdefault(cause, set()).add(rule.id)
+    background = tuple(figures.pop(BACKGROUND))
     return Table(
         observable,
         states,
-        background=tuple((r.otherwise or 0.0) if r else 0.0 for r in others),
-        given={c: tuple(r.weights[c] if r else 0.0 for r in named[c]) for c in causes},
-        spoke={c: ids for c, ids in spoke.items() if ids},
+        background,
+        given={cause: tuple(figures[cause]) for cause in sorted(figures)},
+        spoke={cause: tuple(sorted(ids)) for cause, ids in spoke.items()},
     )
 
 
-def _applicable(book: Book, facts: frozenset[Atom], observable: Observable) -> dict[str, list[Rule]]:
-    """Give, for each state, the rules on it whose context holds."""
-    elsewhere = frozenset(a for a in facts if (a.kind, a.key) != observable)
-    rules: dict[str, list[Rule]] = {}
-    for rule_id in sorted(book.weighing.get(observable, ())):
-        rule = book.rules[rule_id]
-        if rule.observes and rule.when.holds(elsewhere | {rule.observes}):
-            rules.setdefault(rule.observes.value, []).append(rule)
-    return rules
+def _by_figure(rules: Iterable[Rule]) -> dict[str, list[Rule]]:
+    """Return, for each cause that rules on one state name and for their background, the rules that give it."""
+    heard: dict[str, list[Rule]] = {}
+    for rule in rules:
+        for cause in rule.weights:
+            heard.setdefault(cause, []).append(rule)
+        if rule.otherwise is not None:
+            heard.setdefault(BACKGROUND, []).append(rule)
+    return heard
 
 
-def _speaker(rules: Iterable[Rule]) -> Rule | None:
-    """Give the most specific rule.
+def most_specific(rules: Sequence[Rule]) -> Rule:
+    """Return the most specific of some rules, of which there is at least one.
 
     The check of the book refuses rules of which none is the most specific. Should one get here all the
     same, the one with the most conditions speaks, ties by id, so that the answer stays determined.
     """
-    heard = list(rules)
-    if len(heard) < 2:
-        return heard[0] if heard else None
-    widest = [r for r in heard if not any(r.context < other.context for other in heard)]
-    return min(widest, key=lambda r: (-len(r.context), r.id), default=None)
-
-
-def _ids(speakers: Iterable[Rule | None]) -> tuple[str, ...]:
-    """Give the ids of the rules that spoke, sorted, each once."""
-    return tuple(sorted({rule.id for rule in speakers if rule}))
+    if len(rules) == 1:
+        return rules[0]
+    contexts = [rule.context for rule in rules]
+    widest = [
+        rule
+        for rule, mine in zip(rules, contexts, strict=True)
+        if not any(mine < other for other in contexts)
+    ]
+    return min(widest, key=lambda rule: (-len(rule.context), rule.id))
