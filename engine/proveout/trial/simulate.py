@@ -20,7 +20,7 @@ from proveout.model.case import Costs, Sheet
 from proveout.plan import Decision, decide
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.world import World, how_often, presenting, shown, with_result
-from proveout.weigh import network, posterior
+from proveout.weigh import infer
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
@@ -212,9 +212,14 @@ class _Shop:
 
     def _decide(self, sheet: Sheet) -> Decision:
         if sheet not in self.decided:
-            chained = close(self.book, sheet.atoms, "reference")
-            belief = posterior(network(self.book, sheet, chained))
+            found = infer(self.book, sheet, "reference")
             self.decided[sheet] = decide(
-                self.book, sheet, chained, belief, Sensitivity((), ()), tools=self.tools, costs=self.costs
+                self.book,
+                sheet,
+                found.chained,
+                found.posterior,
+                Sensitivity((), ()),
+                tools=self.tools,
+                costs=self.costs,
             )
         return self.decided[sheet]

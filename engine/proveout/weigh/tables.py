@@ -13,10 +13,7 @@ from proveout.model.atom import Atom, Observable
 from proveout.model.belief import Table
 from proveout.model.book import Book
 from proveout.model.rule import Rule
-
-#: Stands among the causes for the background, P(state | none of the named causes).
-BACKGROUND = ""
-
+from proveout.model.trace import BACKGROUND
 
 class Tables:
     """The tables of one closed set of facts.
@@ -55,8 +52,8 @@ class Tables:
         Raises:
             LookupError: no rule gives it.
         """
-        heard = _by_figure(r for r in self._rules(Observable(atom.kind, atom.key)) if r.observes == atom)
-        return most_specific(heard[cause])
+        rules = self._rules(Observable(atom.kind, atom.key))
+        return _speakers([rule for rule in rules if rule.observes == atom])[cause]
 
     def _rules(self, observable: Observable) -> list[Rule]:
         """Return the rules that apply to an observable, in order of id."""
@@ -95,33 +92,40 @@ def _table(observable: Observable, rules: Iterable[Rule]) -> Table:
         if rule.observes:
             by_state.setdefault(rule.observes.value, []).append(rule)
     states = tuple(sorted(by_state))
-    figures: dict[str, list[float]] = {BACKGROUND: [0.0] * len(states)}
-    spoke: dict[str, set[str]] = {}
+    nothing = [0.0] * len(states)
+    rows: dict[str, list[float]] = {BACKGROUND: nothing}
+    spoke: dict[str, list[str]] = {}
     for place, state in enumerate(states):
-        for cause, heard in _by_figure(by_state[state]).items():
-            rule = most_specific(heard)
-            figure = rule.weights[cause] if cause else rule.otherwise
-            figures.setdefault(cause, [0.0] * len(states))[place] = figure or 0.0
-            spoke.setdefault(cause, set()).add(rule.id)
-    background = tuple(figures.pop(BACKGROUND))
+        for cause, rule in _speakers(by_state[state]).items():
+            row = rows.get(cause, nothing)
+            if row is nothing:
+                row = rows[cause] = nothing.copy()
+            row[place] = rule.weights[cause] if cause else rule.otherwise or 0.0
+            spoke.setdefault(cause, []).append(rule.id)
+    background = tuple(rows.pop(BACKGROUND))
     return Table(
         observable,
         states,
         background,
-        given={cause: tuple(figures[cause]) for cause in sorted(figures)},
+        given={cause: tuple(rows[cause]) for cause in sorted(rows)},
         spoke={cause: tuple(sorted(ids)) for cause, ids in spoke.items()},
     )
 
 
-def _by_figure(rules: Iterable[Rule]) -> dict[str, list[Rule]]:
-    """Return, for each cause that rules on one state name and for their background, the rules that give it."""
+def _speakers(rules: Sequence[Rule]) -> dict[str, Rule]:
+    """Return the rule that gives each figure of one state: of each cause, and of ``BACKGROUND`` if any does."""
+    if len(rules) == 1:
+        return dict.fromkeys(figures_of(rules[0]), rules[0])
     heard: dict[str, list[Rule]] = {}
     for rule in rules:
-        for cause in rule.weights:
+        for cause in figures_of(rule):
             heard.setdefault(cause, []).append(rule)
-        if rule.otherwise is not None:
-            heard.setdefault(BACKGROUND, []).append(rule)
-    return heard
+    return {cause: most_specific(some) for cause, some in heard.items()}
+
+
+def figures_of(rule: Rule) -> tuple[str, ...]:
+    """Return what a rule gives figures of: the causes that it names, and ``BACKGROUND`` if it states it."""
+    return (*rule.weights, BACKGROUND) if rule.otherwise is not None else tuple(rule.weights)
 
 
 def most_specific(rules: Sequence[Rule]) -> Rule:
