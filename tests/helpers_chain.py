@@ -103,7 +103,8 @@ def by_force(book: Book, atoms: Iterable[Atom]) -> Chained:
     firing = [rule for rule in book.rules.values() if rule.when.holds(closed)]
 
     def depth(rule: Rule) -> int:
-        below = [other for other in firing if other.concludes and found(other.concludes) in matched(rule)]
+        mine = matched(rule)
+        below = [other for other in firing if other.concludes and found(other.concludes) in mine]
         return max((1 + depth(other) for other in below), default=0)
 
     def matched(rule: Rule) -> tuple[Atom, ...]:
