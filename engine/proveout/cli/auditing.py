@@ -19,9 +19,9 @@ from proveout.record.state import merged
 from proveout.show import advice_document, triage_document
 
 
-def advice_body(book: Book, document: Mapping[str, Any], engine: str) -> Mapping[str, Any]:
-    """Give the body of the advice that a document gets from a book."""
-    return advice_document(advise(case_of(document, book), book, engine), book)
+def advice_body(book: Book, document: Mapping[str, Any], engine: str, form: str) -> Mapping[str, Any]:
+    """Return the body of the advice that a document gets from a book, in one of ``ADVICE_FORMS``."""
+    return advice_document(advise(case_of(document, book), book, engine), book, form)
 
 
 def arguments(

@@ -43,7 +43,7 @@ def command(
     from proveout.intake import unknown_id
     from proveout.measure.display import AS_WRITTEN
     from proveout.model.problem import NOWHERE, BadInputError
-    from proveout.show import triage_document, why_text
+    from proveout.show import why_document, why_text
 
     book = open_book(layers)
     triage = advise(open_case(case, book).case, book, engine, AS_WRITTEN if as_json else display)
@@ -55,18 +55,7 @@ def command(
     if wanted and wanted not in in_play:
         raise BadInputError(unknown_id("cause", wanted, book.causes, NOWHERE))
     if as_json:
-        document = triage_document(triage, book)
-        say_json(
-            {
-                "schema": "proveout/why/1",
-                "cause": wanted,
-                "verdict": document["verdict"],
-                "ledger": next((item for item in document["ledgers"] if item["cause"] == wanted), None),
-                "fired": document["fired"],
-                "causes": document["causes"],
-                "sensitivity": document["sensitivity"],
-            }
-        )
+        say_json(why_document(triage, book, wanted))
     elif wanted:
         say(why_text(triage, book, wanted, width()))
     else:

@@ -11,6 +11,7 @@ from proveout.model.belief import Ledger
 from proveout.model.book import Book
 from proveout.model.chained import Fired
 from proveout.model.rule import Rule
+from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 
@@ -25,7 +26,7 @@ def _where(rule: Rule) -> str:
 
 
 def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]) -> list[str]:
-    """Give the ledger as a column in decibans with the running confidence beside it.
+    """Return the ledger as a column in decibans with the running confidence beside it.
 
     ``read`` maps what was looked at to the reading behind it, where there is one.
     """
@@ -46,25 +47,57 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
 
 def _fired_lines(fired: Fired, book: Book, width: int) -> list[str]:
     rule = book.rules[fired.rule]
-    so = f" so: {book.words.findings[fired.concludes].title}" if fired.concludes else ""
     seen = ", ".join(str(atom) for atom in fired.matched)
+    so = f"{seen}, so: {book.words.findings[fired.concludes].title}"
     lead = "  " * (fired.depth + 1)
     return [
-        *wrapped(f"{_where(rule)}: {seen}{so}", width, lead, lead + "  "),
+        *wrapped(f"{_where(rule)}: {so}", width, lead, lead + "  "),
         *wrapped(rule.because, width, lead + "  "),
     ]
 
 
-def _chain_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
-    concerned = [
-        fired for fired in triage.chained.fired if fired.concludes or cause in book.rules[fired.rule].weights
-    ]
-    if not concerned:
-        return []
-    lines = ["", "Rules that spoke"]
-    for fired in concerned:
+def _finding_lines(triage: Triage, book: Book, width: int) -> list[str]:
+    """Return the chain of findings, each a step further in than those it rests on."""
+    concluding = [fired for fired in triage.chained.fired if fired.concludes]
+    lines = ["", "What follows from what was given"] if concluding else []
+    for fired in concluding:
         lines += _fired_lines(fired, book, width)
     return lines
+
+
+def _spoken_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    """Return the rules of a cause's ledger."""
+    speaking = sorted({one.rule for one in triage.spoken if cause in one.figures or one.background})
+    held = {fired.rule for fired in triage.chained.fired}
+    lines = ["", "Rules that spoke"] if speaking else []
+    for name in speaking:
+        rule = book.rules[name]
+        unseen = "" if name in held else f": {rule.observes} was not what was seen"
+        lines += wrapped(f"{_where(rule)}{unseen}", width, "  ", "    ")
+        lines += wrapped(rule.because, width, "    ")
+    return lines
+
+
+def _silent_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    """Return the rules that hold and of whose figures one that bears on the cause does not count."""
+    lines = ["", "Rules that hold and did not speak"]
+    for one in triage.silent:
+        if cause in one.causes:
+            lines += wrapped(_silence(one, book, "on this cause"), width, "  ", "    ")
+        elif one.background:
+            lines += wrapped(_silence(one, book, "on the background"), width, "  ", "    ")
+    return lines if len(lines) > 2 else []
+
+
+def _silence(silent: Silent, book: Book, what: str) -> str:
+    """Say why a rule did not speak."""
+    where = _where(book.rules[silent.rule])
+    if silent.how == OVERRULED:
+        return f"{where}: {what} the more specific {_where(book.rules[silent.by])} spoke"
+    finding = book.words.findings[silent.by].title
+    if silent.how == GAVE_WAY:
+        return f"{where}: {what} “{finding}” spoke, which rests on more of the same"
+    return f"{where}: {what} “{finding}” spoke for what it observes"
 
 
 def _aside(standing: Standing, book: Book) -> str:
@@ -123,7 +156,7 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
 
 
 def _readings(triage: Triage) -> dict[str, str]:
-    """Give what was read for each inspection of which a reading, not a word, was recorded."""
+    """Return what was read for each inspection of which a reading, not a word, was recorded."""
     return {
         str(seen.observable): seen.said
         for seen in triage.sheet.observations
@@ -132,7 +165,7 @@ def _readings(triage: Triage) -> dict[str, str]:
 
 
 def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
-    """Give the whole argument for or against one cause that is in play.
+    """Return the whole argument for or against one cause that is in play.
 
     Raises:
         KeyError: the cause is not in play.
@@ -151,7 +184,9 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
         width,
         "  ",
     )
-    lines += _chain_lines(triage, cause, book, width)
+    lines += _finding_lines(triage, book, width)
+    lines += _spoken_lines(triage, cause, book, width)
+    lines += _silent_lines(triage, cause, book, width)
     lines += _proof_lines(standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
     lines += _change_lines(triage, book, width)
