@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
@@ -13,8 +13,7 @@ from proveout.model.trace import Silent, Spoken
 INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """One possible result of a proposed inspection: its probability and the cause it would point to.
 
     ``leads_to`` is the id of the cause that would then lead, or "" when it would be none in the book.
@@ -25,8 +24,7 @@ class Outcome:
     leads_to: str
 
 
-@dataclass(frozen=True, slots=True)
-class Next:
+class Next(Struct, frozen=True):
     """A proposed inspection.
 
     Attributes:
@@ -48,8 +46,7 @@ class Next:
     again: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class ToolAdvice:
+class ToolAdvice(Struct, frozen=True):
     """A tool that is not at hand and would save more than it costs (price midpoint)."""
 
     tool: str
@@ -58,8 +55,7 @@ class ToolAdvice:
     inspection: str
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """How one cause stands.
 
     Attributes:
@@ -77,8 +73,7 @@ class Standing:
     replaced: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What to do now.
 
     Attributes:
@@ -92,8 +87,7 @@ class Verdict:
     reasons: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Triage:
+class Triage(Struct, frozen=True):
     """The whole answer for one case.
 
     Attributes:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observable
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Fired:
+class Fired(Struct, frozen=True, order=True):
     """A rule whose condition holds.
 
     Attributes:
@@ -25,8 +25,7 @@ class Fired:
     concludes: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Chained:
+class Chained(Struct, frozen=True):
     """The closure of a case under the book's rules.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from proveout.model.atom import Observable
 
@@ -14,8 +14,7 @@ OVERRULED, ABSORBED, GAVE_WAY = "overruled", "absorbed", "gave-way"
 BACKGROUND = ""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Spoken:
+class Spoken(Struct, frozen=True, order=True):
     """A rule that gives figures of the ledgers.
 
     A rule on a state that was not seen speaks, too: it tells how likely it was not to be seen.
@@ -39,8 +38,7 @@ class Spoken:
         return (*self.causes, BACKGROUND) if self.background else self.causes
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Silent:
+class Silent(Struct, frozen=True, order=True):
     """A rule that holds, and of whose figures some do not count.
 
     Attributes:
