@@ -67,16 +67,14 @@ def books(draw: st.DrawFn) -> Book:
     return book_of(*draw(st.permutations(rules)), stratum=stratum)
 
 
-
-
 def one_state(atoms: frozenset[Atom]) -> frozenset[Atom]:
     """Keep one state of each observable, as a case has."""
     return frozenset({observable_of(atom): atom for atom in sorted(atoms)}.values())
 
 
-cases = st.frozensets(
-    st.sampled_from(ATOMS) | st.integers(0, FINDINGS - 1).map(found), max_size=14
-).map(one_state)
+cases = st.frozensets(st.sampled_from(ATOMS) | st.integers(0, FINDINGS - 1).map(found), max_size=14).map(
+    one_state
+)
 moderate = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 

@@ -191,7 +191,7 @@ def _ledger(whole: Mapping[str, Any], cause: str) -> tuple[Line, ...]:
 
 
 def _rules(whole: Mapping[str, Any], cause: str) -> tuple[RuleUsed, ...]:
-    """Return the rules of the cause's ledger, then those that hold and are silent on it, then the findings'."""
+    """Return the rules of the cause's ledger, those that hold and are silent on it, and the findings'."""
     spoke = {item["id"]: _rule(item, in_ledger=True) for item in whole["spoke"] if _bears(item, cause)}
     silent = {
         item["id"]: _rule(item, by=f"{item['how']} by {item['by']}")
@@ -212,9 +212,7 @@ def _bears(item: Mapping[str, Any], cause: str) -> bool:
 
 
 def _rule(item: Mapping[str, Any], *, concludes: str = "", in_ledger: bool = False, by: str = "") -> RuleUsed:
-    return RuleUsed(
-        item["id"], item["place"], item["layer"], item["because"], concludes, in_ledger, by
-    )
+    return RuleUsed(item["id"], item["place"], item["layer"], item["because"], concludes, in_ledger, by)
 
 
 def _alternatives(whole: Mapping[str, Any], cause: str) -> tuple[Alternative, ...]:

@@ -2,7 +2,7 @@
 
 Each advice is computed anew from the events before it and from the snapshot of the book that it names, and is
 compared value by value with what was recorded, in the form in which it was recorded. The caller gives the
-function that turns a book and an intake document into the body of an advice, as that is also what recorded it.
+function that turns a book and an intake document into the body of an advice, which also recorded it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Facts and the book's rules give findings and the trace of the rules that hold. One interface, two engines."""
+"""Facts and rules give findings and the trace of the rules that hold. One interface, two engines."""
 
 from proveout.chain.applying import applying
 from proveout.chain.closing import close, default_engine, engines

@@ -1,4 +1,4 @@
-"""Which weighing rules apply in a closed set of facts: those that speak on an observable if their state is seen.
+"""Which weighing rules apply in a closed set of facts: those that speak if their state is seen.
 
 Weighing rules conclude nothing, so there is nothing to chain: the condition of each, its own observed state
 assumed, is looked up in the facts. This is the one place that does so, for what was seen and for what was not

@@ -1,4 +1,4 @@
-"""Rules that conclude as durable_rules gets them: conjunctions of tokens, packed into rulesets below its limits.
+"""Concluding rules as durable_rules gets them: conjunctions of tokens, in rulesets below its limits.
 
 Every limit here guards against a fault of durable_rules 2.0.28 that tests/unit/test_chain_faults.py shows.
 """

@@ -24,8 +24,8 @@ def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chai
     """Close the facts of a case under the rules of a book, and tell which rules hold.
 
     The engine chains the rules that conclude findings; what the weighing rules say of the closed facts is
-    looked up (see ``applying``). The same facts give the same answer whichever engine runs and in whatever order they came. There is
-    nothing to take back: a changed case is closed anew.
+    looked up (see ``applying``). The same facts give the same answer whichever engine runs and in whatever
+    order they came. There is nothing to take back: a changed case is closed anew.
 
     Args:
         book: the compiled book.
@@ -49,17 +49,17 @@ def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chai
 
 
 def engines() -> tuple[str, ...]:
-    """Name the engines that can be used here."""
+    """Return the names of the engines that can be used here."""
     return ("durable", "reference") if _durable() else ("reference",)
 
 
 def default_engine() -> str:
-    """Name the engine used where none is asked for."""
+    """Return the name of the engine used where none is asked for."""
     return engines()[0]
 
 
 def _engine(name: str) -> Run:
-    """Give the engine of that name."""
+    """Return the engine of that name."""
     if name == "reference":
         return reference.run
     if name == "durable" and (run := _durable()):
@@ -70,7 +70,7 @@ def _engine(name: str) -> Run:
 
 @cache
 def _durable() -> Run | None:
-    """Give durable_rules behind its adapter, or None where it cannot be imported (Python 3.13 and later)."""
+    """Return durable_rules behind its adapter, or None where it cannot be imported (Python 3.13 and later)."""
     try:
         run: Run = import_module("proveout.chain.durable").run
     except ImportError:

@@ -27,7 +27,7 @@ def advice_body(book: Book, document: Mapping[str, Any], engine: str, form: str)
 def arguments(
     events: Sequence[Event], store: Path, today: Book, display: str = AS_WRITTEN
 ) -> tuple[Argument, ...]:
-    """Give the argument for each purchase that an advice came before; figures in units by preference."""
+    """Return the argument for each purchase that an advice came before; figures in units by preference."""
     found = []
     for purchase in (event for event in events if event.kind == "purchase"):
         advice = next(
@@ -37,7 +37,7 @@ def arguments(
             continue
         book = _book(advice, store, today)
         document = merged(events, advice.n)
-        whole = triage_document(advise(case_of(document, book), book, display=display), book)
+        whole = triage_document(advise(case_of(document, book), book), book, display)
         found.append(argument(purchase, advice, document, whole, book, known_terms(book, today)))
     return tuple(found)
 

@@ -11,7 +11,7 @@ import rfc8785
 
 
 def triage_digest(document: Mapping[str, Any]) -> str:
-    """Return a digest of a triage as JSON that is the same wherever the rules lay and whichever engine ran."""
+    """Return a digest of a triage as JSON, the same wherever the rules lay and whichever engine ran."""
     kept = deepcopy(dict(document))
     if isinstance(kept.get("book"), dict):
         kept["book"].pop("engine", None)

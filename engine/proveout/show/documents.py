@@ -8,16 +8,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from proveout.intake import notes, said
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book
 from proveout.model.chained import Fired
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.model.rule import Rule
 from proveout.model.trace import Silent, Spoken
+from proveout.plan.reasons import doubts
 from proveout.record.digests import triage_digest
 
-#: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are made
-#: again when a record of theirs is audited.
+#: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
+#: made again when a record of theirs is audited.
 ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
 ADVICE = ADVICE_FORMS[0]
 
@@ -102,18 +105,27 @@ def _silent(silent: Silent, book: Book) -> dict[str, Any]:
     }
 
 
-def _evidence(triage: Triage) -> dict[str, Any]:
+def reasons(triage: Triage, book: Book, display: str = AS_WRITTEN) -> tuple[str, ...]:
+    """Return the reasons of the verdict, the deciding one first, units by preference."""
+    if display == AS_WRITTEN:
+        return triage.verdict.reasons
+    written = doubts(book, triage.sheet, triage.sensitivity)
+    deciding = triage.verdict.reasons[: len(triage.verdict.reasons) - len(written)]
+    return (*deciding, *doubts(book, triage.sheet, triage.sensitivity, display))
+
+
+def _evidence(triage: Triage, display: str) -> dict[str, Any]:
     return {
         "observations": [
             {
                 "kind": seen.observable.kind,
                 "key": seen.observable.key,
                 "states": [{"state": state, "weight": _figure(weight)} for state, weight in seen.states],
-                "said": seen.said,
+                "said": said(triage.sheet, seen.observable, display),
             }
             for seen in triage.sheet.observations
         ],
-        "notes": list(triage.sheet.notes),
+        "notes": list(notes(triage.sheet, display)),
     }
 
 
@@ -154,8 +166,12 @@ def _sensitivity(triage: Triage) -> dict[str, Any]:
     }
 
 
-def triage_document(triage: Triage, book: Book) -> dict[str, Any]:
-    """Return a triage as a document of schema ``proveout/triage/2``."""
+def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> dict[str, Any]:
+    """Return a triage as a document of schema ``proveout/triage/2``.
+
+    What is recorded or printed as JSON is made without a preference for units; one may be given where a text
+    is made of the document.
+    """
     return {
         "schema": "proveout/triage/2",
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
@@ -185,10 +201,10 @@ def triage_document(triage: Triage, book: Book) -> dict[str, Any]:
         "verdict": {
             "kind": triage.verdict.kind,
             "cause": triage.verdict.cause,
-            "reasons": list(triage.verdict.reasons),
+            "reasons": list(reasons(triage, book, display)),
         },
         "unmatched": list(triage.sheet.unmatched),
-        "evidence": _evidence(triage),
+        "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],
         "spoke": [_spoken(spoken, book) for spoken in triage.spoken],
         "silent": [_silent(silent, book) for silent in triage.silent],

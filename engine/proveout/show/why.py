@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
+from proveout.intake import said as said_of
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
@@ -130,7 +132,7 @@ def _proof_lines(standing: Standing, book: Book, width: int) -> list[str]:
     return lines
 
 
-def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
+def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[str]:
     lines = ["", "What would change the answer"]
     for observable, leader, confidence in triage.sensitivity.pivots:
         said = (
@@ -139,8 +141,9 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
         )
         lines += wrapped(said, width, "  ")
     for surprise in triage.sensitivity.surprises:
+        how = said_of(triage.sheet, surprise.observable, display) or surprise.said
         said = (
-            f"{observable_title(book, surprise.observable)} ({surprise.said}) is at odds with the rest "
+            f"{observable_title(book, surprise.observable)} ({how}) is at odds with the rest "
             f"(expected in {percent(surprise.expected)} of such cases): repeat it."
         )
         lines += wrapped(said, width, "  ")
@@ -155,17 +158,17 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
     return lines if len(lines) > 2 else [*lines, "  No single observation would."]
 
 
-def _readings(triage: Triage) -> dict[str, str]:
+def _readings(triage: Triage, display: str) -> dict[str, str]:
     """Return what was read for each inspection of which a reading, not a word, was recorded."""
     return {
-        str(seen.observable): seen.said
+        str(seen.observable): said_of(triage.sheet, seen.observable, display)
         for seen in triage.sheet.observations
         if seen.observable.kind == RESULT and seen.said not in {state for state, _ in seen.states}
     }
 
 
-def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
-    """Return the whole argument for or against one cause that is in play.
+def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return the whole argument for or against one cause that is in play, units by preference.
 
     Raises:
         KeyError: the cause is not in play.
@@ -177,7 +180,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
     entry = book.causes[cause]
     lines = [f"{entry.title}: {percent(standing.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
     prior = 10 * log10(entry.base_rate / (1 - entry.base_rate))
-    lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage))]
+    lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage, display))]
     lines += wrapped(
         f"The book's base rate is {entry.base_rate * 1000:g} per 1000 jobs ({prior:+.2f} decibans; "
         f"{entry.base_rate_source}; {entry.place}).",
@@ -189,6 +192,6 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
     lines += _silent_lines(triage, cause, book, width)
     lines += _proof_lines(standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
-    lines += _change_lines(triage, book, width)
+    lines += _change_lines(triage, book, width, display)
     lines += ["", f"Book {triage.book_digest[:16]}, chained by {triage.engine}."]
     return "\n".join(lines)

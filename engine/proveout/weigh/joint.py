@@ -51,7 +51,7 @@ class Candidates:
         return sorted(spoken, key=lambda e: e.table.observable)
 
     def silenced(self) -> dict[Observable, tuple[str, Observable]]:
-        """Return, for each weighed observable that does not speak by itself, how, and the finding that does."""
+        """Return how each weighed observable that does not speak by itself is silenced, and by which finding."""
         leading = self._leading(sorted(self.each))
         found = {o: (ABSORBED, finding) for finding in leading for o in self.premises[finding]}
         for finding in self.premises.keys() - found.keys() - set(leading):
@@ -106,7 +106,7 @@ def _joint_table(own: Table, parts: list[Evidence]) -> Table:
 
 
 def _row(product: float, nothing: float, background: float) -> tuple[float, float]:
-    """Return P(the joint event) and P(unlike it) of a cause that the finding does not name, without background.
+    """Return P(the joint event) and P(unlike it) of a cause not named by the finding, without background.
 
     So chosen that the joint event has, given that cause alone with the background, the product (never less
     than the background); or, where the cause makes it rarer, the background lowered in the same ratio.

@@ -1,4 +1,4 @@
-"""Which rules speak in the ledgers, and which hold and are silent: read off the evidence, decided nowhere else."""
+"""Which rules speak in the ledgers, and which hold and are silent: read off the evidence."""
 
 from __future__ import annotations
 
@@ -25,9 +25,7 @@ def spoken(network: Network) -> tuple[Spoken, ...]:
     return tuple(sorted(found))
 
 
-def silent(
-    book: Book, chained: Chained, network: Network, speaking: Iterable[Spoken]
-) -> tuple[Silent, ...]:
+def silent(book: Book, chained: Chained, network: Network, speaking: Iterable[Spoken]) -> tuple[Silent, ...]:
     """Return the rules that hold and give some figure that does not count, sorted.
 
     Args:

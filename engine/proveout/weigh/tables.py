@@ -15,6 +15,7 @@ from proveout.model.book import Book
 from proveout.model.rule import Rule
 from proveout.model.trace import BACKGROUND
 
+
 class Tables:
     """The tables of one closed set of facts.
 
@@ -29,7 +30,7 @@ class Tables:
         facts: frozenset[Atom],
         known: Mapping[Observable, tuple[str, ...]] | None = None,
     ) -> None:
-        """Take a closed set of facts; ``known`` are the rules already known to apply, as chaining tells them."""
+        """Take a closed set of facts; ``known`` are the rules that chaining found to apply."""
         self.book, self.facts = book, facts
         self._applying = dict(known or {})
         self._made: dict[Observable, Table | None] = {}
@@ -113,7 +114,7 @@ def _table(observable: Observable, rules: Iterable[Rule]) -> Table:
 
 
 def _speakers(rules: Sequence[Rule]) -> dict[str, Rule]:
-    """Return the rule that gives each figure of one state: of each cause, and of ``BACKGROUND`` if any does."""
+    """Return the rule that gives each figure of one state: of the causes and of ``BACKGROUND``."""
     if len(rules) == 1:
         return dict.fromkeys(figures_of(rules[0]), rules[0])
     heard: dict[str, list[Rule]] = {}
