@@ -1,4 +1,4 @@
-"""Recording does each thing once, whatever units are preferred; records of the first form stay as they are."""
+"""Recording does each thing once, whatever the units; advice of the first form is made again as it was."""
 
 from __future__ import annotations
 

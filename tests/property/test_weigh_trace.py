@@ -1,4 +1,4 @@
-"""The rules that are listed as speaking are those of the ledgers; all others that hold say what silenced them."""
+"""The rules listed as speaking are those of the ledgers; others that hold say what silenced them."""
 
 from __future__ import annotations
 
