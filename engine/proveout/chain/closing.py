@@ -70,7 +70,7 @@ def _engine(name: str) -> Run:
 
 @cache
 def _durable() -> Run | None:
-    """Return durable_rules behind its adapter, or None where it cannot be imported (Python 3.13 and later)."""
+    """Return durable_rules behind its adapter; None where it cannot be imported (Python 3.13 and later)."""
     try:
         run: Run = import_module("proveout.chain.durable").run
     except ImportError:

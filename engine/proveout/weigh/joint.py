@@ -51,7 +51,7 @@ class Candidates:
         return sorted(spoken, key=lambda e: e.table.observable)
 
     def silenced(self) -> dict[Observable, tuple[str, Observable]]:
-        """Return how each weighed observable that does not speak by itself is silenced, and by which finding."""
+        """Return how each weighed observable that does not speak itself is silenced, and by which finding."""
         leading = self._leading(sorted(self.each))
         found = {o: (ABSORBED, finding) for finding in leading for o in self.premises[finding]}
         for finding in self.premises.keys() - found.keys() - set(leading):
