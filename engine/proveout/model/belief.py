@@ -52,11 +52,14 @@ class Network(Struct, frozen=True):
         priors: cause id to prior probability in (0, 1), for the causes in play, sorted by id.
         evidence: in canonical order.
         at_once: K, the largest set considered.
+        silenced: each weighed observable that does not speak by itself, with how (as in ``model.trace``) and
+            the finding that speaks instead.
     """
 
     priors: Mapping[str, float]
     evidence: tuple[Evidence, ...]
     at_once: int = 3
+    silenced: Mapping[Observable, tuple[str, Observable]] = field(default_factory=dict)
 
 
 class Posterior(Struct, frozen=True):

@@ -5,7 +5,7 @@ from proveout.show.batch import batch_problems, batch_triage
 from proveout.show.change import change_text
 from proveout.show.code import code_document, code_text
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
-from proveout.show.documents import advice_document, problems_document, triage_document
+from proveout.show.documents import advice_document, problems_document, triage_document, why_document
 from proveout.show.entry import catalogue, entry_text
 from proveout.show.formulas import answers_document, answers_text, formula_text, formulas_text
 from proveout.show.inspection import steps_text
@@ -59,5 +59,6 @@ __all__ = [
     "triage_text",
     "trials_document",
     "trials_text",
+    "why_document",
     "why_text",
 ]

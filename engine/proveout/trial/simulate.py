@@ -21,7 +21,7 @@ from proveout.plan import Decision, decide
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.played import Played
 from proveout.trial.world import World, how_often, presenting, shown, with_result
-from proveout.weigh import network, posterior
+from proveout.weigh import infer
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
@@ -155,13 +155,12 @@ class Shop:
         if sheet not in self.decided:
             if len(self.decided) == REMEMBERED:
                 self.decided.clear()
-            chained = close(self.book, sheet.atoms, "reference")
-            belief = posterior(network(self.book, sheet, chained))
+            found = infer(self.book, sheet, "reference")
             self.decided[sheet] = decide(
                 self.book,
                 sheet,
-                chained,
-                belief,
+                found.chained,
+                found.posterior,
                 Sensitivity((), ()),
                 tools=self.drawn.tools,
                 costs=self.costs,
