@@ -6,9 +6,19 @@ follows, ``ledgers`` why, and ``sensitivity`` what it hangs on. ``likelihood`` s
 
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.ledger import ledgers
-from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.likelihoods import likelihood, likelihoods_of
 from proveout.weigh.networks import network
-from proveout.weigh.posteriors import leading, posterior
+from proveout.weigh.posteriors import leading, place_of, posterior
 from proveout.weigh.tables import table
 
-__all__ = ["leading", "ledgers", "likelihood", "network", "posterior", "sensitivity", "table"]
+__all__ = [
+    "leading",
+    "ledgers",
+    "likelihood",
+    "likelihoods_of",
+    "network",
+    "place_of",
+    "posterior",
+    "sensitivity",
+    "table",
+]

@@ -54,6 +54,37 @@ def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.
     return np.asarray(given * scale[:, None])
 
 
+def likelihoods_of(
+    tables: Sequence[Table | None], causes: tuple[str, ...], member: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return what ``likelihood`` gives for several tables, side by side in one array (sets, columns).
+
+    An observable without a table is always normal.
+
+    Returns:
+        The array, and (tables + 1,) the column at which each begins, with the number of columns at the end.
+    """
+    width = [1 + len(table.states) if table else 1 for table in tables]
+    first = np.cumsum([0, *width])
+    column = {cause: i for i, cause in enumerate(causes)}
+    own = np.zeros((len(causes) + 1, int(first[-1])))
+    for table, start in zip(tables, first.tolist(), strict=False):
+        if table:
+            states = slice(start + 1, start + 1 + len(table.states))
+            named = [cause for cause in table.given if cause in column]
+            rows = _rates([*(table.given[cause] for cause in named), table.background], len(table.states))
+            own[[*(column[cause] for cause in named), -1], states] = rows
+    rates = np.tile(own[-1], (len(member), 1))
+    if len(causes):
+        rates += member.astype(np.float64) @ own[:-1]
+    total = np.add.reduceat(rates, first[:-1], axis=1) if len(tables) else np.zeros((len(member), 0))
+    shown = -np.expm1(-total)
+    share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
+    rates *= np.repeat(share, width, axis=1)
+    rates[:, first[:-1]] = np.exp(-total)
+    return rates, first
+
+
 def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:

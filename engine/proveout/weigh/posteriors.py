@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import chain, combinations
+from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +43,13 @@ def sets(causes: int, at_once: int) -> NDArray[np.bool_]:
     member[rows, np.fromiter(chain.from_iterable(chosen), dtype=np.intp)] = True
     member.flags.writeable = False
     return member
+
+
+def place_of(chosen: tuple[int, ...], causes: int) -> int:
+    """Return the row at which ``sets`` has a set of so many causes, given by its causes in rising order."""
+    size = len(chosen)
+    before = sum(comb(causes, smaller) for smaller in range(size + 1))
+    return before - 1 - sum(comb(causes - 1 - cause, size - n) for n, cause in enumerate(chosen))
 
 
 def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64]:

@@ -1,0 +1,228 @@
+"""Looking ahead: what is best done next.
+
+Each inspection is valued at its own cost plus, over its results, the expected cost of repair; the leading
+ones are looked at one inspection further. Against them stand the two ways to stop: handing the case over,
+and mending a cause that is proven.
+
+The plan is a promise: it takes causes that rest on one inspection as if they were independent, and so may
+cost less than its own first inspection then delivers. An inspection outside the plan must therefore beat the
+plan as promised, or come near it with a fair chance of showing a fault and at no higher price than the plan's
+own first one, which counts at no more than the plan; otherwise a cheap inspection that tells nothing would
+look free, and the deciding one would be put off again and again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from proveout.plan.ecr import expected_cost, first_checks, work_through
+from proveout.plan.moves import (
+    confidence,
+    inspect,
+    inspect_each,
+    makeable,
+    mend,
+    prices,
+    proven,
+    ready,
+    repair_price,
+)
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
+from proveout.plan.steps import Steps, plan_steps
+
+#: Inspections that are looked at one further.
+LEADING = 4
+#: Second inspections tried behind each result of a leading one.
+SECOND = 12
+#: A saving smaller than this (in the user's currency) is none.
+WORTH = 0.01
+#: Values closer than this share of the price of handing over are as good as equal: the plan is a yardstick,
+#: not a prophecy. Among them the inspection goes first that is likeliest to show a fault, and tells most, for
+#: its price (chance over price: Simon and Kadane 1975).
+NOISE = 0.03
+
+#: An inspection with this chance of showing a fault is no idle one.
+LIKELY = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What the lookahead found.
+
+    Attributes:
+        check: index of the inspection to make next, or -1 to stop.
+        mend: index of the cause to mend, or -1; where both are -1, the case is best handed over.
+        stop: expected cost of the best way to stop now.
+        values: for each check that can be made next, the expected cost of beginning with it.
+        gains: for each of them, by how much its results alone would cheapen the simple plan.
+        least: the least expected cost by the simple plan, begun with anything that can be made next.
+    """
+
+    check: int
+    mend: int
+    stop: float
+    values: dict[int, float]
+    gains: dict[int, float]
+    least: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What is known of a one-row state before anything is chosen.
+
+    Attributes:
+        problem, state, steps: the situation and the steps of its plans.
+        plan: expected cost of the plan.
+        own: checks that the plan makes first.
+        values: for each check that can be made next, its cost plus the expected cost over its results.
+        price: (I,) what each check costs now.
+        chance: (I,) chance that a check directly shows a cause that is there; an abnormal result that shows
+            no cause directly does not count: it only moves the question.
+    """
+
+    problem: Problem
+    state: States
+    steps: Steps
+    plan: float
+    own: frozenset[int]
+    values: dict[int, float]
+    price: Floats
+    chance: Floats
+
+    @property
+    def refer(self) -> float:
+        """Expected cost of handing over now."""
+        return float(self.state.weight[0] @ self.problem.refer)
+
+    @property
+    def mass(self) -> float:
+        """Total weight of the state."""
+        return float(self.state.mass[0])
+
+
+def choose(problem: Problem, state: States, may_mend: Ints | None = None) -> Choice:
+    """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
+
+    What is proven is mended unless going on saves more than what counts as near: noise is no reason to wait.
+
+    ``may_mend`` overrides which causes count as proven.
+    """
+    outlook = survey(problem, state, plan_steps(problem, state))
+    plan, price, mass = outlook.plan, outlook.price, outlook.mass
+    near = NOISE * outlook.refer
+    values = _further(outlook, _worth(outlook, near))
+    values.update({check: min(values[check], plan) for check in outlook.own})
+    stop, cause = _stop(outlook, may_mend)
+    gains = {check: plan - value + float(price[check]) * mass for check, value in outlook.values.items()}
+    margin = near if cause >= 0 else WORTH * mass
+    best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin}, gains)
+    every = {**outlook.values, **values}
+    least = min([plan, *outlook.values.values()])
+    return Choice(best, -1 if best >= 0 else cause, stop, every, gains, least)
+
+
+def survey(problem: Problem, state: States, steps: Steps, usable: Bools | None = None) -> Outlook:
+    """Value the plan in a one-row state and every check that can be made next."""
+    can = makeable(problem, state)[0] & (problem.usable if usable is None else usable)
+    checks = np.flatnonzero(can)
+    leaves, owner = inspect_each(problem, state, checks)
+    cost, step = work_through(problem, steps, stack([state, leaves]), usable)
+    price = prices(problem, state)[0]
+    sums = np.bincount(owner, cost[1:], len(checks)) + price[checks] * state.mass[0]
+    return Outlook(
+        problem,
+        state,
+        steps,
+        float(cost[0]),
+        frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(checks.tolist()),
+        dict(zip(checks.tolist(), sums.tolist(), strict=True)),
+        price,
+        _chance(problem, state),
+    )
+
+
+def first_look(problem: Problem, steps: Steps, state: States) -> dict[int, float]:
+    """Return, for each check that can be made next, its cost plus the expected cost over its results."""
+    return survey(problem, state, steps).values
+
+
+def _chance(problem: Problem, state: States) -> Floats:
+    """Return (I,): chance that each check directly shows a cause that is there."""
+    there = problem.sets.member.astype(np.float32) @ problem.shows.astype(np.float32) > 0
+    shown = state.weight[0] @ (problem.like * there) / max(float(state.mass[0]), 1e-300)
+    return np.asarray(np.add.reduceat(shown, problem.first[:-1]))
+
+
+def _worth(outlook: Outlook, near: float) -> dict[int, float]:
+    """Return the values of the checks that count: the plan's own, and those that beat it or come near."""
+    own, plan, price = outlook.own, outlook.plan, outlook.price
+    dearest = max((float(price[check]) for check in own), default=0.0)
+
+    def counts(check: int, value: float) -> bool:
+        fair = price[check] <= dearest and outlook.chance[check] > LIKELY
+        return not own or check in own or value < plan + (near if fair else -WORTH * outlook.mass)
+
+    return {check: value for check, value in outlook.values.items() if counts(check, value)}
+
+
+def _pick(outlook: Outlook, values: dict[int, float], gains: dict[int, float]) -> int:
+    """Return the check to make: of those near the best value the most useful for its price; -1 for none."""
+    if not values:
+        return -1
+    limit = min(values.values()) + NOISE * outlook.refer
+    near = sorted(check for check, value in values.items() if value <= limit)
+
+    def worth(check: int) -> float:
+        use = float(outlook.chance[check]) + gains[check] / outlook.refer
+        return round(use / max(float(outlook.price[check]), WORTH), 9)
+
+    return max(near, key=lambda check: (worth(check), -values[check], -check))
+
+
+def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
+    """Return the cheapest way to stop: its expected cost, and the cause to mend or -1 for handing over."""
+    problem, state = outlook.problem, outlook.state
+    sound = np.flatnonzero(proven(problem, state)[0]) if may_mend is None else may_mend
+    if not sound.size:
+        return outlook.refer, -1
+    likeliest = int(sound[confidence(problem, state)[0, sound].round(9).argmax()])
+    after = mend(problem, state, likeliest)
+    onward = survey(problem, after, outlook.steps)
+    cost = float(repair_price(problem, state, likeliest)[0]) * outlook.mass
+    cost += min([onward.plan, *onward.values.values()])
+    return (cost, likeliest) if cost <= outlook.refer else (outlook.refer, -1)
+
+
+def _further(outlook: Outlook, worth: dict[int, float]) -> dict[int, float]:
+    """Return the value of each check that counts, the leading ones looked at one further.
+
+    The plan's own first ones are always among the leading.
+    """
+    values = dict(worth)
+    ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
+    leading = [*ranked[:LEADING], *(check for check in ranked[LEADING:] if check in outlook.own)]
+    if not leading:
+        return values
+    leaves, owner = inspect_each(outlook.problem, outlook.state, np.array(leading))
+    best = _best_onward(outlook.problem, outlook.steps, leaves, ranked[:SECOND])
+    onward = np.bincount(owner, best, len(leading)) + outlook.price[leading] * outlook.mass
+    return values | {c: min(values[c], float(v)) for c, v in zip(leading, onward, strict=True)}
+
+
+def _best_onward(problem: Problem, steps: Steps, leaves: States, seconds: list[int]) -> Floats:
+    """Return (B,): for each leaf the least of its plan and of one more check and then the plan."""
+    can = ready(problem, leaves)[leaves.history]
+    cost = prices(problem, leaves)[leaves.history] * leaves.mass[:, None]
+    freed = np.flatnonzero(can.any(axis=0) & problem.after.any(axis=1)).tolist()
+    checks = [check for check in sorted({*seconds, *freed}) if can[:, check].any()]
+    which = [np.flatnonzero(can[:, check]) for check in checks]
+    parts = [inspect(problem, leaves.take(rows), check) for check, rows in zip(checks, which, strict=True)]
+    values = expected_cost(problem, steps, stack([leaves, *parts]))
+    best, start = values[: len(leaves.weight)], len(leaves.weight)
+    for check, rows, part in zip(checks, which, parts, strict=True):
+        mine = values[start : start + len(part.weight)].reshape(len(rows), -1).sum(axis=1)
+        best[rows] = np.minimum(best[rows], cost[rows, check] + mine)
+        start += len(part.weight)
+    return best
