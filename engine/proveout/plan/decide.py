@@ -12,7 +12,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.layout import Layout, lay_out
-from proveout.plan.lookahead import WORTH, Choice, choose
+from proveout.plan.lookahead import Choice, choose
 from proveout.plan.moves import inspect, price
 from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, is_proven, standings
@@ -20,8 +20,6 @@ from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, worth_repeating
 from proveout.plan.tools import worth_buying
 
-#: Most further inspections that are listed besides the next one.
-OTHERS = 5
 #: Causes whose missing tools are named.
 NAMED = 5
 
@@ -57,12 +55,12 @@ def decide(
     may_mend = np.array(
         [n for n, cause in enumerate(layout.problem.causes) if cause in sound], dtype=np.int64
     )
-    choice = choose(layout.problem, layout.state, may_mend)
+    choice = choose(layout.problem, layout.state, may_mend, layout.extensions)
     step = _step(book, sheet, layout, choice, unproven=not sound)
     lacking = _lacking(book, layout, stands[:NAMED])
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
-    others = tuple(propose(book, layout, choice, check) for check in further(choice))
-    tool = worth_buying(book, layout, choice.stop, choice.least)
+    others = tuple(propose(book, layout, choice, check) for check in choice.others)
+    tool = worth_buying(book, layout, choice)
     return Decision(stands, step, others, tool, verdict(grounds))
 
 
@@ -89,16 +87,6 @@ def repeat(book: Book, layout: Layout, second: Repeat) -> Next:
         outcomes=_outcomes(book, layout, second.check, second.share, second.weight),
         again=True,
     )
-
-
-def further(choice: Choice) -> list[int]:
-    """Give the other inspections that are better than stopping and whose results would help, best first."""
-    useful = [
-        check
-        for check, value in choice.values.items()
-        if check != choice.check and value < choice.stop - WORTH and choice.gains[check] > WORTH
-    ]
-    return sorted(useful, key=lambda check: (round(choice.values[check], 9), check))[:OTHERS]
 
 
 def propose(book: Book, layout: Layout, choice: Choice, check: int) -> Next:

@@ -57,7 +57,14 @@ def work_through(
             if not plans.advance():
                 break
         plans.hand_over()
-    return plans.best, np.where(plans.first >= 0, use[plans.first], -1)
+    return plans.best, np.full(len(fits), -1) if plans.first is None else np.append(use, -1)[plans.first]
+
+
+def fitting(problem: Problem, steps: Steps, state: States, usable: Bools) -> Bools:
+    """Return (I,): the checks that some step makes which fits a one-row state or could begin once it is shown."""
+    fits = ~steps.shown & _fits(problem, steps, state, usable)[0]
+    causes = np.isin(steps.cause, steps.cause[fits]) & steps.shown
+    return np.asarray((steps.front | steps.back)[fits | causes].any(axis=0))
 
 
 def first_checks(steps: Steps, state: States, step: int) -> Ints:
@@ -92,7 +99,7 @@ def _overlap(left: Bools, right: Bools) -> Bools:
 class _Used:
     """What the plans need of the M steps in use: chances, prices, and what one takes from the others.
 
-    The mass of a set moves among the S sets; column S collects what is left where nothing is.
+    Mass moves among the S sets; column S is empty, and what is left where nothing is comes to rest nowhere.
     """
 
     def __init__(self, problem: Problem, steps: Steps, use: Ints) -> None:
@@ -100,13 +107,13 @@ class _Used:
         count, size = len(use), len(sets)
         support = steps.support[use]
         self.count = count
+        self.hits = np.pad(support * sets.member.T[cause], ((0, 0), (0, 1)))
+        self.comes_from = sets.comes_from[cause]
         self.chances = np.zeros((size + 1, 2 * count + 2))
-        self.chances[:size, :count] = (support * sets.member.T[cause]).T
+        self.chances[:size, :count] = self.hits[:, :size].T
         self.chances[:size, count:-2] = (support + TINY * TINY).T
         self.chances[:size, -2] = 1.0
         self.chances[:size, -1] = problem.refer
-        self.holding, self.rest = sets.holding[cause], sets.rest[cause]
-        self.hits = np.pad(support, ((0, 0), (0, 1)))[np.arange(count)[:, None], self.holding]
         fade = np.where(steps.shown[use], SHARP, FADE)
         self.slope, self.level = 1.0 / fade, 1.0 - (problem.threshold[cause] - SLACK) / fade
         self.clash = np.where(_clash(steps, use), np.inf, 0.0)
@@ -121,6 +128,8 @@ class _Used:
         touched = (self.takes > 0) | later | mending
         apart = (self.takes.T @ (self.clash == 0)) * touched.T
         self.shared = np.flatnonzero((apart > 0).any(axis=1))
+        self.takes = self.takes[:, self.shared]
+        self.shared_prices = self.prices[self.shared]
 
 
 class _Plans:
@@ -133,7 +142,8 @@ class _Plans:
         rows, count = fits.shape
         self.used = used
         self.row, self.going = np.arange(rows), np.ones(rows, dtype=bool)
-        self.best, self.first = np.full(rows, np.inf), np.full(rows, -1)
+        self.best = np.full(rows, np.inf)
+        self.first: Ints | None = None
         self.spent = np.zeros(rows)
         self.enough = REMNANT * states.mass
         self.weight = np.pad(states.weight, ((0, 0), (0, 1)))
@@ -169,10 +179,10 @@ class _Plans:
             return False
         sound = np.where(self.going, sound[at], 0.0)
         self.spent += np.where(self.going, work[at] + sound * shown[at] * mending[at], 0.0)
-        begun = self.going & (self.first[self.row] < 0)
-        self.first[self.row[begun]] = pick[begun]
+        if self.first is None:
+            self.first = np.where(self.going, pick, -1)
         self._settle(pick, sound)
-        if self.going.mean() <= 1.0 - IDLE:
+        if np.count_nonzero(self.going) <= (1.0 - IDLE) * len(pick):
             self._drop()
         return True
 
@@ -189,17 +199,21 @@ class _Plans:
 
     def _settle(self, pick: Ints, sound: Floats) -> None:
         """Move the mass that each row's step mends to what is left of each set, and mark what was done."""
-        used, rows = self.used, np.arange(len(pick))[:, None]
-        holding = used.holding[pick]
-        moved = self.weight[rows, holding] * used.hits[pick]
+        used, width = self.used, self.weight.shape[1]
+        moved = used.hits.take(pick, axis=0)
+        moved *= self.weight
         moved *= sound[:, None]
-        self.weight[rows, holding] -= moved
-        self.weight[rows, used.rest[pick]] += moved
-        new = self.shut * used.takes[pick][:, used.shared]
-        if new.any():
-            self.shut -= new
-            self.prices -= new @ used.prices[used.shared]
-        self.prices[:, : used.count] += used.clash[pick]
+        self.weight -= moved
+        source = used.comes_from.take(pick, axis=0)
+        source += np.arange(0, moved.size, width)[:, None]
+        self.weight += moved.take(source)
+        if len(used.shared):
+            new = used.takes.take(pick, axis=0)
+            new *= self.shut
+            if new.any():
+                self.shut -= new
+                self.prices -= new @ used.shared_prices
+        self.prices[:, : used.count] += used.clash.take(pick, axis=0)
 
     def _drop(self) -> None:
         """Keep only the rows that go on."""

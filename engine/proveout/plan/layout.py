@@ -8,18 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from proveout.model.atom import RESULT, Atom
-from proveout.model.belief import Posterior, Table
+from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection
 from proveout.plan.bearing import bearing_of
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, sets_of
 from proveout.plan.proof import clear_results, threshold
-from proveout.weigh import likelihoods_of, place_of
+from proveout.weigh import Rates, likelihoods_of, place_of
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
-SHARE, MOST = 0.9999, 300
+SHARE, MOST = 0.999, 120
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,8 @@ class Layout:
         columns: for each check, result id to its place among the check's results in ``problem.like``.
         lacking: for each check, the tools that are not at hand.
         opened: access that is open already.
+        wanted: tools not at hand of which one alone might pay for itself, sorted.
+        extensions: (T, I) the checks that can be used with each of them.
         left_out: probability of the sets of causes that were left out.
     """
 
@@ -40,6 +42,8 @@ class Layout:
     columns: tuple[Mapping[str, int], ...]
     lacking: tuple[frozenset[str], ...]
     opened: frozenset[str]
+    wanted: tuple[str, ...]
+    extensions: Bools
     left_out: float
 
 
@@ -59,8 +63,8 @@ def lay_out(
     causes, bearing = posterior.causes, bearing_of(book)
     member, prob, left_out = prune(posterior)
     checks = bearing.relevant(facts, causes)
-    tables = [bearing.table(facts, check) for check in checks]
     entries = [book.inspections[check] for check in checks]
+    lacking = tuple(_lacking(book, entry, tools) for entry in entries)
     places = sorted(
         {p for e in entries for p in e.access} | {p for c in causes for p in book.causes[c].remedy.access}
     )
@@ -75,9 +79,15 @@ def lay_out(
         ]
     )
     mended_anyway = repair * np.array([r.action != "refer" for r in remedies])
-    columns = tuple(_columns(e, t) for e, t in zip(entries, tables, strict=True))
-    lacking = tuple(_lacking(book, entry, tools) for entry in entries)
-    like, first = likelihoods_of(tables, causes, member)
+    refer = costs.refer_out + member @ mended_anyway
+    dearest = float(prob @ refer)
+    wanted = _wanted(book, lacking, dearest)
+    told = [
+        bearing.told(facts, check) if not missing or (len(missing) == 1 and missing <= set(wanted)) else None
+        for check, missing in zip(checks, lacking, strict=True)
+    ]
+    like, first = likelihoods_of(told, causes, member)
+    columns = tuple(_columns(entry, one) for entry, one in zip(entries, told, strict=True))
     problem = Problem(
         causes=causes,
         checks=tuple(checks),
@@ -92,12 +102,14 @@ def lay_out(
         buying=_incidence([book.causes[cause].before_buying for cause in causes], checks),
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
-        refer=costs.refer_out + member @ mended_anyway,
+        refer=refer,
         usable=np.array([not missing for missing in lacking], dtype=bool),
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
     state = _state(book, sheet, problem, prob, places)
-    return Layout(problem, state, columns, lacking, sheet.open_access, left_out)
+    extensions = np.array([[missing <= {tool} for missing in lacking] for tool in wanted], dtype=bool)
+    extensions = extensions.reshape(len(wanted), len(checks))
+    return Layout(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out)
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
@@ -108,17 +120,16 @@ def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
     """
     prob, count = posterior.prob, len(posterior.causes)
     enough = _likeliest(prob)
-    keep = set(range(min(count + 1, len(prob))))
-    rows, held = posterior.member[enough].nonzero()
-    waiting = [
-        tuple(part.tolist()) for part in np.split(held, np.searchsorted(rows, np.arange(1, len(enough))))
-    ]
+    keep = {*range(min(count + 1, len(prob))), *enough.tolist()}
+    size = posterior.member[enough].sum(axis=1)
+    waiting = [tuple(np.flatnonzero(posterior.member[one]).tolist()) for one in enough[size > 2].tolist()]
     while waiting:
         chosen = waiting.pop()
-        place = place_of(chosen, count)
-        if place not in keep:
-            keep.add(place)
-            waiting += [chosen[:n] + chosen[n + 1 :] for n in range(len(chosen))]
+        for rest in (chosen[:n] + chosen[n + 1 :] for n in range(len(chosen))):
+            place = place_of(rest, count)
+            if place not in keep:
+                keep.add(place)
+                waiting.append(rest)
     kept = np.array(sorted(keep))
     carried = float(prob[kept].sum())
     return posterior.member[kept], prob[kept] / carried, max(1.0 - carried, 0.0)
@@ -135,9 +146,15 @@ def _likeliest(prob: Floats) -> Ints:
     return order[: min(int(np.searchsorted(carried, SHARE)) + 1, MOST)]
 
 
-def _columns(entry: Inspection, how: Table | None) -> dict[str, int]:
+def _wanted(book: Book, lacking: Iterable[frozenset[str]], dearest: float) -> tuple[str, ...]:
+    """Return the tools that some inspection lacks alone and that cost less than the case can."""
+    alone = {next(iter(missing)) for missing in lacking if len(missing) == 1}
+    return tuple(sorted(tool for tool in alone if book.words.tools[tool].price.middle < dearest))
+
+
+def _columns(entry: Inspection, told: Rates | None) -> dict[str, int]:
     """Return the column in which each result falls; those that no rule weighs share column 0."""
-    states = how.states if how else ()
+    states = told.table.states if told else ()
     return {r.id: states.index(r.id) + 1 if r.id in states else 0 for r in entry.results}
 
 

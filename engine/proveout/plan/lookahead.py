@@ -17,18 +17,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proveout.plan.ecr import expected_cost, first_checks, work_through
-from proveout.plan.moves import (
-    confidence,
-    inspect,
-    inspect_each,
-    makeable,
-    mend,
-    prices,
-    proven,
-    ready,
-    repair_price,
-)
+from proveout.plan.ecr import expected_cost
+from proveout.plan.moves import confidence, inspect, inspect_each, mend, prices, proven, ready, repair_price
+from proveout.plan.outlook import LIKELY, WORTH, Outlook, add_values, survey
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
 from proveout.plan.steps import Steps, plan_steps
 
@@ -36,15 +27,11 @@ from proveout.plan.steps import Steps, plan_steps
 LEADING = 4
 #: Second inspections tried behind each result of a leading one.
 SECOND = 12
-#: A saving smaller than this (in the user's currency) is none.
-WORTH = 0.01
 #: Values closer than this share of the price of handing over are as good as equal: the plan is a yardstick,
 #: not a prophecy. Among them the inspection goes first that is likeliest to show a fault, and tells most, for
 #: its price (chance over price: Simon and Kadane 1975).
-NOISE = 0.03
-
-#: An inspection with this chance of showing a fault is no idle one.
-LIKELY = 0.05
+NOISE = 0.03  #: Most further checks that are listed besides the next one, and how many are valued at a time to find them.
+OTHERS, CHUNK = 5, 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,104 +42,46 @@ class Choice:
         check: index of the inspection to make next, or -1 to stop.
         mend: index of the cause to mend, or -1; where both are -1, the case is best handed over.
         stop: expected cost of the best way to stop now.
-        values: for each check that can be made next, the expected cost of beginning with it.
-        gains: for each of them, by how much its results alone would cheapen the simple plan.
+        values: for each check that was valued, the expected cost of beginning with it.
+        others: further checks that are better than stopping and whose results would help, best first.
         least: the least expected cost by the simple plan, begun with anything that can be made next.
+        extended: for each extension of what is usable, the plan's cost and that of beginning with what it adds.
     """
 
     check: int
     mend: int
     stop: float
     values: dict[int, float]
-    gains: dict[int, float]
-    least: float
+    others: tuple[int, ...] = ()
+    least: float = 0.0
+    extended: tuple[tuple[float, dict[int, float]], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Outlook:
-    """What is known of a one-row state before anything is chosen.
-
-    Attributes:
-        problem, state, steps: the situation and the steps of its plans.
-        plan: expected cost of the plan.
-        own: checks that the plan makes first.
-        values: for each check that can be made next, its cost plus the expected cost over its results.
-        price: (I,) what each check costs now.
-        chance: (I,) chance that a check directly shows a cause that is there; an abnormal result that shows
-            no cause directly does not count: it only moves the question.
-    """
-
-    problem: Problem
-    state: States
-    steps: Steps
-    plan: float
-    own: frozenset[int]
-    values: dict[int, float]
-    price: Floats
-    chance: Floats
-
-    @property
-    def refer(self) -> float:
-        """Expected cost of handing over now."""
-        return float(self.state.weight[0] @ self.problem.refer)
-
-    @property
-    def mass(self) -> float:
-        """Total weight of the state."""
-        return float(self.state.mass[0])
-
-
-def choose(problem: Problem, state: States, may_mend: Ints | None = None) -> Choice:
+def choose(
+    problem: Problem, state: States, may_mend: Ints | None = None, extensions: Bools | None = None
+) -> Choice:
     """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
 
     What is proven is mended unless going on saves more than what counts as near: noise is no reason to wait.
 
-    ``may_mend`` overrides which causes count as proven.
+    Args:
+        problem: the problem.
+        state: where it stands.
+        may_mend: the causes that count as proven, where that is not to be found out here.
+        extensions: (T, I) what would be usable with each of T things more, to be valued beside.
     """
-    outlook = survey(problem, state, plan_steps(problem, state))
-    plan, price, mass = outlook.plan, outlook.price, outlook.mass
+    usable = problem.usable if extensions is None else problem.usable | extensions.any(axis=0)
+    outlook = survey(problem, state, plan_steps(problem, state, usable), extensions)
     near = NOISE * outlook.refer
     values = _further(outlook, _worth(outlook, near))
-    values.update({check: min(values[check], plan) for check in outlook.own})
+    values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     stop, cause = _stop(outlook, may_mend)
-    gains = {check: plan - value + float(price[check]) * mass for check, value in outlook.values.items()}
-    margin = near if cause >= 0 else WORTH * mass
-    best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin}, gains)
+    margin = near if cause >= 0 else WORTH * outlook.mass
+    best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin})
+    least = min([outlook.plan, *outlook.values.values()])
+    others = _others(outlook, values, stop, best)
     every = {**outlook.values, **values}
-    least = min([plan, *outlook.values.values()])
-    return Choice(best, -1 if best >= 0 else cause, stop, every, gains, least)
-
-
-def survey(problem: Problem, state: States, steps: Steps, usable: Bools | None = None) -> Outlook:
-    """Value the plan in a one-row state and every check that can be made next."""
-    can = makeable(problem, state)[0] & (problem.usable if usable is None else usable)
-    checks = np.flatnonzero(can)
-    leaves, owner = inspect_each(problem, state, checks)
-    cost, step = work_through(problem, steps, stack([state, leaves]), usable)
-    price = prices(problem, state)[0]
-    sums = np.bincount(owner, cost[1:], len(checks)) + price[checks] * state.mass[0]
-    return Outlook(
-        problem,
-        state,
-        steps,
-        float(cost[0]),
-        frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(checks.tolist()),
-        dict(zip(checks.tolist(), sums.tolist(), strict=True)),
-        price,
-        _chance(problem, state),
-    )
-
-
-def first_look(problem: Problem, steps: Steps, state: States) -> dict[int, float]:
-    """Return, for each check that can be made next, its cost plus the expected cost over its results."""
-    return survey(problem, state, steps).values
-
-
-def _chance(problem: Problem, state: States) -> Floats:
-    """Return (I,): chance that each check directly shows a cause that is there."""
-    there = problem.sets.member.astype(np.float32) @ problem.shows.astype(np.float32) > 0
-    shown = state.weight[0] @ (problem.like * there) / max(float(state.mass[0]), 1e-300)
-    return np.asarray(np.add.reduceat(shown, problem.first[:-1]))
+    return Choice(best, -1 if best >= 0 else cause, stop, every, others, least, outlook.extended)
 
 
 def _worth(outlook: Outlook, near: float) -> dict[int, float]:
@@ -167,7 +96,7 @@ def _worth(outlook: Outlook, near: float) -> dict[int, float]:
     return {check: value for check, value in outlook.values.items() if counts(check, value)}
 
 
-def _pick(outlook: Outlook, values: dict[int, float], gains: dict[int, float]) -> int:
+def _pick(outlook: Outlook, values: dict[int, float]) -> int:
     """Return the check to make: of those near the best value the most useful for its price; -1 for none."""
     if not values:
         return -1
@@ -175,7 +104,7 @@ def _pick(outlook: Outlook, values: dict[int, float], gains: dict[int, float]) -
     near = sorted(check for check, value in values.items() if value <= limit)
 
     def worth(check: int) -> float:
-        use = float(outlook.chance[check]) + gains[check] / outlook.refer
+        use = float(outlook.chance[check]) + outlook.gain(check) / outlook.refer
         return round(use / max(float(outlook.price[check]), WORTH), 9)
 
     return max(near, key=lambda check: (worth(check), -values[check], -check))
@@ -193,6 +122,25 @@ def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
     cost = float(repair_price(problem, state, likeliest)[0]) * outlook.mass
     cost += min([onward.plan, *onward.values.values()])
     return (cost, likeliest) if cost <= outlook.refer else (outlook.refer, -1)
+
+
+def _others(outlook: Outlook, values: dict[int, float], stop: float, best: int) -> tuple[int, ...]:
+    """Return further checks that are better than stopping and whose results would help, best first.
+
+    What the first survey left out is valued as long as it could still be among them.
+    """
+    floors = sorted((floor, check) for check, floor in outlook.floors.items() if floor < stop - WORTH)
+    while True:
+        every = {**outlook.values, **values}
+        useful = sorted(
+            (round(value, 9), check)
+            for check, value in every.items()
+            if check != best and value < stop - WORTH and outlook.gain(check) > WORTH
+        )[:OTHERS]
+        if not floors or (len(useful) == OTHERS and useful[-1][0] <= floors[0][0]):
+            return tuple(check for _, check in useful)
+        add_values(outlook, [check for _, check in floors[:CHUNK]])
+        del floors[:CHUNK]
 
 
 def _further(outlook: Outlook, worth: dict[int, float]) -> dict[int, float]:

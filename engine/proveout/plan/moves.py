@@ -80,14 +80,13 @@ def mend(problem: Problem, states: States, cause: int) -> States:
 
     Sets that held the cause go over to what is left of them; sets that did not are as before.
     """
-    weight = np.pad(states.weight, ((0, 0), (0, 1)))
-    moved = weight[:, problem.sets.holding[cause]]
-    weight[:, problem.sets.holding[cause]] = 0.0
-    weight[:, problem.sets.rest[cause]] += moved
+    held = problem.sets.member[:, cause]
+    moved = np.pad(states.weight * held, ((0, 0), (0, 1)))
+    weight = states.weight * ~held + moved[:, problem.sets.comes_from[cause, :-1]]
     failed = states.failed.copy()
     failed[:, cause] = False
     opened = states.open | problem.repair_behind[cause]
-    return States(weight[:, :-1], failed, states.history, states.done, states.decided, opened)
+    return States(weight, failed, states.history, states.done, states.decided, opened)
 
 
 def confidence(problem: Problem, states: States) -> Floats:

@@ -22,13 +22,12 @@ class Sets:
 
     Attributes:
         member: (S, C) which causes a set holds; row 0 is the empty set, which no repair mends.
-        holding: (C, H) for each cause the sets that hold it, filled up with S.
-        rest: (C, H) what is left of each of them once the cause is mended; S where nothing is left.
+        comes_from: (C, S + 1) for each cause the set that each set is left of once the cause is mended: the
+            one with the cause added; S where that is not among the sets or the cause is in it already.
     """
 
     member: Bools
-    holding: Ints
-    rest: Ints
+    comes_from: Ints
 
     def __len__(self) -> int:
         """Return how many sets there are."""
@@ -47,19 +46,15 @@ def sets_of(member: Bools) -> Sets:
         found[place] += (cause,)
     index = {one: place for place, one in enumerate(found)}
     index[()] = count
-    pairs: list[list[tuple[int, int]]] = [[] for _ in range(causes)]
+    comes_from = np.full((causes, count + 1), count)
     for place, one in enumerate(found):
         for n, cause in enumerate(one):
             left = index.get(one[:n] + one[n + 1 :])
             if left is None:
                 raise ValueError(f"set {place} without cause {cause} is not among the sets")
-            pairs[cause].append((place, left))
-    width = max((len(own) for own in pairs), default=0)
-    padded = np.full((2, causes, width), count, dtype=np.int64)
-    for cause, own in enumerate(pairs):
-        if own:
-            padded[:, cause, : len(own)] = np.array(own, dtype=np.int64).T
-    return Sets(member, padded[0], padded[1])
+            comes_from[cause, left] = place
+    comes_from[:, count] = count
+    return Sets(member, comes_from)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

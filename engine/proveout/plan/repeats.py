@@ -14,8 +14,8 @@ import numpy as np
 from proveout.model.case import Sheet
 from proveout.plan.ecr import expected_cost
 from proveout.plan.layout import Layout
-from proveout.plan.lookahead import WORTH
 from proveout.plan.moves import prices
+from proveout.plan.outlook import WORTH
 from proveout.plan.problem import Floats, Problem, States, stack
 from proveout.plan.proof import clear_results
 from proveout.plan.steps import plan_steps

@@ -6,9 +6,9 @@ buying; then mend. Where the cause has been shown already, the step begins at th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import chain, combinations
 
 import numpy as np
 
@@ -75,17 +75,19 @@ def plan_steps(problem: Problem, state: States, usable: Bools | None = None) -> 
 def make_steps(problem: Problem, state: States, causes: Ints, usable: Bools) -> Steps:
     """Return the steps for some causes; left out are those that need what is neither made nor usable."""
     done = state.done[0]
-    direct = np.logical_or.reduceat(problem.shows, problem.first[:-1], axis=1) & usable
+    out_of_reach = ~done & ~usable
+    needed = _with_before(problem, problem.buying)
+    barred = (needed & out_of_reach).any(axis=1)
+    late = (problem.after & out_of_reach).any(axis=1)
+    direct = np.logical_or.reduceat(problem.shows, problem.first[:-1], axis=1) & usable & ~late
     speaking = _speaking(problem, state.weight[0], causes)
     drafts: list[_Draft] = []
     for cause, good in zip(causes.tolist(), speaking, strict=True):
-        needed = _with_before(problem, problem.buying[cause])
-        if (needed & ~done & ~usable).any():
-            continue
-        buying = np.flatnonzero(problem.buying[cause]).tolist()
-        voices = {check: _sum_of(problem, check, good) for check in buying[:SUBSETS_OF]}
-        drafts += _drafts(problem, cause, np.flatnonzero(direct[cause]).tolist(), voices, usable, done)
-    return _assemble(problem, drafts)
+        if not barred[cause]:
+            buying = np.flatnonzero(problem.buying[cause]).tolist()
+            voices = {check: _sum_of(problem, check, good) for check in buying[:SUBSETS_OF]}
+            drafts += _drafts(problem, cause, np.flatnonzero(direct[cause]).tolist(), voices, done)
+    return _assemble(problem, drafts, needed)
 
 
 def speaks_for(problem: Problem, check: int, cause: int, weight: Floats) -> Floats:
@@ -111,12 +113,10 @@ def _sum_of(problem: Problem, check: int, results: Bools) -> Floats:
 
 
 def _drafts(
-    problem: Problem, cause: int, direct: list[int], voices: dict[int, Floats], usable: Bools, done: Bools
+    problem: Problem, cause: int, direct: list[int], voices: dict[int, Floats], done: Bools
 ) -> Iterator[_Draft]:
     """Return the steps of one cause: for each beginning, each part of what comes before buying to be made."""
     for first in [-1, *direct]:
-        if first >= 0 and (problem.after[first] & ~done & ~usable).any():
-            continue
         shows = np.ones(len(problem.sets)) if first < 0 else _sum_of(problem, first, problem.shows[cause])
         rest = [
             check for check in voices if first < 0 or (check != first and not problem.after[first, check])
@@ -129,8 +129,8 @@ def _drafts(
             yield _Draft(cause, first, rest, part, support)
 
 
-def _assemble(problem: Problem, drafts: list[_Draft]) -> Steps:
-    """Return drafts as arrays."""
+def _assemble(problem: Problem, drafts: list[_Draft], needed: Bools) -> Steps:
+    """Return drafts as arrays; ``needed`` (C, I) is all that must be made before each cause is mended."""
     count, checks = len(drafts), len(problem.checks)
     front, watched, needs = (np.zeros((count, checks), dtype=bool) for _ in range(3))
     cause = np.array([draft.cause for draft in drafts], dtype=np.int64)
@@ -138,12 +138,8 @@ def _assemble(problem: Problem, drafts: list[_Draft]) -> Steps:
     begins = np.flatnonzero(first >= 0)
     front[begins] = problem.after[first[begins]]
     front[begins, first[begins]] = True
-    for m, draft in enumerate(drafts):
-        watched[m, draft.watched] = True
-        needs[m, list(draft.needs)] = True
-    needed = np.zeros_like(problem.buying)
-    for one in np.unique(cause).tolist():
-        needed[one] = _with_before(problem, problem.buying[one])
+    _mark(watched, [draft.watched for draft in drafts])
+    _mark(needs, [draft.needs for draft in drafts])
     back = needed[cause] & ~front
     front_access = _behind(problem, front)
     back_access = _behind(problem, back) & ~front_access
@@ -161,11 +157,20 @@ def _assemble(problem: Problem, drafts: list[_Draft]) -> Steps:
     )
 
 
+def _mark(array: Bools, columns: Sequence[Sequence[int]]) -> None:
+    """Set the named columns of each row."""
+    rows = np.repeat(np.arange(len(array)), [len(own) for own in columns])
+    array[rows, np.fromiter(chain.from_iterable(columns), dtype=np.int64, count=len(rows))] = True
+
+
 def _with_before(problem: Problem, chosen: Bools) -> Bools:
-    """Return the chosen checks (I,) and everything that must come before them."""
-    return np.asarray(chosen | problem.after[chosen].any(axis=0))
+    """Return the chosen checks (C, I) and everything that must come before them."""
+    late = np.flatnonzero(problem.after.any(axis=1))
+    before = chosen[:, late].astype(np.float32) @ problem.after[late].astype(np.float32) > 0
+    return np.asarray(chosen | before)
 
 
 def _behind(problem: Problem, chosen: Bools) -> Bools:
     """Return (M, A): access that any of the chosen (M, I) checks needs."""
-    return np.asarray(chosen.astype(float) @ problem.behind.astype(float) > 0)
+    used = np.flatnonzero(chosen.any(axis=0))
+    return np.asarray(chosen[:, used].astype(np.float32) @ problem.behind[used].astype(np.float32) > 0)

@@ -6,12 +6,13 @@ follows, ``ledgers`` why, and ``sensitivity`` what it hangs on. ``likelihood`` s
 
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.ledger import ledgers
-from proveout.weigh.likelihoods import likelihood, likelihoods_of
+from proveout.weigh.likelihoods import Rates, likelihood, likelihoods_of, rates_of
 from proveout.weigh.networks import network
 from proveout.weigh.posteriors import leading, place_of, posterior
 from proveout.weigh.tables import table
 
 __all__ = [
+    "Rates",
     "leading",
     "ledgers",
     "likelihood",
@@ -19,6 +20,7 @@ __all__ = [
     "network",
     "place_of",
     "posterior",
+    "rates_of",
     "sensitivity",
     "table",
 ]

@@ -8,7 +8,8 @@ rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reason
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,30 +55,55 @@ def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.
     return np.asarray(given * scale[:, None])
 
 
-def likelihoods_of(
-    tables: Sequence[Table | None], causes: tuple[str, ...], member: NDArray[np.bool_]
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Return what ``likelihood`` gives for several tables, side by side in one array (sets, columns).
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """A table turned into rates, once for all cases that share it.
 
-    An observable without a table is always normal.
+    Attributes:
+        table: the table.
+        given: for each cause its rates, one a state, which add up over the causes present.
+        background: those of the background.
+    """
+
+    table: Table
+    given: Mapping[str, tuple[float, ...]]
+    background: tuple[float, ...]
+
+
+def rates_of(table: Table) -> Rates:
+    """Return the rates of a table."""
+    rows = _rates([*table.given.values(), table.background], len(table.states)).tolist()
+    *given, background = map(tuple, rows)
+    return Rates(table, dict(zip(table.given, given, strict=True)), background)
+
+
+def likelihoods_of(
+    told: Sequence[Rates | None], causes: tuple[str, ...], member: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return what ``likelihood`` gives for several observables, side by side in one array (sets, columns).
+
+    An observable without rates is always normal.
 
     Returns:
-        The array, and (tables + 1,) the column at which each begins, with the number of columns at the end.
+        The array, and (observables + 1,) the column at which each begins; last the number of columns.
     """
-    width = [1 + len(table.states) if table else 1 for table in tables]
+    width = [1 + len(one.background) if one else 1 for one in told]
     first = np.cumsum([0, *width])
-    column = {cause: i for i, cause in enumerate(causes)}
-    own = np.zeros((len(causes) + 1, int(first[-1])))
-    for table, start in zip(tables, first.tolist(), strict=False):
-        if table:
-            states = slice(start + 1, start + 1 + len(table.states))
-            named = [cause for cause in table.given if cause in column]
-            rows = _rates([*(table.given[cause] for cause in named), table.background], len(table.states))
-            own[[*(column[cause] for cause in named), -1], states] = rows
-    rates = np.tile(own[-1], (len(member), 1))
-    if len(causes):
-        rates += member.astype(np.float64) @ own[:-1]
-    total = np.add.reduceat(rates, first[:-1], axis=1) if len(tables) else np.zeros((len(member), 0))
+    count = int(first[-1])
+    begin = {cause: i * count for i, cause in enumerate((*causes, ""))}
+    at: list[int] = []
+    amount: list[float] = []
+    for one, start in zip(told, first.tolist(), strict=False):
+        if one:
+            for cause, row in (*one.given.items(), ("", one.background)):
+                if cause in begin:
+                    at += range(begin[cause] + start + 1, begin[cause] + start + 1 + len(row))
+                    amount += row
+    own = np.zeros((len(causes) + 1, count))
+    own.put(at, amount)
+    rates = member.astype(np.float64) @ own[:-1]
+    rates += own[-1]
+    total = np.add.reduceat(rates, first[:-1], axis=1) if told else np.zeros((len(member), 0))
     shown = -np.expm1(-total)
     share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
     rates *= np.repeat(share, width, axis=1)
