@@ -13,7 +13,7 @@ from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.layout import Layout, lay_out
 from proveout.plan.lookahead import Choice, choose
-from proveout.plan.moves import inspect, price
+from proveout.plan.moves import price
 from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, is_proven, standings
 from proveout.plan.reasons import Grounds, verdict
@@ -93,7 +93,7 @@ def propose(book: Book, layout: Layout, choice: Choice, check: int) -> Next:
     """Describe a proposed inspection."""
     problem, state = layout.problem, layout.state
     entry = book.inspections[problem.checks[check]]
-    after = inspect(problem, state, check)
+    weight = state.weight[0] * problem.like.T[problem.results(check)]
     opens = tuple(sorted({a for a in entry.access if a not in layout.opened}))
     return Next(
         inspection=entry.id,
@@ -101,7 +101,7 @@ def propose(book: Book, layout: Layout, choice: Choice, check: int) -> Next:
         cost=float(price(problem, state, check)[0]),
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
-        outcomes=_outcomes(book, layout, check, after.mass / state.mass[0], after.weight),
+        outcomes=_outcomes(book, layout, check, weight.sum(axis=1) / state.mass[0], weight),
     )
 
 
@@ -110,23 +110,25 @@ def _outcomes(book: Book, layout: Layout, check: int, share: Floats, weight: Flo
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
-    columns, seen = layout.columns[check], set[int]()
+    columns, seen, leads = layout.columns[check], set[int](), _leads_to(layout, weight)
     outcomes = []
     for result in book.inspections[layout.problem.checks[check]].results:
         column = columns[result.id]
         probability = 0.0 if column in seen else float(share[column])
         seen.add(column)
-        outcomes.append(Outcome(result.id, probability, _leads_to(layout, weight[column])))
+        outcomes.append(Outcome(result.id, probability, leads[column]))
     return tuple(outcomes)
 
 
-def _leads_to(layout: Layout, weight: Floats) -> str:
-    """Give the cause that leads under some weights, or "" where "none of them" is likelier than any."""
-    mass = weight.sum()
-    if mass <= 0:
-        return ""
+def _leads_to(layout: Layout, weight: Floats) -> list[str]:
+    """Return the cause that leads under each weights (R, S), "" where "none of them" is likelier than any."""
+    mass = np.maximum(weight.sum(axis=1), 1e-300)[:, None]
     sure = (weight @ layout.problem.sets.member / mass).round(DIGITS)
-    return layout.problem.causes[int(sure.argmax())] if sure.max() >= round(weight[0] / mass, DIGITS) else ""
+    found = (sure.max(axis=1) >= (weight[:, 0] / mass[:, 0]).round(DIGITS)) & (sure.max(axis=1) > 0)
+    return [
+        layout.problem.causes[n] if leads else ""
+        for n, leads in zip(sure.argmax(axis=1).tolist(), found.tolist(), strict=True)
+    ]
 
 
 def _lacking(book: Book, layout: Layout, leading: tuple[Standing, ...]) -> tuple[str, ...]:

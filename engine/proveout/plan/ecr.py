@@ -13,7 +13,7 @@ import numpy as np
 from threadpoolctl import ThreadpoolController
 
 from proveout.plan.moves import SLACK
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, widened
 from proveout.plan.steps import Steps
 
 #: Longest plan; the steps beyond it concern causes too unlikely to matter.
@@ -107,7 +107,7 @@ class _Used:
         count, size = len(use), len(sets)
         support = steps.support[use]
         self.count = count
-        self.hits = np.pad(support * sets.member.T[cause], ((0, 0), (0, 1)))
+        self.hits = widened(support * sets.member.T[cause])
         self.comes_from = sets.comes_from[cause]
         self.chances = np.zeros((size + 1, 2 * count + 2))
         self.chances[:size, :count] = self.hits[:, :size].T
@@ -146,7 +146,7 @@ class _Plans:
         self.first: Ints | None = None
         self.spent = np.zeros(rows)
         self.enough = REMNANT * states.mass
-        self.weight = np.pad(states.weight, ((0, 0), (0, 1)))
+        self.weight = widened(states.weight)
         shut = np.hstack([~states.done[:, used.checks], ~states.open]).astype(float)
         self.prices = (shut @ used.prices + used.fixed)[states.history]
         self.prices[:, :count][~fits] = np.inf

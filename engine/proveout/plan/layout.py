@@ -13,6 +13,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection
 from proveout.plan.bearing import bearing_of
+from proveout.plan.outlook import Extensions
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, sets_of
 from proveout.plan.proof import clear_results, threshold
 from proveout.weigh import Rates, likelihoods_of, place_of
@@ -33,7 +34,7 @@ class Layout:
         lacking: for each check, the tools that are not at hand.
         opened: access that is open already.
         wanted: tools not at hand of which one alone might pay for itself, sorted.
-        extensions: (T, I) the checks that can be used with each of them.
+        extensions: the checks that can be used with each of them, and their prices.
         left_out: probability of the sets of causes that were left out.
     """
 
@@ -43,7 +44,7 @@ class Layout:
     lacking: tuple[frozenset[str], ...]
     opened: frozenset[str]
     wanted: tuple[str, ...]
-    extensions: Bools
+    extensions: Extensions
     left_out: float
 
 
@@ -107,8 +108,11 @@ def lay_out(
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
     state = _state(book, sheet, problem, prob, places)
-    extensions = np.array([[missing <= {tool} for missing in lacking] for tool in wanted], dtype=bool)
-    extensions = extensions.reshape(len(wanted), len(checks))
+    with_tool = [[missing <= {tool} for missing in lacking] for tool in wanted]
+    extensions = Extensions(
+        np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
+        np.array([book.words.tools[tool].price.middle for tool in wanted]),
+    )
     return Layout(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out)
 
 

@@ -18,9 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from proveout.plan.ecr import expected_cost
-from proveout.plan.moves import confidence, inspect, inspect_each, mend, prices, proven, ready, repair_price
-from proveout.plan.outlook import LIKELY, WORTH, Outlook, add_values, survey
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
+from proveout.plan.moves import confidence, inspect_each, mend, prices, proven, ready, repair_price
+from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, survey
+from proveout.plan.problem import Floats, Ints, Problem, States, stack
 from proveout.plan.steps import Steps, plan_steps
 
 #: Inspections that are looked at one further.
@@ -30,8 +30,8 @@ SECOND = 12
 #: Values closer than this share of the price of handing over are as good as equal: the plan is a yardstick,
 #: not a prophecy. Among them the inspection goes first that is likeliest to show a fault, and tells most, for
 #: its price (chance over price: Simon and Kadane 1975).
-NOISE = 0.03  #: Most further checks that are listed besides the next one, and how many are valued at a time to find them.
-OTHERS, CHUNK = 5, 8
+NOISE = 0.03  #: Most further checks that are listed besides the next one.
+OTHERS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,20 +45,20 @@ class Choice:
         values: for each check that was valued, the expected cost of beginning with it.
         others: further checks that are better than stopping and whose results would help, best first.
         least: the least expected cost by the simple plan, begun with anything that can be made next.
-        extended: for each extension of what is usable, the plan's cost and that of beginning with what it adds.
+        extended: as in ``Outlook``.
     """
 
     check: int
     mend: int
     stop: float
     values: dict[int, float]
-    others: tuple[int, ...] = ()
-    least: float = 0.0
-    extended: tuple[tuple[float, dict[int, float]], ...] = ()
+    others: tuple[int, ...]
+    least: float
+    extended: dict[int, tuple[float, dict[int, float]]]
 
 
 def choose(
-    problem: Problem, state: States, may_mend: Ints | None = None, extensions: Bools | None = None
+    problem: Problem, state: States, may_mend: Ints | None = None, more: Extensions | None = None
 ) -> Choice:
     """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
 
@@ -68,19 +68,19 @@ def choose(
         problem: the problem.
         state: where it stands.
         may_mend: the causes that count as proven, where that is not to be found out here.
-        extensions: (T, I) what would be usable with each of T things more, to be valued beside.
+        more: what would make more checks usable, to be valued beside.
     """
-    usable = problem.usable if extensions is None else problem.usable | extensions.any(axis=0)
-    outlook = survey(problem, state, plan_steps(problem, state, usable), extensions)
+    usable = problem.usable if more is None else problem.usable | more.usable.any(axis=0)
+    outlook = survey(problem, state, plan_steps(problem, state, usable), more)
     near = NOISE * outlook.refer
-    values = _further(outlook, _worth(outlook, near))
-    values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     stop, cause = _stop(outlook, may_mend)
+    values = _further(outlook, _worth(outlook, near), _asked(outlook, stop))
+    values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     margin = near if cause >= 0 else WORTH * outlook.mass
     best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin})
     least = min([outlook.plan, *outlook.values.values()])
-    others = _others(outlook, values, stop, best)
     every = {**outlook.values, **values}
+    others = tuple(check for check in _useful(outlook, every, stop) if check != best)[:OTHERS]
     return Choice(best, -1 if best >= 0 else cause, stop, every, others, least, outlook.extended)
 
 
@@ -124,53 +124,50 @@ def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
     return (cost, likeliest) if cost <= outlook.refer else (outlook.refer, -1)
 
 
-def _others(outlook: Outlook, values: dict[int, float], stop: float, best: int) -> tuple[int, ...]:
-    """Return further checks that are better than stopping and whose results would help, best first.
-
-    What the first survey left out is valued as long as it could still be among them.
-    """
-    floors = sorted((floor, check) for check, floor in outlook.floors.items() if floor < stop - WORTH)
-    while True:
-        every = {**outlook.values, **values}
-        useful = sorted(
-            (round(value, 9), check)
-            for check, value in every.items()
-            if check != best and value < stop - WORTH and outlook.gain(check) > WORTH
-        )[:OTHERS]
-        if not floors or (len(useful) == OTHERS and useful[-1][0] <= floors[0][0]):
-            return tuple(check for _, check in useful)
-        add_values(outlook, [check for _, check in floors[:CHUNK]])
-        del floors[:CHUNK]
+def _useful(outlook: Outlook, values: dict[int, float], stop: float) -> list[int]:
+    """Return the checks that are better than stopping and whose results would help, best first."""
+    useful = [c for c, value in values.items() if value < stop - WORTH and outlook.gain(c) > WORTH]
+    return sorted(useful, key=lambda check: (round(values[check], 9), check))
 
 
-def _further(outlook: Outlook, worth: dict[int, float]) -> dict[int, float]:
+def _asked(outlook: Outlook, stop: float) -> list[int]:
+    """Return the checks not valued yet that could be among the most useful."""
+    useful = _useful(outlook, outlook.values, stop)
+    most = outlook.values[useful[OTHERS]] if len(useful) > OTHERS else stop - WORTH
+    return sorted(check for check, floor in outlook.floors.items() if floor <= most)
+
+
+def _further(outlook: Outlook, worth: dict[int, float], asked: list[int]) -> dict[int, float]:
     """Return the value of each check that counts, the leading ones looked at one further.
 
-    The plan's own first ones are always among the leading.
+    The plan's own first ones are always among the leading. What is ``asked`` for besides is valued on the way.
     """
-    values = dict(worth)
+    problem, state, values = outlook.problem, outlook.state, dict(worth)
     ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
     leading = [*ranked[:LEADING], *(check for check in ranked[LEADING:] if check in outlook.own)]
-    if not leading:
+    checks = np.array([*leading, *asked], dtype=np.int64)
+    if not len(checks):
         return values
-    leaves, owner = inspect_each(outlook.problem, outlook.state, np.array(leading))
-    best = _best_onward(outlook.problem, outlook.steps, leaves, ranked[:SECOND])
-    onward = np.bincount(owner, best, len(leading)) + outlook.price[leading] * outlook.mass
-    return values | {c: min(values[c], float(v)) for c, v in zip(leading, onward, strict=True)}
+    leaves, owner = inspect_each(problem, state, np.zeros(len(checks), dtype=np.int64), checks)
+    count = int(np.searchsorted(owner, len(leading)))
+    best = _best_onward(problem, outlook.steps, leaves, count, ranked[:SECOND])
+    onward = np.bincount(owner, best, len(checks)) + outlook.price[checks] * outlook.mass
+    outlook.values.update(zip(asked, onward[len(leading) :].tolist(), strict=True))
+    return values | {c: min(values[c], float(v)) for c, v in zip(leading, onward, strict=False)}
 
 
-def _best_onward(problem: Problem, steps: Steps, leaves: States, seconds: list[int]) -> Floats:
-    """Return (B,): for each leaf the least of its plan and of one more check and then the plan."""
-    can = ready(problem, leaves)[leaves.history]
-    cost = prices(problem, leaves)[leaves.history] * leaves.mass[:, None]
-    freed = np.flatnonzero(can.any(axis=0) & problem.after.any(axis=1)).tolist()
-    checks = [check for check in sorted({*seconds, *freed}) if can[:, check].any()]
-    which = [np.flatnonzero(can[:, check]) for check in checks]
-    parts = [inspect(problem, leaves.take(rows), check) for check, rows in zip(checks, which, strict=True)]
-    values = expected_cost(problem, steps, stack([leaves, *parts]))
-    best, start = values[: len(leaves.weight)], len(leaves.weight)
-    for check, rows, part in zip(checks, which, parts, strict=True):
-        mine = values[start : start + len(part.weight)].reshape(len(rows), -1).sum(axis=1)
-        best[rows] = np.minimum(best[rows], cost[rows, check] + mine)
-        start += len(part.weight)
+def _best_onward(problem: Problem, steps: Steps, leaves: States, count: int, seconds: list[int]) -> Floats:
+    """Return (B,): for each leaf the cost of its plan, or of one more check and then the plan where it is less.
+
+    One more is tried behind the first ``count`` leaves only.
+    """
+    can = ready(problem, leaves)[leaves.history[:count]]
+    tried = problem.after.any(axis=1)
+    tried[seconds] = True
+    rows, checks = (can & tried).nonzero()
+    after, pair = inspect_each(problem, leaves, rows, checks)
+    cost = expected_cost(problem, steps, stack([leaves, after]))
+    best = cost[: len(leaves.weight)]
+    own = prices(problem, leaves)[leaves.history[rows], checks] * leaves.mass[rows]
+    np.minimum.at(best, rows, own + np.bincount(pair, cost[len(best) :], len(checks)))
     return best

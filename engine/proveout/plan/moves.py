@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, widened
 
 #: Slack when a confidence is held against the threshold, for rounding in the last digits.
 SLACK = 1e-12
@@ -53,26 +53,27 @@ def inspect(problem: Problem, states: States, check: int) -> States:
     )
 
 
-def inspect_each(problem: Problem, state: States, checks: Ints) -> tuple[States, Ints]:
-    """Return the states after each result of several checks, each made alone in a one-row state.
+def inspect_each(problem: Problem, states: States, rows: Ints, checks: Ints) -> tuple[States, Ints]:
+    """Return the states after each result of a check made in a row, for several pairs of row and check.
 
     Returns:
-        The states, one history a check, and (B,) the place in ``checks`` of each row.
+        The states, one history a pair, and (B,) the pair of each row.
     """
-    first, last = problem.first[checks], problem.first[checks + 1]
-    owner = np.repeat(np.arange(len(checks)), last - first)
-    columns = np.arange(len(owner)) - np.repeat(np.cumsum(last - first) - last, last - first)
+    count = problem.first[checks + 1] - problem.first[checks]
+    pair = np.repeat(np.arange(len(checks)), count)
+    column = np.arange(len(pair)) - np.repeat(np.cumsum(count) - problem.first[checks + 1], count)
     made = np.zeros((len(checks), len(problem.checks)), dtype=bool)
     made[np.arange(len(checks)), checks] = True
-    states = States(
-        state.weight * problem.like.T[columns],
-        state.failed | problem.shows.T[columns],
-        owner,
-        state.done | made,
-        state.decided | made,
-        state.open | problem.behind[checks],
+    before = states.history[rows]
+    after = States(
+        states.weight.take(rows[pair], axis=0) * problem.like.T.take(column, axis=0),
+        states.failed.take(rows[pair], axis=0) | problem.shows.T.take(column, axis=0),
+        pair,
+        states.done[before] | made,
+        states.decided[before] | made,
+        states.open[before] | problem.behind[checks],
     )
-    return states, owner
+    return after, pair
 
 
 def mend(problem: Problem, states: States, cause: int) -> States:
@@ -81,7 +82,7 @@ def mend(problem: Problem, states: States, cause: int) -> States:
     Sets that held the cause go over to what is left of them; sets that did not are as before.
     """
     held = problem.sets.member[:, cause]
-    moved = np.pad(states.weight * held, ((0, 0), (0, 1)))
+    moved = widened(states.weight * held)
     weight = states.weight * ~held + moved[:, problem.sets.comes_from[cause, :-1]]
     failed = states.failed.copy()
     failed[:, cause] = False

@@ -1,8 +1,8 @@
 """The outlook from one situation: what the simple plan costs, and what beginning with each inspection costs.
 
 An inspection can gain no more than the cost that its results move from one set of causes to another, and what
-the plan would pay for it and its access anyway. Where that is less than its own price it cannot beat the plan;
-unless it is likely to show a fault it is then valued only if somebody asks.
+the plan would pay for it and its access anyway. Where that is less than its own price it cannot beat the plan,
+and it is valued only where a list of further inspections asks for it.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ import numpy as np
 
 from proveout.plan.ecr import first_checks, fitting, work_through
 from proveout.plan.moves import inspect_each, makeable, prices
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
+from proveout.plan.problem import Bools, Floats, Problem, States, stack
 from proveout.plan.steps import Steps
 
 #: A saving smaller than this (in the user's currency) is none.
@@ -36,7 +36,8 @@ class Outlook:
         values: for each check valued, its cost plus the expected cost over its results.
         floors: for each other check that can be made next and whose results might help, what beginning with
             it costs at least.
-        extended: as in ``Choice``.
+        extended: for each extension that could be worth its price, the plan's cost with it and that of
+            beginning with each check that it adds.
     """
 
     problem: Problem
@@ -48,7 +49,7 @@ class Outlook:
     own: frozenset[int]
     values: dict[int, float]
     floors: dict[int, float]
-    extended: tuple[tuple[float, dict[int, float]], ...] = ()
+    extended: dict[int, tuple[float, dict[int, float]]]
 
     @property
     def refer(self) -> float:
@@ -65,59 +66,81 @@ class Outlook:
         return self.plan - self.values[check] + float(self.price[check]) * self.mass
 
 
-def survey(problem: Problem, state: States, steps: Steps, extensions: Bools | None = None) -> Outlook:
+@dataclass(frozen=True, slots=True, eq=False)
+class Extensions:
+    """Things not at hand, each of which would make more checks usable.
+
+    Attributes:
+        usable: (T, I) what would be usable with each.
+        price: (T,) what each costs.
+    """
+
+    usable: Bools
+    price: Floats
+
+
+def survey(problem: Problem, state: States, steps: Steps, more: Extensions | None = None) -> Outlook:
     """Value the plan in a one-row state and the checks that may be the best to make next.
 
-    ``extensions`` (T, I) says what would be usable with each of T things more; what these add is valued too.
+    What ``more`` would add is valued too, as far as it could be worth its price.
     """
-    price, chance = prices(problem, state)[0], _chance(problem, state)
-    can = makeable(problem, state)[0]
-    mass, reach = float(state.mass[0]), most_gain(problem, state)
+    price, chance, reach = prices(problem, state)[0], _chance(problem, state), most_gain(problem, state)
+    mass = float(state.mass[0])
     own = problem.cost * mass
-    planned = fitting(problem, steps, state, problem.usable)
-    promising = planned | (chance > LIKELY) | (reach > own)
-    now = np.flatnonzero(can & problem.usable & promising)
-    wider = np.zeros((0, len(can)), dtype=bool) if extensions is None else extensions
-    owner, added = (can & wider & ~problem.usable).nonzero()
-    leaves, place = inspect_each(problem, state, np.concatenate([now, added]))
-    heads = 1 + len(wider)
-    rows = stack([*([state] * heads), leaves])
-    usable = np.concatenate(
-        [problem.usable[None], wider, np.tile(problem.usable, (len(now), 1)), wider[owner]]
+    can = makeable(problem, state)[0]
+    worth, wide = _worth_trying(problem, state, steps, more, reach)
+    planned = fitting(problem, steps, state, wide.any(axis=0) | problem.usable)
+    promising = can & (planned | (chance > LIKELY) | (reach > own))
+    now = np.flatnonzero(promising & problem.usable)
+    owner, added = (promising & wide & ~problem.usable).nonzero()
+    checks, heads = np.concatenate([now, added]), 1 + len(wide)
+    leaves, pair = inspect_each(problem, state, np.zeros(len(checks), dtype=np.int64), checks)
+    at_hand = np.concatenate(
+        [problem.usable[None], wide, np.broadcast_to(problem.usable, (len(now), len(can))), wide[owner]]
     )
-    cost, step = work_through(problem, steps, rows, usable)
-    checks = np.concatenate([now, added])
-    sums = np.bincount(place, cost[heads:], len(checks)) + price[checks] * mass
-    idle = np.flatnonzero(can & problem.usable & ~promising & (reach + (price - problem.cost) * mass > WORTH))
-    floors = float(cost[0]) + own[idle] - reach[idle]
-    begin = sums[len(now) :]
+    cost, step = work_through(problem, steps, stack([*([state] * heads), leaves]), at_hand)
+    begun = (np.bincount(pair, cost[heads:], len(checks)) + price[checks] * mass).tolist()
+    plan, count = float(cost[0]), len(now)
+    spare = (price - problem.cost) * mass
+    idle = np.flatnonzero(can & problem.usable & ~promising & (reach + spare > WORTH))
+    extended = {tool: (float(cost[1 + n]), dict[int, float]()) for n, tool in enumerate(worth)}
+    for n, check, value in zip(owner.tolist(), added.tolist(), begun[count:], strict=True):
+        extended[worth[n]][1][check] = value
     return Outlook(
         problem,
         state,
         steps,
         price,
         chance,
-        float(cost[0]),
+        plan,
         frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(now.tolist()),
-        dict(zip(now.tolist(), sums.tolist(), strict=False)),
-        dict(zip(idle.tolist(), floors.tolist(), strict=True)),
-        tuple(
-            (
-                float(cost[1 + n]),
-                dict(zip(added[owner == n].tolist(), begin[owner == n].tolist(), strict=True)),
-            )
-            for n in range(len(wider))
-        ),
+        dict(zip(now.tolist(), begun[:count], strict=True)),
+        dict(zip(idle.tolist(), (plan + own[idle] - reach[idle]).tolist(), strict=True)),
+        extended,
     )
 
 
-def add_values(outlook: Outlook, checks: list[int]) -> None:
-    """Value some checks that the survey has left out."""
-    problem, state = outlook.problem, outlook.state
-    leaves, place = inspect_each(problem, state, np.array(checks))
-    cost, _ = work_through(problem, outlook.steps, leaves)
-    sums = np.bincount(place, cost, len(checks)) + outlook.price[checks] * outlook.mass
-    outlook.values.update(zip(checks, sums.tolist(), strict=True))
+def _worth_trying(
+    problem: Problem, state: States, steps: Steps, more: Extensions | None, reach: Floats
+) -> tuple[list[int], Bools]:
+    """Return the extensions that could be worth their price, and what is usable with each of them.
+
+    One saves no more than what its checks can gain, and the cost of handing over of all causes that only it
+    allows to be proven.
+    """
+    if more is None:
+        return [], np.zeros((0, len(problem.usable)), dtype=bool)
+    needs = (steps.front | steps.back) & ~state.done[0]
+    barred = (needs & ~problem.usable).any(axis=1)
+    found = []
+    for n, usable in enumerate(more.usable):
+        opened = np.zeros(len(problem.causes), dtype=bool)
+        opened[steps.cause[barred & ~(needs & ~usable).any(axis=1)]] = True
+        held = (problem.sets.member & opened).any(axis=1)
+        saved = float(state.weight[0] @ (problem.refer * held)) + float(reach[usable & ~problem.usable].sum())
+        if saved > more.price[n]:
+            found.append(n)
+    return found, more.usable[found]
 
 
 def most_gain(problem: Problem, state: States) -> Floats:

@@ -142,6 +142,13 @@ class States:
         return np.asarray(self.weight.sum(axis=1))
 
 
+def widened(weight: Floats) -> Floats:
+    """Return weights (B, S) with an empty column S at the end."""
+    wide = np.zeros((len(weight), weight.shape[1] + 1))
+    wide[:, :-1] = weight
+    return wide
+
+
 def fresh(problem: Problem, prob: Floats) -> States:
     """Return the one-row start: nothing done, nothing open, nothing shown."""
     checks, places = problem.behind.shape

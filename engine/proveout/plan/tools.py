@@ -18,7 +18,8 @@ def worth_buying(book: Book, layout: Layout, choice: Choice) -> ToolAdvice | Non
     """Return the tool that saves most beyond its price, or None; ties by id."""
     without = min(choice.stop, choice.least)
     best: tuple[float, ToolAdvice] | None = None
-    for tool, (plan, values) in zip(layout.wanted, choice.extended, strict=True):
+    for place, (plan, values) in sorted(choice.extended.items()):
+        tool = layout.wanted[place]
         price = book.words.tools[tool].price.middle
         saving = without - min([choice.stop, plan, *values.values()])
         net = round(saving - price, 9)
