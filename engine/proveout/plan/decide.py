@@ -11,13 +11,13 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
-from proveout.plan.layout import Layout, lay_out
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, is_proven, standings
 from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, worth_repeating
+from proveout.plan.setup import Setup, set_up
 from proveout.plan.tools import worth_buying
 
 #: Causes whose missing tools are named.
@@ -50,69 +50,67 @@ def decide(
     if not stands:
         grounds = Grounds(book, sheet, costs, (), belief.not_in_book, doubts, None, ())
         return Decision((), None, (), None, verdict(grounds))
-    layout = lay_out(book, sheet, chained.facts, belief, tools, costs)
+    setup = set_up(book, sheet, chained.facts, belief, tools, costs)
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
-    may_mend = np.array(
-        [n for n, cause in enumerate(layout.problem.causes) if cause in sound], dtype=np.int64
-    )
-    choice = choose(layout.problem, layout.state, may_mend, layout.extensions)
-    step = _step(book, sheet, layout, choice, unproven=not sound)
-    lacking = _lacking(book, layout, stands[:NAMED])
+    may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
+    choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
+    step = _step(book, sheet, setup, choice, unproven=not sound)
+    lacking = _lacking(book, setup, stands[:NAMED])
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
-    others = tuple(propose(book, layout, choice, check) for check in choice.others)
-    tool = worth_buying(book, layout, choice)
+    others = tuple(propose(book, setup, choice, check) for check in choice.others)
+    tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds))
 
 
-def _step(book: Book, sheet: Sheet, layout: Layout, choice: Choice, *, unproven: bool) -> Next | None:
+def _step(book: Book, sheet: Sheet, setup: Setup, choice: Choice, *, unproven: bool) -> Next | None:
     """Give what to inspect next: something new, or nothing.
 
     While nothing is proven, what may have missed the fault is looked at once more.
     """
     if choice.check >= 0:
-        return propose(book, layout, choice, choice.check)
-    second = worth_repeating(layout, sheet) if unproven else None
-    return repeat(book, layout, second) if second else None
+        return propose(book, setup, choice, choice.check)
+    second = worth_repeating(setup, sheet) if unproven else None
+    return repeat(book, setup, second) if second else None
 
 
-def repeat(book: Book, layout: Layout, second: Repeat) -> Next:
+def repeat(book: Book, setup: Setup, second: Repeat) -> Next:
     """Describe an inspection to be made once more."""
-    entry = book.inspections[layout.problem.checks[second.check]]
+    entry = book.inspections[setup.problem.checks[second.check]]
     return Next(
         inspection=entry.id,
         minutes=entry.minutes,
-        cost=float(price(layout.problem, layout.state, second.check)[0]),
+        cost=float(price(setup.problem, setup.state, second.check)[0]),
         expected_saving=second.saving,
         opens=(),
-        outcomes=_outcomes(book, layout, second.check, second.share, second.weight),
+        outcomes=_outcomes(book, setup, second.check, second.share, second.weight),
         again=True,
     )
 
 
-def propose(book: Book, layout: Layout, choice: Choice, check: int) -> Next:
+def propose(book: Book, setup: Setup, choice: Choice, check: int) -> Next:
     """Describe a proposed inspection."""
-    problem, state = layout.problem, layout.state
+    problem, state = setup.problem, setup.state
     entry = book.inspections[problem.checks[check]]
     weight = state.weight[0] * problem.like.T[problem.results(check)]
-    opens = tuple(sorted({a for a in entry.access if a not in layout.opened}))
+    opens = tuple(sorted({a for a in entry.access if a not in setup.opened}))
     return Next(
         inspection=entry.id,
         minutes=entry.minutes + sum(book.words.access[place].minutes for place in opens),
         cost=float(price(problem, state, check)[0]),
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
-        outcomes=_outcomes(book, layout, check, weight.sum(axis=1) / state.mass[0], weight),
+        outcomes=_outcomes(book, setup, check, weight.sum(axis=1) / state.mass[0], weight),
     )
 
 
-def _outcomes(book: Book, layout: Layout, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
+def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
     """Give each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
-    columns, seen, leads = layout.columns[check], set[int](), _leads_to(layout, weight)
+    columns, seen, leads = setup.columns[check], set[int](), _leads_to(setup, weight)
     outcomes = []
-    for result in book.inspections[layout.problem.checks[check]].results:
+    for result in book.inspections[setup.problem.checks[check]].results:
         column = columns[result.id]
         probability = 0.0 if column in seen else float(share[column])
         seen.add(column)
@@ -120,18 +118,18 @@ def _outcomes(book: Book, layout: Layout, check: int, share: Floats, weight: Flo
     return tuple(outcomes)
 
 
-def _leads_to(layout: Layout, weight: Floats) -> list[str]:
+def _leads_to(setup: Setup, weight: Floats) -> list[str]:
     """Return the cause that leads under each weights (R, S), "" where "none of them" is likelier than any."""
     mass = np.maximum(weight.sum(axis=1), 1e-300)[:, None]
-    sure = (weight @ layout.problem.sets.member / mass).round(DIGITS)
+    sure = (weight @ setup.problem.sets.member / mass).round(DIGITS)
     found = (sure.max(axis=1) >= (weight[:, 0] / mass[:, 0]).round(DIGITS)) & (sure.max(axis=1) > 0)
     return [
-        layout.problem.causes[n] if leads else ""
+        setup.problem.causes[n] if leads else ""
         for n, leads in zip(sure.argmax(axis=1).tolist(), found.tolist(), strict=True)
     ]
 
 
-def _lacking(book: Book, layout: Layout, leading: tuple[Standing, ...]) -> tuple[str, ...]:
+def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
     """Give the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check
@@ -143,7 +141,7 @@ def _lacking(book: Book, layout: Layout, leading: tuple[Standing, ...]) -> tuple
             {
                 tool
                 for check, missing, done in zip(
-                    layout.problem.checks, layout.lacking, layout.state.done[0], strict=True
+                    setup.problem.checks, setup.lacking, setup.state.done[0], strict=True
                 )
                 if check in bearing and not done
                 for tool in missing

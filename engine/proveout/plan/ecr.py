@@ -18,6 +18,8 @@ from proveout.plan.steps import Steps
 
 #: Longest plan; the steps beyond it concern causes too unlikely to matter.
 LONGEST = 40
+#: A plan that has become no cheaper for so many steps is worked through no further.
+PATIENCE = 4
 #: A row of which less than this share is left is planned no further: the rest is taken as handed over.
 REMNANT = 0.002
 #: A step that ends this far below the threshold of proof mends nothing. Were the threshold itself the edge,
@@ -52,19 +54,20 @@ def work_through(
     with BLAS.limit(limits=1, user_api="blas"), np.errstate(invalid="ignore"):
         if not use.size:
             return np.asarray(states.weight @ problem.refer), np.full(len(fits), -1)
-        plans = _Plans(_Used(problem, steps, use), states, fits[:, use])
-        for _ in range(LONGEST):
-            if not plans.advance():
-                break
-        plans.hand_over()
-    return plans.best, np.full(len(fits), -1) if plans.first is None else np.append(use, -1)[plans.first]
+        used, fits = _Used(problem, steps, use), fits[:, use]
+        best, first = _Plans(used, states, fits).follow()
+    return best, np.append(use, -1)[first]
 
 
-def fitting(problem: Problem, steps: Steps, state: States, usable: Bools) -> Bools:
-    """Return (I,): the checks that some step makes which fits a one-row state or could begin once it is shown."""
-    fits = ~steps.shown & _fits(problem, steps, state, usable)[0]
-    causes = np.isin(steps.cause, steps.cause[fits]) & steps.shown
-    return np.asarray((steps.front | steps.back)[fits | causes].any(axis=0))
+def planned(problem: Problem, steps: Steps, states: States, usable: Bools | None = None) -> Bools:
+    """Return (B, I): the checks of the steps that fit each row, or will once a cause is shown."""
+    fits = _fits(problem, steps, states, problem.usable if usable is None else usable)
+    makes = (steps.front | steps.back).astype(np.float32)
+    chosen = np.zeros((len(fits), len(problem.causes)), dtype=bool)
+    rows, used = (fits & ~steps.shown).nonzero()
+    chosen[rows, steps.cause[used]] = True
+    fits |= steps.shown & chosen[:, steps.cause]
+    return np.asarray(fits.astype(np.float32) @ makes > 0)
 
 
 def first_checks(steps: Steps, state: States, step: int) -> Ints:
@@ -139,26 +142,37 @@ class _Plans:
     """
 
     def __init__(self, used: _Used, states: States, fits: Bools) -> None:
-        rows, count = fits.shape
         self.used = used
-        self.row, self.going = np.arange(rows), np.ones(rows, dtype=bool)
-        self.best = np.full(rows, np.inf)
-        self.first: Ints | None = None
-        self.spent = np.zeros(rows)
-        self.enough = REMNANT * states.mass
         self.weight = widened(states.weight)
+        rows, count = len(self.weight), used.count
+        self.row, self.going = np.arange(rows), np.ones(rows, dtype=bool)
+        self.best, self.first = np.full(rows, np.inf), np.full(rows, -1)
+        self.spent, self.idle = np.zeros(rows), np.zeros(rows, dtype=np.int64)
+        self.enough = REMNANT * self.weight.sum(axis=1)
         shut = np.hstack([~states.done[:, used.checks], ~states.open]).astype(float)
         self.prices = (shut @ used.prices + used.fixed)[states.history]
         self.prices[:, :count][~fits] = np.inf
         self.shut = shut[:, used.shared][states.history]
 
+    def follow(self) -> tuple[Floats, Ints]:
+        """Work the plans through; return their expected cost (B,) and first steps (B,), -1 for none."""
+        if self.advance(begin=True):
+            for _ in range(LONGEST - 1):
+                if not self.advance():
+                    break
+        self.hand_over()
+        return self.best, self.first
+
     def hand_over(self) -> Floats:
         """Count what it costs to hand over what is left now; return (rows, 2M + 2) chances of the steps."""
         chances = self.weight @ self.used.chances
-        self.best[self.row] = np.minimum(self.best[self.row], self.spent + chances[:, -1])
+        total, best = self.spent + chances[:, -1], self.best[self.row]
+        self.idle += 1
+        self.idle[total < best] = 0
+        self.best[self.row] = np.minimum(best, total)
         return np.asarray(chances)
 
-    def advance(self) -> bool:
+    def advance(self, *, begin: bool = False) -> bool:
         """Take the best step in each row that has one; return whether any row had."""
         chances, count = self.hand_over(), self.used.count
         gain, shown, mass = chances[:, :count], chances[:, count:-2], chances[:, -2]
@@ -174,12 +188,12 @@ class _Plans:
         score /= waste
         pick = score.argmax(axis=1)
         at = np.arange(len(pick)), pick
-        self.going &= (score[at] > 0) & (mass > self.enough)
+        self.going &= (score[at] > 0) & (mass > self.enough) & (self.idle < PATIENCE)
         if not self.going.any():
             return False
         sound = np.where(self.going, sound[at], 0.0)
         self.spent += np.where(self.going, work[at] + sound * shown[at] * mending[at], 0.0)
-        if self.first is None:
+        if begin:
             self.first = np.where(self.going, pick, -1)
         self._settle(pick, sound)
         if np.count_nonzero(self.going) <= (1.0 - IDLE) * len(pick):
@@ -219,6 +233,7 @@ class _Plans:
         """Keep only the rows that go on."""
         keep = self.going
         self.row, self.spent, self.enough = self.row[keep], self.spent[keep], self.enough[keep]
+        self.idle = self.idle[keep]
         self.weight, self.prices, self.shut = self.weight[keep], self.prices[keep], self.shut[keep]
         self.going = self.going[keep]
 

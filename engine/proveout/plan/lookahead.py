@@ -17,11 +17,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proveout.plan.ecr import expected_cost
+from proveout.plan.ecr import expected_cost, planned
 from proveout.plan.moves import confidence, inspect_each, mend, prices, proven, ready, repair_price
-from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, survey
+from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, least_cost, most_gain, survey
 from proveout.plan.problem import Floats, Ints, Problem, States, stack
-from proveout.plan.steps import Steps, plan_steps
+from proveout.plan.steps import plan_steps
 
 #: Inspections that are looked at one further.
 LEADING = 4
@@ -140,7 +140,7 @@ def _asked(outlook: Outlook, stop: float) -> list[int]:
 def _further(outlook: Outlook, worth: dict[int, float], asked: list[int]) -> dict[int, float]:
     """Return the value of each check that counts, the leading ones looked at one further.
 
-    The plan's own first ones are always among the leading. What is ``asked`` for besides is valued on the way.
+    The plan's own first ones are always among the leading. What is ``asked`` for is valued on the way.
     """
     problem, state, values = outlook.problem, outlook.state, dict(worth)
     ranked = sorted(values, key=lambda check: (round(values[check], 9), check))
@@ -149,25 +149,40 @@ def _further(outlook: Outlook, worth: dict[int, float], asked: list[int]) -> dic
     if not len(checks):
         return values
     leaves, owner = inspect_each(problem, state, np.zeros(len(checks), dtype=np.int64), checks)
-    count = int(np.searchsorted(owner, len(leading)))
-    best = _best_onward(problem, outlook.steps, leaves, count, ranked[:SECOND])
+    known = np.concatenate([outlook.behind[check] for check in leading] or [np.zeros(0)])
+    best = _best_onward(outlook, leaves, known, ranked[:SECOND])
     onward = np.bincount(owner, best, len(checks)) + outlook.price[checks] * outlook.mass
     outlook.values.update(zip(asked, onward[len(leading) :].tolist(), strict=True))
     return values | {c: min(values[c], float(v)) for c, v in zip(leading, onward, strict=False)}
 
 
-def _best_onward(problem: Problem, steps: Steps, leaves: States, count: int, seconds: list[int]) -> Floats:
-    """Return (B,): for each leaf the cost of its plan, or of one more check and then the plan where it is less.
+def _best_onward(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) -> Floats:
+    """Return (B,): for each leaf the cost of its plan, or of one more check and then the plan if less.
 
-    One more is tried behind the first ``count`` leaves only.
+    The cost of the plan is ``known`` of the first leaves; behind these one check more is tried.
     """
-    can = ready(problem, leaves)[leaves.history[:count]]
-    tried = problem.after.any(axis=1)
-    tried[seconds] = True
-    rows, checks = (can & tried).nonzero()
+    problem, count = outlook.problem, len(known)
+    rows, checks = _pairs(outlook, leaves.take(np.arange(count)), known, seconds)
     after, pair = inspect_each(problem, leaves, rows, checks)
-    cost = expected_cost(problem, steps, stack([leaves, after]))
-    best = cost[: len(leaves.weight)]
+    new = leaves.take(np.arange(count, len(leaves.weight)))
+    cost = expected_cost(problem, outlook.steps, stack([new, after]))
+    best = np.concatenate([known, cost[: len(new.weight)]])
     own = prices(problem, leaves)[leaves.history[rows], checks] * leaves.mass[rows]
-    np.minimum.at(best, rows, own + np.bincount(pair, cost[len(best) :], len(checks)))
+    np.minimum.at(best, rows, own + np.bincount(pair, cost[len(new.weight) :], len(checks)))
     return best
+
+
+def _pairs(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) -> tuple[Ints, Ints]:
+    """Return the leaves, each with a history of its own, and the checks to try behind each of them.
+
+    Left out is what cannot pay there: not even if the set of causes were known after it, or because its
+    results move too little and the plan makes no use of it.
+    """
+    problem, steps = outlook.problem, outlook.steps
+    tried = ~ready(problem, outlook.state)[0]
+    tried[seconds] = True
+    mass = leaves.mass[:, None]
+    room = (known - leaves.weight @ least_cost(problem, steps))[:, None] - prices(problem, leaves) * mass
+    pays = planned(problem, steps, leaves) | (most_gain(problem, leaves) > problem.cost * mass)
+    rows, checks = (ready(problem, leaves) & tried & pays & (room > 0)).nonzero()
+    return rows, checks

@@ -1,8 +1,8 @@
 """The outlook from one situation: what the simple plan costs, and what beginning with each inspection costs.
 
-An inspection can gain no more than the cost that its results move from one set of causes to another, and what
-the plan would pay for it and its access anyway. Where that is less than its own price it cannot beat the plan,
-and it is valued only where a list of further inspections asks for it.
+An inspection can gain no more than the cost that its results move from one set of causes to another, and
+what the plan would pay for it and its access anyway. Where that is less than its own price it cannot beat the
+plan, and it is valued only where a list of further inspections asks for it.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proveout.plan.ecr import first_checks, fitting, work_through
+from proveout.plan.ecr import first_checks, planned, work_through
 from proveout.plan.moves import inspect_each, makeable, prices
 from proveout.plan.problem import Bools, Floats, Problem, States, stack
 from proveout.plan.steps import Steps
@@ -34,6 +34,7 @@ class Outlook:
         plan: expected cost of the plan.
         own: checks that the plan makes first.
         values: for each check valued, its cost plus the expected cost over its results.
+        behind: for each of them the expected cost (R,) behind each of its results.
         floors: for each other check that can be made next and whose results might help, what beginning with
             it costs at least.
         extended: for each extension that could be worth its price, the plan's cost with it and that of
@@ -48,6 +49,7 @@ class Outlook:
     plan: float
     own: frozenset[int]
     values: dict[int, float]
+    behind: dict[int, Floats]
     floors: dict[int, float]
     extended: dict[int, tuple[float, dict[int, float]]]
 
@@ -84,13 +86,13 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
 
     What ``more`` would add is valued too, as far as it could be worth its price.
     """
-    price, chance, reach = prices(problem, state)[0], _chance(problem, state), most_gain(problem, state)
+    price, chance, reach = prices(problem, state)[0], _chance(problem, state), most_gain(problem, state)[0]
     mass = float(state.mass[0])
     own = problem.cost * mass
     can = makeable(problem, state)[0]
     worth, wide = _worth_trying(problem, state, steps, more, reach)
-    planned = fitting(problem, steps, state, wide.any(axis=0) | problem.usable)
-    promising = can & (planned | (chance > LIKELY) | (reach > own))
+    made = planned(problem, steps, state, wide.any(axis=0) | problem.usable)[0]
+    promising = can & (made | (chance > LIKELY) | (reach > own))
     now = np.flatnonzero(promising & problem.usable)
     owner, added = (promising & wide & ~problem.usable).nonzero()
     checks, heads = np.concatenate([now, added]), 1 + len(wide)
@@ -115,6 +117,7 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
         plan,
         frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(now.tolist()),
         dict(zip(now.tolist(), begun[:count], strict=True)),
+        {check: cost[heads:][pair == n] for n, check in enumerate(now.tolist())},
         dict(zip(idle.tolist(), (plan + own[idle] - reach[idle]).tolist(), strict=True)),
         extended,
     )
@@ -143,16 +146,32 @@ def _worth_trying(
     return found, more.usable[found]
 
 
-def most_gain(problem: Problem, state: States) -> Floats:
-    """Return (I,): the most that a check's results can save whoever plans best.
+def most_gain(problem: Problem, states: States) -> Floats:
+    """Return (B, I): the most that a check's results can save whoever plans best.
 
     It is the cost of handing over of all mass that they move: half of what, over all results, the chance of a
     result given a set differs from its chance given nothing.
     """
-    weight = state.weight[0]
-    dear = weight * problem.refer
-    moved = dear @ np.abs(problem.like - weight @ problem.like / max(float(state.mass[0]), 1e-300))
-    return np.asarray(np.add.reduceat(moved, problem.first[:-1]) / 2.0)
+    mass = np.maximum(states.mass, 1e-300)[:, None]
+    expected = states.weight @ problem.like / mass
+    dear = states.weight * problem.refer
+    moved = np.array(
+        [own @ np.abs(problem.like - mean) for own, mean in zip(dear, expected, strict=True)]
+    ).reshape(expected.shape)
+    return np.asarray(np.add.reduceat(moved, problem.first[:-1], axis=1) / 2.0)
+
+
+def least_cost(problem: Problem, steps: Steps) -> Floats:
+    """Return (S,): the least that a set of causes can cost, were it known: mended as far as steps allow."""
+    sets = problem.sets
+    repair = np.full(len(problem.causes), np.inf)
+    repair[steps.cause] = problem.repair[steps.cause]
+    least = np.append(problem.refer, 0.0)
+    single = sets.comes_from[:, -1]
+    least[single] = np.minimum(least[single], repair)
+    for _ in range(int(sets.member.sum(axis=1).max(initial=0)) - 1):
+        np.minimum.at(least, sets.comes_from[:, 1:-1], repair[:, None] + least[1:-1])
+    return least[:-1]
 
 
 def _chance(problem: Problem, state: States) -> Floats:

@@ -23,7 +23,8 @@ class Sets:
     Attributes:
         member: (S, C) which causes a set holds; row 0 is the empty set, which no repair mends.
         comes_from: (C, S + 1) for each cause the set that each set is left of once the cause is mended: the
-            one with the cause added; S where that is not among the sets or the cause is in it already.
+            one with the cause added; S where that is not among the sets or the cause is in it already. The
+            last column is for what is left where nothing is: the set of the cause alone.
     """
 
     member: Bools
@@ -53,7 +54,6 @@ def sets_of(member: Bools) -> Sets:
             if left is None:
                 raise ValueError(f"set {place} without cause {cause} is not among the sets")
             comes_from[cause, left] = place
-    comes_from[:, count] = count
     return Sets(member, comes_from)
 
 

@@ -13,11 +13,11 @@ import numpy as np
 
 from proveout.model.case import Sheet
 from proveout.plan.ecr import expected_cost
-from proveout.plan.layout import Layout
 from proveout.plan.moves import prices
 from proveout.plan.outlook import WORTH
 from proveout.plan.problem import Floats, Problem, States, stack
 from proveout.plan.proof import clear_results
+from proveout.plan.setup import Setup
 from proveout.plan.steps import plan_steps
 
 #: Chance that a repeated inspection is a fresh one; otherwise what misled the first misleads it again, as a
@@ -44,16 +44,16 @@ class Repeat:
     weight: Floats
 
 
-def worth_repeating(layout: Layout, sheet: Sheet) -> Repeat | None:
+def worth_repeating(setup: Setup, sheet: Sheet) -> Repeat | None:
     """Return the inspection whose repeat has the best chance over price, or None; ties by id.
 
     Each is repeated once at most, and only where it then saves more than it costs against handing over.
     """
-    problem, state = layout.problem, layout.state
+    problem, state = setup.problem, setup.state
     clear = clear_results(sheet)
     price = prices(problem, state)[0]
     best: tuple[float, Repeat] | None = None
-    for found in _repeats(layout, _candidates(problem, state, sheet.repeated), clear):
+    for found in _repeats(setup, _candidates(problem, state, sheet.repeated), clear):
         cost = max(float(price[found.check]), WORTH)
         ratio = round((found.saving + cost) / cost, 9)
         if found.saving > WORTH and (best is None or ratio > best[0]):
@@ -68,12 +68,12 @@ def _candidates(problem: Problem, state: States, repeated: frozenset[str]) -> li
     return [check for check in made if problem.checks[check] not in repeated]
 
 
-def _repeats(layout: Layout, checks: list[int], clear: dict[str, str]) -> list[Repeat]:
+def _repeats(setup: Setup, checks: list[int], clear: dict[str, str]) -> list[Repeat]:
     """Value the repeat of some checks."""
     if not checks:
         return []
-    problem, state = layout.problem, layout.state
-    columns = [layout.columns[check].get(clear.get(problem.checks[check], ""), -1) for check in checks]
+    problem, state = setup.problem, setup.state
+    columns = [setup.columns[check].get(clear.get(problem.checks[check], ""), -1) for check in checks]
     drawn = [_drawn(problem, state, check, column) for check, column in zip(checks, columns, strict=True)]
     after = [
         _after(problem, state, check, column, weight)

@@ -24,7 +24,7 @@ SHARE, MOST = 0.999, 120
 
 
 @dataclass(frozen=True, slots=True)
-class Layout:
+class Setup:
     """A planning problem beside the book's words for it.
 
     Attributes:
@@ -48,14 +48,14 @@ class Layout:
     left_out: float
 
 
-def lay_out(
+def set_up(
     book: Book,
     sheet: Sheet,
     facts: frozenset[Atom],
     posterior: Posterior,
     tools: frozenset[str],
     costs: Costs,
-) -> Layout:
+) -> Setup:
     """Return the planning problem of a case.
 
     Handing over costs the price of a specialist's search; what he finds must be mended at the user's figures
@@ -113,7 +113,7 @@ def lay_out(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),
     )
-    return Layout(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out)
+    return Setup(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out)
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
