@@ -102,6 +102,7 @@ class Triage(Struct, frozen=True):
         others: further inspections worth doing, best first.
         tool: a tool worth buying, or None.
         verdict: what to do now.
+        left_out: probability of the sets of causes that the plan left out, as unlikely together.
     """
 
     book_digest: str
@@ -116,3 +117,4 @@ class Triage(Struct, frozen=True):
     others: tuple[Next, ...]
     tool: ToolAdvice | None
     verdict: Verdict
+    left_out: float = 0.0

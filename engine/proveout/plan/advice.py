@@ -46,4 +46,5 @@ def triage(
         others=decision.others,
         tool=decision.tool,
         verdict=decision.verdict,
+        left_out=decision.left_out,
     )

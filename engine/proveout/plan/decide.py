@@ -33,6 +33,7 @@ class Decision:
     others: tuple[Next, ...]
     tool: ToolAdvice | None
     verdict: Verdict
+    left_out: float
 
 
 def decide(
@@ -49,7 +50,7 @@ def decide(
     stands = standings(book, sheet, chained.facts, belief)
     if not stands:
         grounds = Grounds(book, sheet, costs, (), belief.not_in_book, doubts, None, ())
-        return Decision((), None, (), None, verdict(grounds))
+        return Decision((), None, (), None, verdict(grounds), 0.0)
     setup = set_up(book, sheet, chained.facts, belief, tools, costs)
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
@@ -59,7 +60,7 @@ def decide(
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
     others = tuple(propose(book, setup, choice, check) for check in choice.others)
     tool = worth_buying(book, setup, choice)
-    return Decision(stands, step, others, tool, verdict(grounds))
+    return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
 
 
 def _step(book: Book, sheet: Sheet, setup: Setup, choice: Choice, *, unproven: bool) -> Next | None:

@@ -19,7 +19,7 @@ from proveout.plan.steps import Steps
 #: Longest plan; the steps beyond it concern causes too unlikely to matter.
 LONGEST = 40
 #: A plan that has become no cheaper for so many steps is worked through no further.
-PATIENCE = 4
+PATIENCE = 8
 #: A row of which less than this share is left is planned no further: the rest is taken as handed over.
 REMNANT = 0.002
 #: A step that ends this far below the threshold of proof mends nothing. Were the threshold itself the edge,

@@ -175,11 +175,11 @@ def _best_onward(outlook: Outlook, leaves: States, known: Floats, seconds: list[
 def _pairs(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) -> tuple[Ints, Ints]:
     """Return the leaves, each with a history of its own, and the checks to try behind each of them.
 
-    Left out is what cannot pay there: not even if the set of causes were known after it, or because its
-    results move too little and the plan makes no use of it.
+    Tried are the ``seconds`` and what has to wait for others. Left out is what cannot pay there: not even if
+    the set of causes were known after it, or because its results move too little and the plan does not use it.
     """
     problem, steps = outlook.problem, outlook.steps
-    tried = ~ready(problem, outlook.state)[0]
+    tried = problem.after.any(axis=1)
     tried[seconds] = True
     mass = leaves.mass[:, None]
     room = (known - leaves.weight @ least_cost(problem, steps))[:, None] - prices(problem, leaves) * mass

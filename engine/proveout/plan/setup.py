@@ -20,7 +20,7 @@ from proveout.weigh import Rates, likelihoods_of, place_of
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
-SHARE, MOST = 0.999, 120
+SHARE, MOST = 0.999, 300
 
 
 @dataclass(frozen=True, slots=True)
