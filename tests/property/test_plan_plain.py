@@ -94,7 +94,8 @@ def test_no_probability_or_cost_is_off_by_more_than_the_sets_left_out_allow(seed
     """Whatever a course of action costs for each set: here a random amount."""
     rng = np.random.default_rng(seed)
     whole = posterior(random_network(seed, causes=14, observables=4))
-    whole = Posterior(whole.causes, whole.member, rng.dirichlet(np.full(len(whole.prob), 0.05)))
+    drawn = rng.dirichlet(np.full(len(whole.prob), 0.05))
+    whole = Posterior(whole.causes, whole.member, drawn, 0.0, whole.log_prior, whole.log_seen)
     member, prob, left_out = prune(whole)
     index = {row.tobytes(): place for place, row in enumerate(whole.member)}
     place = np.array([index[row.tobytes()] for row in member])

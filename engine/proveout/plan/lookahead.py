@@ -176,10 +176,10 @@ def _pairs(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) 
     """Return the leaves, each with a history of its own, and the checks to try behind each of them.
 
     Tried are the ``seconds`` and what has to wait for others. Left out is what cannot pay there: not even if
-    the set of causes were known after it, or because its results move too little and the plan does not use it.
+    the set of causes were known after it, or since its results move little and the plan has no use for it.
     """
     problem, steps = outlook.problem, outlook.steps
-    tried = problem.after.any(axis=1)
+    tried = np.asarray(problem.after.any(axis=1))
     tried[seconds] = True
     mass = leaves.mass[:, None]
     room = (known - leaves.weight @ least_cost(problem, steps))[:, None] - prices(problem, leaves) * mass

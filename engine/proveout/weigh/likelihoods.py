@@ -115,21 +115,55 @@ def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     """Give P(what was seen | h) for each set h: the mixture of its states, Σ w_k P(k | h); array (sets,)."""
-    table = evidence.table
-    mixture = np.zeros(1 + len(table.states))
-    for state, weight in evidence.weights:
-        mixture[1 + table.states.index(state) if state in table.states else 0] += weight
-    return likelihood(table, causes, member) @ mixture
+    normal, mixture = _mixture(evidence)
+    return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
 
 
 def log_likelihoods(
     network: Network, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    """Give ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
-    if not network.evidence:
-        return np.zeros((0, len(member)))
-    seen = np.stack([seen_likelihood(evidence, causes, member) for evidence in network.evidence])
-    return np.log(np.maximum(seen, FLOOR))
+    """Return ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
+    column = {cause: i for i, cause in enumerate(causes)}
+    seen = np.empty((len(network.evidence), len(member)))
+    for row, evidence in zip(seen, network.evidence, strict=True):
+        row[:] = _log_seen(evidence, column, member)
+    return seen
+
+
+def _log_seen(
+    evidence: Evidence, column: Mapping[str, int], member: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Return ln of the mixture that ``seen_likelihood`` gives, from two sums over the causes of each set.
+
+    These are of the rates in all, Λ, and of the rates by the weights of their states; with w for normal,
+    P = w e^−Λ + Σ w_k λ_k (1 − e^−Λ) / Λ.
+    """
+    table, states = evidence.table, len(evidence.table.states)
+    normal, mixture = _mixture(evidence)
+    named = [cause for cause in table.given if cause in column]
+    rates = _rates([*(table.given[cause] for cause in named), table.background], states)
+    sums = np.column_stack([rates.sum(axis=1), rates @ mixture])
+    present = member[:, [column[cause] for cause in named]].astype(np.float64)
+    total, mixed = (present @ sums[:-1] + sums[-1]).T
+    if not mixture.any():
+        return np.asarray(np.maximum(np.log(normal) - total, np.log(FLOOR)))
+    share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
+    seen = mixed * share
+    if normal:
+        seen += normal * np.exp(-total)
+    return np.asarray(np.log(np.maximum(seen, FLOOR)))
+
+
+def _mixture(evidence: Evidence) -> tuple[float, NDArray[np.float64]]:
+    """Return the weight with which an observable was seen normal, and (states,) those of abnormal states."""
+    place = {state: n for n, state in enumerate(evidence.table.states)}
+    normal, mixture = 0.0, np.zeros(len(place))
+    for state, weight in evidence.weights:
+        if state in place:
+            mixture[place[state]] += weight
+        else:
+            normal += weight
+    return normal, mixture
 
 
 def is_quiet(evidence: Evidence) -> bool:
