@@ -105,6 +105,7 @@ class Triage(Struct, frozen=True):
         verdict: what to do now.
         spoken: the rules that stand in the ledgers.
         silent: the rules that hold and of whose figures some do not count, with by what.
+        left_out: probability of the sets of causes that the plan left out, as unlikely together.
     """
 
     book_digest: str
@@ -121,3 +122,4 @@ class Triage(Struct, frozen=True):
     verdict: Verdict
     spoken: tuple[Spoken, ...] = ()
     silent: tuple[Silent, ...] = ()
+    left_out: float = 0.0

@@ -48,4 +48,5 @@ def triage(
         verdict=decision.verdict,
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
+        left_out=decision.left_out,
     )

@@ -18,7 +18,7 @@ from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
-from proveout.plan.again import FRESH
+from proveout.plan.repeats import FRESH
 from proveout.weigh import infer, likelihood, network, posterior, table
 
 #: No disturbed frequency, and no sum of those of one cause, is larger than this.

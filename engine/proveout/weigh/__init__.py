@@ -8,20 +8,24 @@ counts, ``posterior`` what follows, ``ledgers`` why, ``spoken`` and ``silent`` b
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.inference import Inference, infer
 from proveout.weigh.ledger import ledgers
-from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.likelihoods import Rates, likelihood, likelihoods_of, rates_of
 from proveout.weigh.networks import network
-from proveout.weigh.posteriors import leading, posterior
+from proveout.weigh.posteriors import leading, place_of, posterior
 from proveout.weigh.spoken import silent, spoken
 from proveout.weigh.tables import table
 
 __all__ = [
     "Inference",
+    "Rates",
     "infer",
     "leading",
     "ledgers",
     "likelihood",
+    "likelihoods_of",
     "network",
+    "place_of",
     "posterior",
+    "rates_of",
     "sensitivity",
     "silent",
     "spoken",

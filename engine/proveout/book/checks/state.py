@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from proveout.book.draft import Draft
+from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Problem
 from proveout.model.state import State
 from proveout.text.node import Listing, Scalar
@@ -104,7 +105,8 @@ def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
 
 def state_for_nothing(draft: Draft) -> Iterator[Problem]:
     """Refuse vehicles that an entry is said to fit and not to fit at once."""
-    for entry in (*draft.inspections.values(), *draft.causes.values()):
+    entries: tuple[Inspection | Cause, ...] = (*draft.inspections.values(), *draft.causes.values())
+    for entry in entries:
         both = sorted(set(entry.fits) & set(entry.not_for))
         if both:
             saw = f"{entry.id}: {both[0]} under both 'fits' and 'not_for'"
