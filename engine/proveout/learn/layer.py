@@ -281,7 +281,9 @@ def _file(kind: str, entries: list[dict[str, Any]], schemas: str) -> str:
     """Write a file of the layer, or "" where it would be empty."""
     if not entries:
         return ""
-    return f"# yaml-language-server: $schema={schemas}/book.schema.json\n{kind}:\n{layout.render_list(entries)}"
+    return (
+        f"# yaml-language-server: $schema={schemas}/book.schema.json\n{kind}:\n{layout.render_list(entries)}"
+    )
 
 
 def _warnings(told: Experience, frequencies: tuple[Change, ...], weights: Weights) -> tuple[str, ...]:
