@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from statistics import median
 
 import pytest
 
-from proveout.book import rules_dir, schemas_dir
+from proveout.book import check, load_book, rules_dir, schemas_dir
 
 FILES = sorted(rules_dir().rglob("*.yaml"))
 
@@ -19,3 +20,22 @@ def test_each_file_begins_with_the_way_to_its_schema(path: Path) -> None:
     assert match is not None
     name = "pattern" if path.parent.name == "patterns" else "book"
     assert (path.parent / match[1]).resolve() == schemas_dir() / f"{name}.schema.json"
+
+
+def test_the_book_is_spread_over_files_of_a_readable_length() -> None:
+    """About 400 lines at most: what nobody would read in one go nobody mends."""
+    lengths = [path.read_text("utf-8").count("\n") for path in FILES]
+    assert max(lengths) <= 530
+    assert median(lengths) <= 300
+
+
+def test_the_rules_shown_in_the_readme_fit_the_book(tmp_path: Path) -> None:
+    text = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    shown = re.findall(r"<!-- (\w+) example -->\n```yaml\n(.*?)```", text, re.DOTALL)
+    assert [name for name, _ in shown] == ["rule", "row"]
+    for name, part in shown:
+        (tmp_path / f"{name}.yaml").write_text(part, "utf-8")
+    assert [str(problem) for problem in check([tmp_path])] == []
+    book = load_book([tmp_path])
+    assert book.rules["roof-drain-water=stands"].weights == {"roof-drain-blocked": 0.9}
+    assert book.rules["cap-seal-look=damaged"].layer == tmp_path.name

@@ -24,9 +24,8 @@ def load(path: Path) -> Any:
 
 
 #: What people write, against what the program writes.
-WRITTEN_BY_HAND = [
-    p for p in SCHEMAS if p.name.removesuffix(".schema.json") in (*KINDS, "book", "common", "intake")
-]
+BY_HAND = (*KINDS, "book", "common", "intake")
+WRITTEN_BY_HAND = [p for p in SCHEMAS if p.name.removesuffix(".schema.json") in BY_HAND]
 
 
 def undescribed(node: Any, words: Any, path: str = "#") -> Iterator[str]:

@@ -81,9 +81,7 @@ def unweighed_cause(draft: Draft) -> Iterator[Problem]:
     for cause in draft.causes.values():
         if cause.id not in weighed:
             saw = f"the cause '{cause.id}', which no rule weighs"
-            yield Problem(
-                cause.place, "unweighed-cause", saw, "a result, code or symptom seen with it", "add one"
-            )
+            yield Problem(cause.place, "unweighed-cause", saw, "something that is seen with it", "add one")
 
 
 def proves_normal(draft: Draft) -> Iterator[Problem]:
