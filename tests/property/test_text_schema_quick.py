@@ -16,7 +16,8 @@ from proveout.text.schema import _quick, _validator
 
 #: What takes the place of a value, in turn: other types, other texts, other sizes.
 STRANGE: tuple[Any, ...] = (
-    None, True, 0, -1, 1.5, 1e300, "", "x\n", "otherwise\n", "Not An Id", "a" * 5000, "..", "5..3", "P0442\n", [], {},
+    None, True, 0, -1, 1.5, 1e300, "", "x\n", "otherwise\n", "Not An Id", "a" * 5000, "..", "5..3", "P0442\n",
+    [], {},
     [1, 1], ["a", "a"], [[]], {"id": "x"}, {"": ""}, {"seen_with": {}}, "é", "\u202e",
 )  # fmt: skip
 
