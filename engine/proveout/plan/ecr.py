@@ -18,8 +18,6 @@ from proveout.plan.steps import Steps
 
 #: Longest plan; the steps beyond it concern causes too unlikely to matter.
 LONGEST = 40
-#: A plan that has become no cheaper for so many steps is worked through no further.
-PATIENCE = 8
 #: A row of which less than this share is left is planned no further: the rest is taken as handed over.
 REMNANT = 0.002
 #: A step that ends this far below the threshold of proof mends nothing. Were the threshold itself the edge,
@@ -147,7 +145,7 @@ class _Plans:
         rows, count = len(self.weight), used.count
         self.row, self.going = np.arange(rows), np.ones(rows, dtype=bool)
         self.best, self.first = np.full(rows, np.inf), np.full(rows, -1)
-        self.spent, self.idle = np.zeros(rows), np.zeros(rows, dtype=np.int64)
+        self.spent = np.zeros(rows)
         self.enough = REMNANT * self.weight.sum(axis=1)
         shut = np.hstack([~states.done[:, used.checks], ~states.open]).astype(float)
         self.prices = (shut @ used.prices + used.fixed)[states.history]
@@ -166,10 +164,7 @@ class _Plans:
     def hand_over(self) -> Floats:
         """Count what it costs to hand over what is left now; return (rows, 2M + 2) chances of the steps."""
         chances = self.weight @ self.used.chances
-        total, best = self.spent + chances[:, -1], self.best[self.row]
-        self.idle += 1
-        self.idle[total < best] = 0
-        self.best[self.row] = np.minimum(best, total)
+        self.best[self.row] = np.minimum(self.best[self.row], self.spent + chances[:, -1])
         return np.asarray(chances)
 
     def advance(self, *, begin: bool = False) -> bool:
@@ -188,7 +183,7 @@ class _Plans:
         score /= waste
         pick = score.argmax(axis=1)
         at = np.arange(len(pick)), pick
-        self.going &= (score[at] > 0) & (mass > self.enough) & (self.idle < PATIENCE)
+        self.going &= (score[at] > 0) & (mass > self.enough)
         if not self.going.any():
             return False
         sound = np.where(self.going, sound[at], 0.0)
@@ -233,7 +228,6 @@ class _Plans:
         """Keep only the rows that go on."""
         keep = self.going
         self.row, self.spent, self.enough = self.row[keep], self.spent[keep], self.enough[keep]
-        self.idle = self.idle[keep]
         self.weight, self.prices, self.shut = self.weight[keep], self.prices[keep], self.shut[keep]
         self.going = self.going[keep]
 
