@@ -9,8 +9,9 @@ import pytest
 
 from helpers_dp import beside, every_set, follow, optimum, ours, random_job
 from proveout.plan.ecr import FADE, expected_cost
-from proveout.plan.lookahead import choose, first_look
+from proveout.plan.lookahead import choose
 from proveout.plan.moves import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.outlook import survey
 from proveout.plan.problem import Problem, States, fresh, reach, sets_of
 from proveout.plan.steps import plan_steps, speaks_for
 
@@ -133,10 +134,11 @@ def test_a_result_that_hardly_depends_on_the_cause_does_not_speak_against_it() -
 
 def test_nothing_can_be_done_so_the_case_is_handed_over() -> None:
     job, start = small()
-    choice = choose(replace(job, usable=np.zeros(3, dtype=bool)), start)
+    bare = replace(job, usable=np.zeros(3, dtype=bool))
+    choice = choose(bare, start)
     assert (choice.check, choice.mend) == (-1, -1)
     assert choice.stop == pytest.approx(200.0)
-    assert first_look(replace(job, usable=np.zeros(3, dtype=bool)), plan_steps(job, start), start) == {}
+    assert survey(bare, start, plan_steps(bare, start)).values == {}
 
 
 def test_a_dear_inspection_is_not_worth_it_when_handing_over_is_cheap() -> None:

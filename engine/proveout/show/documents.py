@@ -187,6 +187,7 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
             for standing in triage.standings
         ],
         "not_in_book": _figure(triage.not_in_book),
+        "left_out": _figure(triage.left_out),
         "next": _next(triage.next, book) if triage.next else None,
         "others": [_next(other, book) for other in triage.others],
         "tool_worth_buying": {

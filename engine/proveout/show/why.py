@@ -158,6 +158,18 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
     return lines if len(lines) > 2 else [*lines, "  No single observation would."]
 
 
+def _left_out_lines(triage: Triage, width: int) -> list[str]:
+    """Return what planning left out, which the confidences count in full; nothing where it was nothing."""
+    if triage.left_out <= 0:
+        return []
+    share = "less than 0.1 %" if triage.left_out < 0.001 else f"{triage.left_out * 100:.1f} %"
+    said = (
+        f"Confidences count every set of causes that is considered. What to do next was worked out without the "
+        f"least likely ones, which together have {share} of the probability."
+    )
+    return ["", *wrapped(said, width)]
+
+
 def _readings(triage: Triage, display: str) -> dict[str, str]:
     """Return what was read for each inspection of which a reading, not a word, was recorded."""
     return {
@@ -193,5 +205,6 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
     lines += _proof_lines(standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
     lines += _change_lines(triage, book, width, display)
+    lines += _left_out_lines(triage, width)
     lines += ["", f"Book {triage.book_digest[:16]}, chained by {triage.engine}."]
     return "\n".join(lines)
