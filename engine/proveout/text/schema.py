@@ -22,34 +22,38 @@ SUFFIX = ".schema.json"
 MAX_FAULTS = 500
 
 
-def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
+def validate(node: Node, schema_name: str, definition: str = "") -> tuple[Problem, ...]:
     """Check a node against ``schemas/<schema_name>.schema.json``.
 
     Args:
         node: root node of a document.
         schema_name: such as ``causes`` or ``intake``.
+        definition: one of the schema's definitions instead of the whole.
 
     Returns:
         Every complaint, sorted by place; none where the document is as described.
     """
-    return tuple(problem for _, problem in validate_items(node, schema_name))
+    return tuple(problem for _, problem in validate_items(node, schema_name, definition))
 
 
-def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Problem], ...]:
+def validate_items(
+    node: Node, schema_name: str, definition: str = ""
+) -> tuple[tuple[int | None, Problem], ...]:
     """Check like ``validate`` and give with each complaint the index of the root's item that it is about.
 
     The index is None where the complaint is about the root itself. After ``MAX_FAULTS`` no more are sought.
     """
-    found = list(islice(_faults(node, schema_name), MAX_FAULTS + 1))
+    target = f"{schema_name}{SUFFIX}" + (f"#/definitions/{definition}" if definition else "")
+    found = list(islice(_faults(node, target), MAX_FAULTS + 1))
     if len(found) > MAX_FAULTS:
         saw = f"more than {MAX_FAULTS} faults; the rest is not listed"
         found.append((None, Problem(node.place, "schema-many", saw, "", "mend these first")))
     return tuple(sorted(dict.fromkeys(found), key=lambda item: item[1]))
 
 
-def _faults(node: Node, schema_name: str) -> Iterator[tuple[int | None, Problem]]:
+def _faults(node: Node, target: str) -> Iterator[tuple[int | None, Problem]]:
     """Give the complaints in the order in which the checker finds them."""
-    for error in _validator(schema_name).iter_errors(plain(node)):
+    for error in _validator(target).iter_errors(plain(node)):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)
             index = path[0] if path and isinstance(path[0], int) else None
@@ -58,8 +62,8 @@ def _faults(node: Node, schema_name: str) -> Iterator[tuple[int | None, Problem]
 
 
 @cache
-def _validator(schema_name: str) -> Any:
-    """Build the validator for a schema, with all others at hand for references."""
+def _validator(target: str) -> Any:
+    """Build the validator for what a reference names, with all others at hand for references."""
     from jsonschema import Draft7Validator, validators
     from referencing import Registry
     from referencing.jsonschema import DRAFT7
@@ -74,7 +78,7 @@ def _validator(schema_name: str) -> Any:
     )
     extend: Any = validators.extend
     strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
-    return strict({"$ref": schema_name + SUFFIX}, registry=registry)
+    return strict({"$ref": target}, registry=registry)
 
 
 def _pattern(_: Any, pattern: str, instance: Any, __: Any) -> Iterator[Any]:
