@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import errno
 import os
-import secrets
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -295,7 +294,7 @@ def _temporary(path: Path, data: bytes) -> Path:
     Raises:
         BadInputError: it could not be written; nothing is left.
     """
-    temp = path.with_name(f".{path.name[:100]}.{secrets.token_hex(8)}.new")
+    temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
     try:
         _write_new(temp, data)
     except (OSError, ValueError) as error:
