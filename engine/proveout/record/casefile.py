@@ -22,9 +22,10 @@ close          outcome, cause, note
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError, Place, Problem
 from proveout.record import files
