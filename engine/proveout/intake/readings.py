@@ -10,6 +10,7 @@ from proveout.measure.own import Replaced, with_own_limits
 from proveout.model.atom import Atom
 from proveout.model.book import Book, Predicate
 from proveout.model.case import Case, Taken
+from proveout.model.entries import Inspection, ReadingSpec
 
 
 def holds(predicate: Predicate, case: Case) -> bool:
@@ -49,10 +50,17 @@ def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
     return with_own_limits(spec, figures.limits, figures.reference, figures.place)
 
 
+#: What a result weighs that rests on own figures alone, where the generic limits give a normal one: figures are
+#: copied from the wrong page or with the wrong unit now and then (from memory).
+OWN_ALONE = 0.9
+
+
 def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> Judged | None:
     """Judge a recorded reading; None where a result was recorded in words.
 
-    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones.
+    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones. A result that
+    shows a fault by them, where the generic limits call the reading normal, is mixed with the normal one: it is
+    evidence, but no proof.
 
     Raises:
         BadInputError: the reading cannot be used.
@@ -61,8 +69,21 @@ def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> J
     if taken.result or spec is None:
         return None
     own = own_limits(taken.inspection, case, book)
-    found = judge(
-        own.spec if own else spec,
+    found = _judged_by(own.spec if own else spec, taken, display)
+    if own is None:
+        return found
+    found = _without_proof(found, _judged_by(spec, taken, display), book.inspections[taken.inspection])
+    changes = own.changes(display)
+    limits = ", ".join(f"{result} {mine} (generic {generic})" for result, generic, mine in changes)
+    notes = [f"{result} is {mine} by {own.spec.limits_source}, in place of the book's generic {generic}."
+             for result, generic, mine in changes]  # fmt: skip
+    said = f"{found.shown}; by {own.spec.limits_source}: {limits}" if limits else found.shown
+    return replace(found, shown=said, notes=(*notes, *found.notes))
+
+
+def _judged_by(spec: ReadingSpec, taken: Taken, display: str) -> Judged:
+    return judge(
+        spec,
         value=taken.value,
         series=taken.series,
         instrument=taken.instrument,
@@ -70,11 +91,16 @@ def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> J
         conditions=taken.conditions,
         display=display,
     )
-    if own is None:
-        return found
-    changes = own.changes(display)
-    limits = ", ".join(f"{result} {mine} (generic {generic})" for result, generic, mine in changes)
-    notes = [f"{result} is {mine} by {own.spec.limits_source}, in place of the book's generic {generic}."
-             for result, generic, mine in changes]  # fmt: skip
-    said = f"{found.shown}; by {own.spec.limits_source}: {limits}" if limits else found.shown
-    return replace(found, shown=said, notes=(*notes, *found.notes))
+
+
+def _without_proof(mine: Judged, generic: Judged, inspection: Inspection) -> Judged:
+    """Mix what own figures say with what the generic limits say, where only the own ones show a fault."""
+    normal = {result.id for result in inspection.results if result.normal}
+    if mine.decided is None or generic.decided is None or mine.decided in normal or generic.decided not in normal:
+        return mine
+    states = ((mine.decided, OWN_ALONE), (generic.decided, 1.0 - OWN_ALONE))
+    note = (
+        f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. So it is "
+        "no proof: check the figure and its unit, and inspect in another way."
+    )
+    return replace(mine, states=states, notes=(note, *mine.notes))

@@ -24,6 +24,7 @@ from proveout.model.atom import (
 )
 from proveout.model.book import Book
 from proveout.model.case import Case, Sheet, Taken
+from proveout.model.entries import Inspection
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -38,6 +39,7 @@ class _Gathered:
     notes: list[str] = field(default_factory=list)
     opened: set[str] = field(default_factory=set)
     repeated: set[str] = field(default_factory=set)
+    contrary: dict[str, str] = field(default_factory=dict)
 
     def see(self, kind: str, key: str, state: str, said: str) -> None:
         observable = Observable(kind, key)
@@ -72,6 +74,7 @@ def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
         tuple(dict.fromkeys(gathered.notes)),
         frozenset(gathered.opened),
         frozenset(gathered.repeated),
+        tuple(sorted(gathered.contrary.items())),
     )
 
 
@@ -132,6 +135,17 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
+def _compare(
+    inspection: Inspection, before: Observation, states: tuple[tuple[str, float], ...], gathered: _Gathered
+) -> None:
+    """Note whether the last two clear results of an inspection contradict each other."""
+    normal = {result.id: result.normal for result in inspection.results}
+    first, second = before.decided, states[0][0] if len(states) == 1 else None
+    gathered.contrary.pop(inspection.id, None)
+    if first in normal and second in normal and normal[first] != normal[second]:
+        gathered.contrary[inspection.id] = str(first)
+
+
 def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered, display: str) -> None:
     inspection = book.inspections[taken.inspection]
     observable = Observable(RESULT, inspection.id)
@@ -146,6 +160,7 @@ def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered, display:
     before = gathered.seen.get(observable)
     if before is not None:
         gathered.repeated.add(inspection.id)
+        _compare(inspection, before, states, gathered)
         gathered.notes.append(f"{inspection.title} was repeated: {said} now counts, not {before.said}.")
         gathered.atoms -= {Atom(RESULT, inspection.id, state) for state, _ in before.states}
     gathered.seen[observable] = Observation(observable, states, said)

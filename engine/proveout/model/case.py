@@ -98,6 +98,8 @@ class Sheet(Struct, frozen=True):
         notes: remarks for the user, such as an older result overruled by a repeat.
         open_access: access ids already opened by the inspections done.
         repeated: ids of the inspections made more than once.
+        contrary: (inspection, result before) of those whose last two results contradict each other: one is normal
+            and the other is not.
     """
 
     atoms: frozenset[Atom]
@@ -106,3 +108,4 @@ class Sheet(Struct, frozen=True):
     notes: tuple[str, ...] = ()
     open_access: frozenset[str] = frozenset()
     repeated: frozenset[str] = frozenset()
+    contrary: tuple[tuple[str, str], ...] = ()
