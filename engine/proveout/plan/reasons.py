@@ -99,12 +99,12 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
         f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}, "
         f"{_shown_by(grounds, lead)}, and everything to be inspected before buying was inspected."
     )
+    against = _against(grounds, lead)
     others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
     if action == "refer":
         return REFER, lead.cause, [*against, how, "Mending it is work for a specialist, so refer it out.", *others]
     if action == "nothing":
         return NONE, lead.cause, [*against, how, "Nothing needs to be mended now.", *others]
-    against = _against(grounds, lead)
     again = ["The part was replaced before; here the one now fitted was inspected."] if lead.replaced else []
     return REPAIR, lead.cause, [*against, how, "No further inspection is worth its cost.", *again, *others]
 
