@@ -18,7 +18,7 @@ __all__ = ["home"]
 
 
 def single_readings() -> list[tuple[str, str, str, float]]:
-    """Give (inspection, normal result, unit, a value that is normal by the book) of inspections that prove."""
+    """Give (inspection, normal result, unit, a value normal by the book) of inspections that prove."""
     found = []
     for entry in shipped_book().inspections.values():
         spec = entry.reading
@@ -31,7 +31,9 @@ def single_readings() -> list[tuple[str, str, str, float]]:
     return found
 
 
-def verdict_with(limits: str, home: Path, tmp_path: Path, check: tuple[str, str, str, float]) -> tuple[int, dict[str, object]]:
+def verdict_with(
+    limits: str, home: Path, tmp_path: Path, check: tuple[str, str, str, float]
+) -> tuple[int, dict[str, object]]:
     inspection, result, unit, value = check
     own = [{"inspection": inspection, "limits": {result: limits}, "reference": "sheet 3"}]
     readings = [{"inspection": inspection, "value": f"{value:.6g} {unit}"}]
@@ -42,7 +44,7 @@ def verdict_with(limits: str, home: Path, tmp_path: Path, check: tuple[str, str,
 
 
 def test_a_slip_in_own_figures_proves_nothing(home: Path, tmp_path: Path) -> None:
-    """13.8..14.8 mV against 14.2 V gave "proven, over 99 %"; so it is for every inspection that reads volts."""
+    """13.8..14.8 mV against 14.2 V gave "proven, over 99 %"; so did every inspection that reads volts."""
     checks = single_readings()
     assert len(checks) >= 10
     for check in checks[:25]:
@@ -56,7 +58,22 @@ def test_a_slip_in_own_figures_proves_nothing(home: Path, tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize(
-    "limits", ["0..0 V", "5..5 V", "14.8..13.8 V", "14.8 V..13.8 V", "<5 V", ">5 V", "OL", "OL..", "..", "4 V..<5 V", "..4..5 V", "1e400 V..", "x"]
+    "limits",
+    [
+        "0..0 V",
+        "5..5 V",
+        "14.8..13.8 V",
+        "14.8 V..13.8 V",
+        "<5 V",
+        ">5 V",
+        "OL",
+        "OL..",
+        "..",
+        "4 V..<5 V",
+        "..4..5 V",
+        "1e400 V..",
+        "x",
+    ],
 )
 def test_limits_without_room_are_refused(limits: str) -> None:
     with pytest.raises(BadInputError):
@@ -65,9 +82,15 @@ def test_limits_without_room_are_refused(limits: str) -> None:
 
 @pytest.mark.parametrize(
     ("limits", "ends"),
-    [("13.8..14.8 V", (13.8, 14.8)), ("..5 V", (None, 5)), ("5 V..", (5, None)), ("14.3 ± 0.5 V", (13.8, 14.8)),
-     ("-1..1 V", (-1, 1)), ("900 mV..1.1 V", (0.9, 1.1))],
-)  # fmt: skip
+    [
+        ("13.8..14.8 V", (13.8, 14.8)),
+        ("..5 V", (None, 5)),
+        ("5 V..", (5, None)),
+        ("14.3 ± 0.5 V", (13.8, 14.8)),
+        ("-1..1 V", (-1, 1)),
+        ("900 mV..1.1 V", (0.9, 1.1)),
+    ],
+)
 def test_limits_with_room_are_read(limits: str, ends: tuple[float | None, float | None]) -> None:
     assert read_limits(limits, "voltage", "V") == pytest.approx(ends)
 
@@ -76,14 +99,22 @@ def test_a_repair_voids_the_advice_before_it(home: Path, tmp_path: Path) -> None
     """The same part could be bought again as advised."""
     advice = {"verdict": {"kind": "repair", "cause": "sensor-hose-cracked", "reasons": ["x"]}}
     cause = {"cause": "sensor-hose-cracked"}
-    case = sealed(tmp_path / "a.yaml", ("intake", INTAKE), ("advice", advice), ("purchase", {**cause, "cost": 6}), ("repair", cause))
+    case = sealed(
+        tmp_path / "a.yaml",
+        ("intake", INTAKE),
+        ("advice", advice),
+        ("purchase", {**cause, "cost": 6}),
+        ("repair", cause),
+    )
     again = run("purchase", case, "sensor-hose-cracked", "--cost", 6, home=home)
     assert again.code == 3 and "reason" in again.err
 
 
 def test_nothing_is_bought_mended_or_verified_in_a_closed_case(home: Path, tmp_path: Path) -> None:
     cause = {"cause": "sensor-hose-cracked"}
-    case = sealed(tmp_path / "a.yaml", ("intake", INTAKE), ("repair", cause), ("close", {"outcome": "given-up"}))
+    case = sealed(
+        tmp_path / "a.yaml", ("intake", INTAKE), ("repair", cause), ("close", {"outcome": "given-up"})
+    )
     before = case.read_bytes()
     for arguments in (
         ["purchase", case, "sensor-hose-cracked", "--cost", 6, "--reason", "x"],
@@ -127,7 +158,9 @@ def test_a_direct_inspection_that_passed_is_named_first_and_its_repeat_proposed(
         normal = next((result.id for result in passes.results if result.normal), "")
         if len(checks) < 3 or not normal or book.causes[cause].remedy.action in ("refer", "nothing"):
             continue
-        readings = [{"inspection": key, "result": book.inspections[key].proves[cause][0]} for key in checks[:-1]]
+        readings = [
+            {"inspection": key, "result": book.inspections[key].proves[cause][0]} for key in checks[:-1]
+        ]
         readings.append({"inspection": passes.id, "result": normal})
         for key in sorted({*book.causes[cause].before_buying} - {*checks}):
             results = (result.id for result in book.inspections[key].results if result.normal)

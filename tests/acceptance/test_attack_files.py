@@ -30,7 +30,7 @@ def case(tmp_path: Path) -> Path:
 
 
 def test_no_output_is_written_over_a_case(case: Path, home: Path) -> None:
-    """``report a.yaml --out a.yaml``, ``learn . --plot a.yaml`` and ``cases . --index a.yaml`` lost the record."""
+    """``report a.yaml --out a.yaml``, ``learn . --plot a.yaml`` and ``cases . --index a.yaml`` lost it."""
     before = case.read_bytes()
     for arguments in (
         ["report", case, "--out", case],
@@ -64,7 +64,14 @@ def test_links_in_a_strangers_directory_lead_nowhere(victim: str, case: Path, ho
     shop, mine = case.parent, case.parent.parent / "mine"
     if victim == "there":
         mine.write_text("mine")
-    for name in (".proveout-index.sqlite", ".new.yaml.new", ".page.html.new", "page.html", "plot.svg", "new.yaml"):
+    for name in (
+        ".proveout-index.sqlite",
+        ".new.yaml.new",
+        ".page.html.new",
+        "page.html",
+        "plot.svg",
+        "new.yaml",
+    ):
         (shop / name).symlink_to(mine)
     run("cases", shop, home=home)
     run("intake", shop / "new.yaml", "--code", "P0442", home=home)
@@ -79,7 +86,10 @@ def test_a_planted_index_is_not_even_opened(case: Path, home: Path) -> None:
     """An endless view took 4.4 GiB; edited rows were believed."""
     planted = case.parent / ".proveout-index.sqlite"
     with sqlite3.connect(planted) as base:
-        base.execute("CREATE VIEW cases AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i+1 FROM n) SELECT i FROM n")
+        base.execute(
+            "CREATE VIEW cases AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i+1 FROM n) "
+            "SELECT i FROM n"
+        )
         base.execute("PRAGMA user_version = 1")
     before = planted.read_bytes()
     listed = json.loads(run("cases", case.parent, "--json", home=home).out)["cases"]
@@ -112,7 +122,9 @@ def test_an_index_with_other_tables_or_values_is_made_anew(script: str, case: Pa
 
 
 @pytest.mark.skipif(os.name == "nt" or os.geteuid() != 0, reason="only root can give files away")
-def test_an_index_of_another_owner_or_in_an_open_directory_is_not_believed(case: Path, tmp_path: Path) -> None:
+def test_an_index_of_another_owner_or_in_an_open_directory_is_not_believed(
+    case: Path, tmp_path: Path
+) -> None:
     own = tmp_path / "own"
     CaseIndex(case.parent, own).refresh()
     (file,) = own.glob(f"*{SUFFIX}")
@@ -124,9 +136,9 @@ def test_an_index_of_another_owner_or_in_an_open_directory_is_not_believed(case:
     index = CaseIndex(case.parent, own)
     index.refresh()
     assert index.find()[0].summary.title == ""
-    for harm in (lambda: own.chmod(0o777), lambda: os.chown(own, 2001, 2001)):
-        own.chmod(0o700)
-        harm()
+    for mode, owner in ((0o777, 0), (0o700, 2001)):
+        own.chmod(mode)
+        os.chown(own, owner, owner)
         with pytest.raises(BadInputError, match="not-own-directory"):
             own_directory(own)
         index = CaseIndex(case.parent, own)
@@ -150,7 +162,7 @@ def test_a_rule_is_written_into_its_directory_only(tmp_path: Path, home: Path) -
 
 
 def test_a_name_that_cannot_be_read_stops_nothing(case: Path, home: Path) -> None:
-    """A damaged case, a link in a circle, a directory named like a case: the rest is listed, these are named."""
+    """A damaged case, a link in a circle, a directory named like a case: the rest is listed."""
     shop = case.parent
     sealed(shop / "bad.yaml", ("reading", {"inspection": "x", "result": "y"}))
     torn = sealed(shop / "torn.yaml", ("intake", INTAKE), ("note", {"text": "x" * 200}))
@@ -183,9 +195,9 @@ def test_lost_and_altered_packs_are_filled_again(tmp_path: Path) -> None:
 
     store, taken = tmp_path / "store", snapshot.take((write_book(tmp_path / "rules"),))
     digest = snapshot.keep(store, taken)
-    for harm in (Path.unlink, lambda path: path.write_bytes(b"x")):
+    for gone in (True, False):
         for path in (store / "packs").glob("*.z"):
-            harm(path)
+            path.unlink() if gone else path.write_bytes(b"x")
         (store / "books" / f"{digest}.packs").unlink()
         assert snapshot.keep(store, taken) == digest
         assert snapshot.load(store, digest) == taken

@@ -31,7 +31,12 @@ def test_no_text_of_a_case_moves_the_cursor(home: Path, tmp_path: Path) -> None:
     intake = {**INTAKE, "title": EVIL, "story": EVIL, "said": [f"it {EVIL} smells"], "own_figures": figures}
     shop = tmp_path / "shop"
     shop.mkdir()
-    reading = {"inspection": "tank-sensor-five-volts", "value": "4.98 V", "conditions": [EVIL], "instrument": ""}
+    reading = {
+        "inspection": "tank-sensor-five-volts",
+        "value": "4.98 V",
+        "conditions": [EVIL],
+        "instrument": "",
+    }
     del reading["instrument"]
     bought = {"cause": "sensor-hose-cracked", "cost": 6, "part": EVIL, "reason": EVIL}
     events = (("intake", intake), ("reading", reading), ("purchase", bought), ("note", {"text": EVIL}))
@@ -47,7 +52,9 @@ def test_no_text_of_a_case_moves_the_cursor(home: Path, tmp_path: Path) -> None:
     assert not shows(page) and not shows((tmp_path / "page.html").read_text())
 
 
-@pytest.mark.parametrize("command", [["code"], ["compute"], ["rules", "show"], ["triage"], ["cases"], ["learn"], []])
+@pytest.mark.parametrize(
+    "command", [["code"], ["compute"], ["rules", "show"], ["triage"], ["cases"], ["learn"], []]
+)
 def test_no_argument_comes_back_as_it_was(command: list[str], home: Path) -> None:
     for given in ([EVIL], [f"--{EVIL}"]):
         answer = run(*command, *given, home=home)
@@ -66,7 +73,9 @@ def test_what_is_visible_stays() -> None:
     assert json.loads(f'"{visible(chr(0xE0001))}"') == "\U000e0001"
 
 
-def start(*arguments: object, home: Path, encoding: str = "utf-8", **streams: object) -> subprocess.Popen[bytes]:
+def start(
+    *arguments: object, home: Path, encoding: str = "utf-8", **streams: object
+) -> subprocess.Popen[bytes]:
     """Start the program as a process of its own."""
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
     environment = {**os.environ, **places, "PYTHONIOENCODING": encoding, "COLUMNS": "80"}
@@ -76,7 +85,9 @@ def start(*arguments: object, home: Path, encoding: str = "utf-8", **streams: ob
 
 
 @pytest.mark.parametrize("encoding", ["latin-1", "cp1252"])
-def test_an_output_that_lacks_a_character_shows_one_like_it(encoding: str, home: Path, tmp_path: Path) -> None:
+def test_an_output_that_lacks_a_character_shows_one_like_it(
+    encoding: str, home: Path, tmp_path: Path
+) -> None:
     case = sealed(tmp_path / "case.yaml", ("intake", {**INTAKE, "said": ["“riecht” – 中"]}))
     for command in (["triage", case], ["triage", case, "--json"]):
         process = start(*command, home=home, encoding=encoding)
@@ -90,7 +101,7 @@ def test_an_output_that_lacks_a_character_shows_one_like_it(encoding: str, home:
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
 def test_a_full_output_says_what_was_kept(home: Path, tmp_path: Path) -> None:
-    """It said that nothing was lost and to report it, though the reading was kept and nothing was wrong with it."""
+    """It said that nothing was lost and to report it, though the reading was kept."""
     case = sealed(tmp_path / "case.yaml", ("intake", INTAKE))
     with Path("/dev/full").open("wb") as full:
         for command in (["triage", case], ["--help"], ["code", "P0442"]):

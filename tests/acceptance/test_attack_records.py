@@ -1,6 +1,7 @@
 """Case files whose chain holds but whose bodies nobody's program would have written, given to every command.
 
-Each body fails the program as it was before: an internal fault, a wrong answer, or an audit that calls it whole.
+Each body fails the program as it was before: an internal fault, a wrong answer, or an audit that calls it
+whole.
 """
 
 from __future__ import annotations
@@ -37,40 +38,65 @@ MISSHAPEN: dict[str, list[tuple[str, Any]]] = {
     "costs no numbers": [("intake", {**INTAKE, "costs": {"per_hour": "much"}})],
     "an empty intake": [("intake", {})],
     "own figures no list": [("intake", {**INTAKE, "own_figures": {"a": 1}})],
-    "own figures without limits": [("intake", {**INTAKE, "own_figures": [{"inspection": "x", "reference": "y"}]})],
+    "own figures without limits": [
+        ("intake", {**INTAKE, "own_figures": [{"inspection": "x", "reference": "y"}]})
+    ],
     "said a mapping": [("intake", {"said": [{"a": 1}]})],
     "too many codes": [("intake", {"codes": [f"P{n:04}" for n in range(1000)]})],
     "begins with a reading": [("reading", READING)],
     "two intakes": [("intake", INTAKE), ("intake", {"codes": ["P0442"]})],
     "a reading without an inspection": [("intake", INTAKE), ("reading", {"result": "sound"})],
     "a reading of another shape": [("intake", INTAKE), ("reading", {"inspection": ["x"], "result": "sound"})],
-    "a series of numbers": [("intake", INTAKE), ("reading", {"inspection": "tank-sensor-vacuum-series", "series": [1]})],
+    "a series of numbers": [
+        ("intake", INTAKE),
+        ("reading", {"inspection": "tank-sensor-vacuum-series", "series": [1]}),
+    ],
     "a note that adds a text": [("intake", INTAKE), ("note", {"adds": {"codes": "P0442"}})],
     "a note that adds another key": [("intake", INTAKE), ("note", {"adds": {"rules": ["x"]}})],
     "a withdrawal of a text": [("intake", INTAKE), ("withdrawal", {"event": "2"})],
     "causes that are numbers": [("intake", INTAKE), ("advice", {"causes": [1]})],
-    "a confidence in words": [("intake", INTAKE), ("advice", {"causes": [{"id": "x", "confidence": "sure"}]})],
+    "a confidence in words": [
+        ("intake", INTAKE),
+        ("advice", {"causes": [{"id": "x", "confidence": "sure"}]}),
+    ],
     "a confidence of two": [("intake", INTAKE), ("advice", {"causes": [{"id": "x", "confidence": 2}]})],
     "a verdict in words": [("intake", INTAKE), ("advice", {"verdict": "repair"})],
     "reasons in one text": [("intake", INTAKE), ("advice", {"verdict": {"reasons": "so"}})],
     "a cost in words": [("intake", INTAKE), ("purchase", {"cause": "sensor-hose-cracked", "cost": "six"})],
     "a cost below zero": [("intake", INTAKE), ("purchase", {"cause": "sensor-hose-cracked", "cost": -6})],
     "a cause of a list": [("intake", INTAKE), ("purchase", {"cause": ["x"], "cost": 6})],
-    "voids that are lists": [("intake", INTAKE), ("repair", {"cause": "sensor-hose-cracked", "voids": [["x"]]})],
+    "voids that are lists": [
+        ("intake", INTAKE),
+        ("repair", {"cause": "sensor-hose-cracked", "voids": [["x"]]}),
+    ],
     "voids a number": [("intake", INTAKE), ("repair", {"cause": "sensor-hose-cracked", "voids": 3})],
     "repeated numbers": [("intake", INTAKE), ("repair", {"cause": "x"}), ("verification", {"repeated": [1]})],
-    "repeated nothing": [("intake", INTAKE), ("repair", {"cause": "x"}), ("verification", {"repeated": [{}]})],
-    "codes now a text": [("intake", INTAKE), ("repair", {"cause": "x"}), ("verification", {"codes_now": "P0442"})],
-    "monitors a number": [("intake", INTAKE), ("repair", {"cause": "x"}), ("verification", {"monitors_run": 1})],
+    "repeated nothing": [
+        ("intake", INTAKE),
+        ("repair", {"cause": "x"}),
+        ("verification", {"repeated": [{}]}),
+    ],
+    "codes now a text": [
+        ("intake", INTAKE),
+        ("repair", {"cause": "x"}),
+        ("verification", {"codes_now": "P0442"}),
+    ],
+    "monitors a number": [
+        ("intake", INTAKE),
+        ("repair", {"cause": "x"}),
+        ("verification", {"monitors_run": 1}),
+    ],
     "closed as nothing": [("intake", INTAKE), ("close", {})],
     "closed as a list": [("intake", INTAKE), ("close", {"outcome": ["confirmed"]})],
     "deep": [("intake", INTAKE), ("note", {"adds": {"codes": DEEP}})],
     "a long text": [("intake", {**INTAKE, "title": "x" * 100_000})],
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", MISSHAPEN)
-def test_a_sealed_case_of_another_shape_is_damaged_for_every_command(name: str, home: Path, tmp_path: Path) -> None:
+def test_a_sealed_case_of_another_shape_is_damaged_for_every_command(
+    name: str, home: Path, tmp_path: Path
+) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()
     case = sealed(shop / "case.yaml", *MISSHAPEN[name])
@@ -101,7 +127,9 @@ def test_nothing_of_another_shape_is_written_either(name: str, tmp_path: Path) -
 
 
 def test_a_refusal_names_file_line_what_was_seen_and_what_was_expected(tmp_path: Path) -> None:
-    case = sealed(tmp_path / "case.yaml", ("intake", INTAKE), ("purchase", {"part": "hose", "cause": "x", "cost": -6}))
+    case = sealed(
+        tmp_path / "case.yaml", ("intake", INTAKE), ("purchase", {"part": "hose", "cause": "x", "cost": -6})
+    )
     line = case.read_text().splitlines().index("  cost: -6") + 1
     with pytest.raises(DamagedRecordError) as caught:
         casefile.read(case)
@@ -112,7 +140,9 @@ def test_a_refusal_names_file_line_what_was_seen_and_what_was_expected(tmp_path:
 
 def test_many_small_notes_cannot_say_more_than_one_intake(home: Path, tmp_path: Path) -> None:
     """16,000 codes took more than 120 s."""
-    notes = [("note", {"adds": {"codes": [f"P{n:04X}" for n in range(k, k + 150)]}}) for k in range(0, 12_000, 150)]
+    notes = [
+        ("note", {"adds": {"codes": [f"P{n:04X}" for n in range(k, k + 150)]}}) for k in range(0, 12_000, 150)
+    ]
     case = sealed(tmp_path / "case.yaml", ("intake", INTAKE), *notes)
     for command in ("triage", "why", "audit"):
         assert run(command, case, home=home).code in (3, 0) and run("triage", case, home=home).code == 3
@@ -128,13 +158,15 @@ def test_more_than_anybody_means_is_refused_at_once(body: dict[str, Any], home: 
     assert answer.code == 3 and len(answer.err) < 5000, answer.err[:500]
 
 
-@pytest.mark.parametrize("under", ["altitude 1500 m", "barometer 95 kPa", "current 5 A", "-", "altitude", "x" * 3000])
+@pytest.mark.parametrize(
+    "under", ["altitude 1500 m", "barometer 95 kPa", "current 5 A", "-", "altitude", "x" * 3000]
+)
 def test_a_condition_that_does_not_fit_the_reading_is_refused(under: str, home: Path, tmp_path: Path) -> None:
     case = sealed(tmp_path / "case.yaml", ("intake", INTAKE))
     assert run("record", case, "tank-sensor-five-volts", "4.98 V", "--under", under, home=home).code in (0, 3)
 
 
-def test_records_written_before_still_open(home: Path) -> None:
+def test_records_written_before_still_open() -> None:
     """Case files kept by earlier versions, with every kind of event."""
     for path in sorted((Path(__file__).parent.parent / "old_records").glob("*.yaml")):
         assert casefile.verify(path).sound, casefile.verify(path).problems

@@ -281,7 +281,7 @@ def at_once(count: int, work: Callable[[int], None]) -> None:
 
 
 def names_of_one_file(path: Path) -> list[Path]:
-    """Give three names of a file in three directories: its own, a second one, and through a linked directory."""
+    """Give three names of a file in three directories: its own, a second, and through a linked one."""
     home = path.parent
     (home / "other").mkdir()
     (home / "other" / "bus.yaml").hardlink_to(path)
@@ -322,7 +322,7 @@ def test_one_of_ten_that_create_the_same_case_wins(tmp_path: Path) -> None:
     assert names(tmp_path) == {"van.yaml", "won"}
 
 
-def as_user(number: int, work: Callable[[], None]) -> int:
+def as_user(number: int, work: Callable[[], object]) -> int:
     """Do work as another user of the same group and give the exit code; needs root."""
     pid = os.fork()
     if pid == 0:
@@ -347,9 +347,9 @@ def test_two_users_of_a_shared_folder_write_one_case(tmp_path: Path) -> None:
     os.chown(shop, 2001, 2000)
     shop.chmod(0o2775)
     path = shop / "van.yaml"
-    assert as_user(2001, lambda: write_case(path, 3) and None) == 0
-    assert as_user(2002, lambda: casefile.append(path, "note", {"text": "me too"}, at(4)) and None) == 0
-    assert as_user(2001, lambda: casefile.append(path, "note", {"text": "me again"}, at(5)) and None) == 0
+    assert as_user(2001, lambda: write_case(path, 3)) == 0
+    assert as_user(2002, lambda: casefile.append(path, "note", {"text": "me too"}, at(4))) == 0
+    assert as_user(2001, lambda: casefile.append(path, "note", {"text": "me again"}, at(5))) == 0
     assert len(casefile.read(path)) == 5
     shop.chmod(0o555)
     assert as_user(2002, lambda: list_them(shop, tmp_path / "home-of-2002")) == 0, "a share to read only"

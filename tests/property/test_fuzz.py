@@ -7,15 +7,12 @@ from __future__ import annotations
 
 import os
 import random
-import sys
 from pathlib import Path
 
 import pytest
 
-sys.path.insert(0, str(Path(__file__).parent))
-
-from mutate import mutated, mutated_json
-from targets import TARGETS
+from helpers_mutate import mutated, mutated_json
+from helpers_targets import TARGETS
 
 CORPUS = Path(__file__).parent / "corpus"
 INPUTS = int(os.environ.get("PROVEOUT_FUZZ", "40"))
@@ -23,7 +20,9 @@ INPUTS = int(os.environ.get("PROVEOUT_FUZZ", "40"))
 SLOW = frozenset({"sealed_case", "arguments", "layer", "index"})
 
 
-@pytest.mark.parametrize("path", sorted(CORPUS.glob("*/*")), ids=lambda path: f"{path.parent.name}-{path.name}")
+@pytest.mark.parametrize(
+    "path", sorted(CORPUS.glob("*/*")), ids=lambda path: f"{path.parent.name}-{path.name}"
+)
 def test_what_broke_a_promise_once_does_so_no_more(path: Path) -> None:
     target, _ = TARGETS[path.parent.name]
     target(path.read_bytes())

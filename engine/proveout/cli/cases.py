@@ -35,7 +35,9 @@ MOST_TOLD = 200
     show_default=True,
     help="The largest first.",
 )
-@click.option("--most", "limit", type=click.IntRange(1, 1_000_000), default=50, show_default=True, help="Most rows.")
+@click.option(
+    "--most", "limit", type=click.IntRange(1, 1_000_000), default=50, show_default=True, help="Most rows."
+)
 @click.option("--totals", is_flag=True, help="Count by outcome and cause instead of listing.")
 @json_option
 def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, **given: Any) -> int:

@@ -89,6 +89,7 @@ class Amount(click.FloatRange):
     """A finite number within bounds."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Return the number that was typed; what is not finite is wrong usage."""
         found: float = super().convert(value, param, ctx)
         if not math.isfinite(found):
             self.fail(f"{value!r} is no number.", param, ctx)

@@ -160,7 +160,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _prepare_outputs() -> None:
-    """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written before."""
+    """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written."""
     from proveout.record.files import WRITTEN
     from proveout.text.visible import PLAINER
 

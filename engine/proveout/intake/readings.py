@@ -50,17 +50,17 @@ def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
     return with_own_limits(spec, figures.limits, figures.reference, figures.place)
 
 
-#: What a result weighs that rests on own figures alone, where the generic limits give a normal one: figures are
-#: copied from the wrong page or with the wrong unit now and then (from memory).
+#: What a result weighs that rests on own figures alone, where the generic limits give a normal one: figures
+#: are copied from the wrong page or with the wrong unit now and then (from memory).
 OWN_ALONE = 0.9
 
 
 def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> Judged | None:
     """Judge a recorded reading; None where a result was recorded in words.
 
-    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones. A result that
-    shows a fault by them, where the generic limits call the reading normal, is mixed with the normal one: it is
-    evidence, but no proof.
+    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones. A
+    result that shows a fault by them, where the generic limits call the reading normal, is mixed with the
+    normal one: it is evidence, but no proof.
 
     Raises:
         BadInputError: the reading cannot be used.
@@ -96,11 +96,16 @@ def _judged_by(spec: ReadingSpec, taken: Taken, display: str) -> Judged:
 def _without_proof(mine: Judged, generic: Judged, inspection: Inspection) -> Judged:
     """Mix what own figures say with what the generic limits say, where only the own ones show a fault."""
     normal = {result.id for result in inspection.results if result.normal}
-    if mine.decided is None or generic.decided is None or mine.decided in normal or generic.decided not in normal:
+    if (
+        mine.decided is None
+        or generic.decided is None
+        or mine.decided in normal
+        or generic.decided not in normal
+    ):
         return mine
     states = ((mine.decided, OWN_ALONE), (generic.decided, 1.0 - OWN_ALONE))
     note = (
-        f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. So it is "
-        "no proof: check the figure and its unit, and inspect in another way."
+        f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. "
+        "So it is no proof: check the figure and its unit, and inspect in another way."
     )
     return replace(mine, states=states, notes=(note, *mine.notes))

@@ -55,7 +55,7 @@ def read_limits(
     ends = both.low, both.high
     if both.one_sided or not all(map(math.isfinite, ends)):
         raise _unusable(text, place, "write an open end with two dots, such as ..5 V or 5 V..")
-    if mark and _is_reversed(low, high, ends, quantity, unit, relative_to, place):
+    if mark and _is_reversed(high, ends, quantity, unit, relative_to, place):
         raise _unusable(text, place, "give the lower end first")
     if ends[0] >= ends[1]:
         raise _unusable(text, place, "give both ends of the range that is right, such as 13.8..14.8 V")
@@ -71,7 +71,6 @@ def _end(text: str, quantity: str, unit: str, relative_to: str, place: Place) ->
 
 
 def _is_reversed(
-    low: str,
     high: str,
     ends: tuple[float, float],
     quantity: str,

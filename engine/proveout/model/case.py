@@ -98,7 +98,8 @@ class Sheet(Struct, frozen=True):
         notes: remarks for the user, such as an older result overruled by a repeat.
         open_access: access ids already opened by the inspections done.
         repeated: ids of the inspections made more than once.
-        contrary: (inspection, result before) of those whose last two results contradict each other: one is normal
+        contrary: (inspection, result before) of those whose last two results contradict each other: one is
+        normal
             and the other is not.
     """
 

@@ -102,7 +102,11 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
     against = _against(grounds, lead)
     others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
     if action == "refer":
-        return REFER, lead.cause, [*against, how, "Mending it is work for a specialist, so refer it out.", *others]
+        return (
+            REFER,
+            lead.cause,
+            [*against, how, "Mending it is work for a specialist, so refer it out.", *others],
+        )
     if action == "nothing":
         return NONE, lead.cause, [*against, how, "Nothing needs to be mended now.", *others]
     again = ["The part was replaced before; here the one now fitted was inspected."] if lead.replaced else []
@@ -110,7 +114,7 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
 
 
 def _against(grounds: Grounds, standing: Standing) -> list[str]:
-    """Name first what direct inspections say against a proven cause, and which to repeat before anything else."""
+    """Name first what direct inspections say against a proven cause, and which to repeat."""
     clear, found = clear_results(grounds.sheet), []
     for check in grounds.book.proved_by.get(standing.cause, ()):
         inspection = grounds.book.inspections[check]
@@ -121,12 +125,12 @@ def _against(grounds: Grounds, standing: Standing) -> list[str]:
                 "repeat it before anything is bought."
             )
     before = dict(grounds.sheet.contrary)
-    for check in grounds.book.proved_by.get(standing.cause, ()):
-        if check in before and check in clear:
-            found.append(
-                f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "
-                f"{clear[check]}): repeat it before anything is bought."
-            )
+    found += [
+        f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "
+        f"{clear[check]}): repeat it before anything is bought."
+        for check in grounds.book.proved_by.get(standing.cause, ())
+        if check in before and check in clear
+    ]
     return found
 
 
@@ -206,8 +210,8 @@ def _doubts(grounds: Grounds) -> list[str]:
             )
         elif o.observable.kind == RESULT and o.decided is None:
             said.append(
-                f"{_name(grounds, o.observable)} ({o.said}) was too near its limit, or judged by own figures alone, "
-                "and so is no proof."
+                f"{_name(grounds, o.observable)} ({o.said}) was too near its limit, or judged by own figures "
+                "alone, and so is no proof."
             )
     return said
 

@@ -146,7 +146,7 @@ def parse(text: str, place: Place) -> Event:
 
 
 def misshapen(event: Event, text: str) -> tuple[Problem, ...]:
-    """Say what about an event's body is not as ``event.schema.json`` describes its kind; nothing where all is.
+    """Say what about an event's body is not as ``event.schema.json`` describes its kind, if anything.
 
     Args:
         event: of a known kind.

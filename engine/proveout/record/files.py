@@ -50,7 +50,9 @@ _MENDS = {
 }
 
 #: Errors by which a file system says that it has no second names for one file.
-_NO_LINKS = frozenset({errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL})
+_NO_LINKS = frozenset(
+    {errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL}
+)
 
 
 def shown(path: Path) -> str:
@@ -233,7 +235,7 @@ def create(path: Path, data: bytes) -> None:
 def _name(temp: Path, path: Path, data: bytes) -> None:
     """Give a new file its name, which must be free; where there are no second names, write it there."""
     try:
-        os.link(temp, path)  # noqa: PTH200
+        os.link(temp, path)
     except FileExistsError:
         raise
     except OSError as error:
@@ -318,7 +320,7 @@ def _write_new(path: Path, data: bytes) -> None:
 
 
 def _share(fd: int, directory: Path) -> None:
-    """Let the group write where the directory was made for a group: it is writable to it and hands it down."""
+    """Let the group write where the directory was made for a group, which it hands down."""
     shared = stat.S_ISGID | stat.S_IWGRP
     if hasattr(os, "fchmod") and os.stat(directory).st_mode & shared == shared:  # noqa: PTH116
         with suppress(OSError):

@@ -5,8 +5,9 @@ where it is damaged or of another version. ``refresh`` reads only files that are
 time or number, and writes in one transaction. One file that cannot be read never keeps the others from being
 listed.
 
-The index lies in a directory of the user's own, never beside the cases: whoever hands over a directory of cases
-must not be able to say what is in them. Where the user has no such directory it is made in memory each time.
+The index lies in a directory of the user's own, never beside the cases: whoever hands over a directory of
+cases must not be able to say what is in them. Where the user has no such directory it is made in memory each
+time.
 """
 
 from __future__ import annotations

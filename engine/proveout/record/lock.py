@@ -1,7 +1,8 @@
 """The lock of a file itself: it follows the file, not its name, and needs no other file beside it.
 
-Whoever reaches a file through another directory, a link or another mount of the same disk meets the same lock,
-and nobody has to be allowed to make files where it lies. The lock is advisory: only this program heeds it.
+Whoever reaches a file through another directory, a link or another mount of the same disk meets the same
+lock, and nobody has to be allowed to make files where it lies. The lock is advisory: only this program heeds
+it.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ if sys.platform == "win32":
     #: Where the locked byte lies: far beyond the end, so that the lock keeps nobody from reading.
     _BEYOND = 1 << 40
 
-    def _try(fd: int, shared: bool) -> bool:
+    def _try(fd: int, shared: bool) -> bool:  # noqa: ARG001  (there is one kind of lock only)
         at = os.lseek(fd, 0, os.SEEK_CUR)
         os.lseek(fd, _BEYOND, os.SEEK_SET)
         try:

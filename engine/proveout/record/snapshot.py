@@ -4,8 +4,8 @@ A snapshot is the text of every file of every layer, wherever the layers lay. Th
 ``packs/`` holds each distinct text once, in packs of those that a book brought anew, compressed and named by
 the SHA-256 of their bytes, so that keeping a book of hundreds of files writes two; ``books/`` holds a list of
 the files of each book, named by the SHA-256 of that list, which is the snapshot's digest, and beside it the
-names of the packs that hold their texts, so that a lost pack is noticed and filled again. Nothing else in it is
-ever changed, and nothing in it is believed but by its digest and its shape.
+names of the packs that hold their texts, so that a lost pack is noticed and filled again. Nothing else in it
+is ever changed, and nothing in it is believed but by its digest and its shape.
 """
 
 from __future__ import annotations
@@ -96,7 +96,8 @@ def book_of(snapshot: Snapshot) -> Book:
     """Compile the book of a snapshot; it was checked before it was used, and only its shape is checked again.
 
     Raises:
-        BadInputError: the texts do not make a book, as after an update of the program, or in a stranger's store.
+        BadInputError: the texts do not make a book, as after an update of the program, or in a stranger's
+        store.
     """
     problems: list[Problem] = []
     names = tuple(layer.name for layer in snapshot.layers)
@@ -159,7 +160,9 @@ def load(store: Path, digest: str) -> Snapshot:
         raise _damaged(path)
     layers = _layers_of(path, listing)
     texts = _texts(store, {text for _, listed in layers for _, text in listed})
-    return Snapshot(tuple(Layer(name, tuple((at, texts[text]) for at, text in listed)) for name, listed in layers))
+    return Snapshot(
+        tuple(Layer(name, tuple((at, texts[text]) for at, text in listed)) for name, listed in layers)
+    )
 
 
 def _layers_of(path: Path, listing: bytes) -> list[tuple[str, list[tuple[str, str]]]]:

@@ -50,7 +50,9 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
     if len(counted) > 1 and not fits(document, "intake", "facts"):
         saw = "events that together say more of one case than can be used"
         expected = "lists no longer than intake.schema.json allows"
-        raise BadInputError(Problem(Place(counted[0].place.file), "case-size", saw, expected, "open a new case"))
+        raise BadInputError(
+            Problem(Place(counted[0].place.file), "case-size", saw, expected, "open a new case")
+        )
     return document
 
 

@@ -1,7 +1,8 @@
 """A case in one line, read fast: for lists over many thousands of case files.
 
-Advices are the bulk of a case file; of them only the leading cause is taken, by its place in the text. All other
-events are verified, and of the advices their places in the chain; ``casefile.verify`` checks them in full.
+Advices are the bulk of a case file; of them only the leading cause is taken, by its place in the text. All
+other events are verified, and of the advices their places in the chain; ``casefile.verify`` checks them in
+full.
 """
 
 from __future__ import annotations

@@ -242,9 +242,7 @@ class _Checker:
             self.blame(chunk.position, event.place, "misplaced-intake", saw, expected, _RESTORE)
         for problem in misshapen(event, chunk.data.decode())[:MAX_FAULTS]:
             mend = problem.mend or _RESTORE
-            self.blame(
-                chunk.position, problem.place, "misshapen-event", problem.saw, problem.expected, mend
-            )
+            self.blame(chunk.position, problem.place, "misshapen-event", problem.saw, problem.expected, mend)
 
     def _check_order(self, position: int, event: Event) -> None:
         """Check that the event belongs here, and go on from it."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sized
 from functools import cache
 from typing import Any, TypeAlias
 
@@ -120,7 +120,7 @@ def _bound(holds: Callable[[Any, Any], bool]) -> Callable[[Any, str], Test]:
     return lambda given, _: lambda value: not _is_number(value) or holds(value, given)
 
 
-def _size(kind: type, holds: Callable[[int, int], bool]) -> Callable[[Any, str], Test]:
+def _size(kind: type[Sized], holds: Callable[[int, int], bool]) -> Callable[[Any, str], Test]:
     """Make the test of a limit on the size of texts, lists or mappings."""
     return lambda given, _: lambda value: not isinstance(value, kind) or holds(len(value), given)
 

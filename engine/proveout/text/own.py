@@ -1,7 +1,7 @@
 """Directories of the user's own, for what the program keeps and later believes.
 
-What lies in such a directory was put there by the user or by a program that runs as the user, who could as well
-change this program. A directory that anybody else owns or may write in is never believed.
+What lies in such a directory was put there by the user or by a program that runs as the user, who could as
+well change this program. A directory that anybody else owns or may write in is never believed.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""Text made safe to look at: nothing in it moves the cursor, hides, or turns the reading direction.
+r"""Text made safe to look at: nothing in it moves the cursor, hides, or turns the reading direction.
 
-Whatever comes from a file, a name or a command line may hold such characters; shown as they are, they can make
-a terminal print other than what is there. They become escapes such as ``\\u001b``, which also mean the same
-character to every reader of JSON. Where an output cannot hold a character, ``plainer`` gives one like it.
+Whatever comes from a file, a name or a command line may hold such characters; shown as they are, they can
+make a terminal print other than what is there. They become escapes such as ``\u001b``, which also mean the
+same character to every reader of JSON. Where an output cannot hold a character, ``plainer`` gives one like
+it.
 """
 
 from __future__ import annotations
@@ -19,11 +20,35 @@ _HIDDEN = re.compile(
 
 #: What stands for a character that an output cannot hold.
 _LIKE = {
-    "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u2010": "-", "\u2011": "-", "\u201c": '"', "\u201d": '"',
-    "\u2018": "'", "\u2019": "'", "\u2026": "...", "\u2192": "->", "\u2190": "<-", "\u2264": "<=", "\u2265": ">=",
-    "\u00b1": "+/-", "\u00d7": "x", "\u00b0": "deg", "\u00b5": "u", "\u03bc": "u", "\u03a9": "ohm", "\u2126": "ohm",
-    "\u00b7": ".", "\u2022": "*", "\u00b2": "2", "\u00b3": "3", "\u00bd": "1/2", "\u2588": "#", "\u2502": "|",
-}  # fmt: skip
+    "\u2013": "-",
+    "\u2014": "-",
+    "\u2212": "-",
+    "\u2010": "-",
+    "\u2011": "-",
+    "\u201c": '"',
+    "\u201d": '"',
+    "\u2018": "'",
+    "\u2019": "'",
+    "\u2026": "...",
+    "\u2192": "->",
+    "\u2190": "<-",
+    "\u2264": "<=",
+    "\u2265": ">=",
+    "\u00b1": "+/-",
+    "\u00d7": "x",
+    "\u00b0": "deg",
+    "\u00b5": "u",
+    "\u03bc": "u",
+    "\u03a9": "ohm",
+    "\u2126": "ohm",
+    "\u00b7": ".",
+    "\u2022": "*",
+    "\u00b2": "2",
+    "\u00b3": "3",
+    "\u00bd": "1/2",
+    "\u2588": "#",
+    "\u2502": "|",
+}
 
 #: Name of the handler for ``errors=`` of an output.
 PLAINER = "proveout.plainer"

@@ -1,4 +1,4 @@
-"""Mutations of bytes, of JSON and of case files, drawn from a seeded generator, so that every run can be repeated."""
+"""Mutations of bytes, of JSON and of case files, from a seeded generator: each run can be repeated."""
 
 from __future__ import annotations
 
@@ -10,16 +10,46 @@ from typing import Any
 PIECES = [
     piece.encode()
     for piece in (
-        ": |- |[|]|{|}|&a|*a|!!x|'|\"|>|#|é|1e999|-|OL|0x|null|true|NaN|kPa|codes|value|series|P0442|...|---\n|digest: |"
+        ": |- |[|]|{|}|&a|*a|!!x|'|\"|>|#|é|1e999|-|OL|0x|null|true|NaN|kPa|codes|value|series|P0442|...|"
+        "---\n|"
+        "digest: |"
         "--|-h|--json|-|±|..|<|%|\u202e|\x1b[2J|\x00|\ufeff|\t|\n|9999999999999999999|-1|0|../|~|$|`|𝟙|\x85"
     ).split("|")
 ]
 
 #: Values that some reader did not expect somewhere.
 VALUES: list[Any] = [
-    None, True, False, 0, -1, 1, 2**53 - 1, 1e300, -1e-300, 0.5, "", " ", "x", "no", "1:30", "\x1b[2J", "\u202e", "P0442",
-    "sensor-hose-look", "sound", "4.98 V", "14 mV", "x" * 3000, [], [[]], {}, {"a": 1}, ["P0442"] * 300, [None], {"event": 2},
-]  # fmt: skip
+    None,
+    True,
+    False,
+    0,
+    -1,
+    1,
+    2**53 - 1,
+    1e300,
+    -1e-300,
+    0.5,
+    "",
+    " ",
+    "x",
+    "no",
+    "1:30",
+    "\x1b[2J",
+    "\u202e",
+    "P0442",
+    "sensor-hose-look",
+    "sound",
+    "4.98 V",
+    "14 mV",
+    "x" * 3000,
+    [],
+    [[]],
+    {},
+    {"a": 1},
+    ["P0442"] * 300,
+    [None],
+    {"event": 2},
+]
 
 
 def mutated(data: bytes, dice: random.Random) -> bytes:
@@ -45,7 +75,7 @@ def mutated(data: bytes, dice: random.Random) -> bytes:
 
 
 def mutated_json(data: bytes, dice: random.Random) -> bytes:
-    """Put other values, keys or items at a few places of a JSON document; other bytes are mutated as bytes."""
+    """Put other values, keys or items at a few places of a JSON document; of others, change bytes."""
     try:
         document = json.loads(data)
     except (ValueError, RecursionError):

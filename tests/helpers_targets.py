@@ -1,9 +1,9 @@
-"""What the fuzz harness attacks: everything that comes in, as functions of bytes that must keep some promises.
+"""What the fuzz harness attacks: everything that comes in, as functions of bytes that keep promises.
 
-A target takes bytes, gives them to the program where a stranger could, and returns whether they were refused. It
-fails with an exception where a promise is broken: an exception that is no located complaint, an exit code that
-is not documented, JSON that is none, hidden characters in what is printed. Chains are sealed anew after they
-were mutated, as whoever keeps a file can do.
+A target takes bytes, gives them to the program where a stranger could, and returns whether they were
+refused. It fails with an exception where a promise is broken: an exception that is no located complaint, an
+exit code that is not documented, JSON that is none, hidden characters in what is printed. Chains are sealed
+anew after they were mutated, as whoever keeps a file can do.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ def case_file(data: bytes) -> bool:
 
 
 def sealed_case(data: bytes) -> bool:
-    """Events of any kinds and bodies, sealed: JSON in, ``[[kind, body], ...]``; then all that reads a case."""
+    """Events of any kinds and bodies, sealed: JSON in, ``[[kind, body], ...]``; then every reader."""
     try:
         entries = json.loads(data)
         events = [(kind, body) for kind, body in entries if kind in KINDS and isinstance(body, dict)]
@@ -126,7 +126,19 @@ def _run(*words: object) -> Answer:
 
 
 #: Commands that the words of ``arguments`` are given to.
-_COMMANDS = ("code", "compute", "triage", "steps", "why", "record", "purchase", "verify", "close", "audit", "cases")
+_COMMANDS = (
+    "code",
+    "compute",
+    "triage",
+    "steps",
+    "why",
+    "record",
+    "purchase",
+    "verify",
+    "close",
+    "audit",
+    "cases",
+)
 
 
 def arguments(data: bytes) -> bool:
@@ -136,13 +148,22 @@ def arguments(data: bytes) -> bool:
     with TemporaryDirectory() as home:
         case = sealed(Path(home) / "case.yaml", ("intake", INTAKE))
         place: list[object] = [Path(home)] if command == "cases" else []
-        return _run(command, *(place or ([] if command in ("code", "compute") else [case])), *words).code in (2, 3)
+        return _run(command, *(place or ([] if command in ("code", "compute") else [case])), *words).code in (
+            2,
+            3,
+        )
 
 
 def reading(data: bytes) -> bool:
     """What a technician types: a value of any quantity, and limits."""
     text = data[1:].decode("utf-8", "replace")
-    kinds = (("voltage", "V"), ("pressure", "kPa"), ("resistance", "ohm"), ("temperature", "degC"), ("time", "s"))
+    kinds = (
+        ("voltage", "V"),
+        ("pressure", "kPa"),
+        ("resistance", "ohm"),
+        ("temperature", "degC"),
+        ("time", "s"),
+    )
     quantity, unit = kinds[data[0] % len(kinds)] if data else kinds[0]
     relative = "atmosphere" if quantity == "pressure" else ""
     refused = _refused(lambda: read(text, quantity, unit, relative))
@@ -227,27 +248,66 @@ def _sealed_seeds() -> list[bytes]:
     hose = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
     cause = {"cause": "sensor-hose-cracked"}
     advice = {"book": {"digest": "0" * 64}, "causes": [{"id": "sensor-hose-cracked", "confidence": 0.9}]}
-    rich = {**INTAKE, "title": "t", "said": ["it smells"], "own_figures": [], "readings": [hose], "costs": {"threshold": 0.9}}
+    rich = {
+        **INTAKE,
+        "title": "t",
+        "said": ["it smells"],
+        "own_figures": [],
+        "readings": [hose],
+        "costs": {"threshold": 0.9},
+    }
     return [
         _json(("intake", rich), ("reading", hose), ("withdrawal", {"event": 2, "reason": "r"})),
-        _json(("intake", INTAKE), ("note", {"text": "x", "adds": {"codes": [{"code": "P0442", "status": "pending"}]}})),
-        _json(("intake", INTAKE), ("advice", {**advice, "verdict": {"kind": "repair", **cause, "reasons": ["x"]}}),
-              ("purchase", {**cause, "cost": 6, "part": "hose", "against_verdict": False}),
-              ("repair", {**cause, "action": "replace", "component": "fuel-cap", "voids": ["sensor-hose-look"]}),
-              ("verification", {"repeated": [hose], "codes_cleared": True, "codes_now": ["P0451"], "monitors_run": ["evap"]}),
-              ("close", {"outcome": "not-confirmed", **cause, "note": "n"})),
-        _json(("intake", INTAKE), ("reading", {"inspection": "tank-sensor-five-volts", "value": "4.98 V", "conditions": ["altitude 900 m"]})),
-        _json(("intake", INTAKE), ("reading", {"inspection": "tank-sensor-vacuum-series", "series": [["0kPa", "2.5V"], ["-1kPa", "2.2V"]]})),
-    ]  # fmt: skip
+        _json(
+            ("intake", INTAKE),
+            ("note", {"text": "x", "adds": {"codes": [{"code": "P0442", "status": "pending"}]}}),
+        ),
+        _json(
+            ("intake", INTAKE),
+            ("advice", {**advice, "verdict": {"kind": "repair", **cause, "reasons": ["x"]}}),
+            ("purchase", {**cause, "cost": 6, "part": "hose", "against_verdict": False}),
+            (
+                "repair",
+                {**cause, "action": "replace", "component": "fuel-cap", "voids": ["sensor-hose-look"]},
+            ),
+            (
+                "verification",
+                {"repeated": [hose], "codes_cleared": True, "codes_now": ["P0451"], "monitors_run": ["evap"]},
+            ),
+            ("close", {"outcome": "not-confirmed", **cause, "note": "n"}),
+        ),
+        _json(
+            ("intake", INTAKE),
+            (
+                "reading",
+                {"inspection": "tank-sensor-five-volts", "value": "4.98 V", "conditions": ["altitude 900 m"]},
+            ),
+        ),
+        _json(
+            ("intake", INTAKE),
+            (
+                "reading",
+                {"inspection": "tank-sensor-vacuum-series", "series": [["0kPa", "2.5V"], ["-1kPa", "2.2V"]]},
+            ),
+        ),
+    ]
 
 
 def _word_seeds() -> list[bytes]:
     lines = (
-        b"\x00P0442", b"\x01orifice-flow\ndiameter=0.020 in\npressure=10 inH2O", b"\x02--json", b"\x03sensor-hose-look",
-        b"\x04sensor-hose-cracked", b"\x05tank-sensor-five-volts\n4.98 V\n--under\naltitude 900 m", b"\x05purge-valve-holds-vacuum\n-20 inhg",
-        b"\x06sensor-hose-cracked\n--cost\n6\n--reason\nx", b"\x07--again\nsensor-hose-look=sound", b"\x08given-up\n--note\nx",
-        b"\x09--head\n0123456789abcdef\n--json", b"\x0a--code\nP0451\n--most\n5\n--json",
-    )  # fmt: skip
+        b"\x00P0442",
+        b"\x01orifice-flow\ndiameter=0.020 in\npressure=10 inH2O",
+        b"\x02--json",
+        b"\x03sensor-hose-look",
+        b"\x04sensor-hose-cracked",
+        b"\x05tank-sensor-five-volts\n4.98 V\n--under\naltitude 900 m",
+        b"\x05purge-valve-holds-vacuum\n-20 inhg",
+        b"\x06sensor-hose-cracked\n--cost\n6\n--reason\nx",
+        b"\x07--again\nsensor-hose-look=sound",
+        b"\x08given-up\n--note\nx",
+        b"\x09--head\n0123456789abcdef\n--json",
+        b"\x0a--code\nP0451\n--most\n5\n--json",
+    )
     return list(lines)
 
 
@@ -281,7 +341,19 @@ def _index_seeds() -> list[bytes]:
         return [path.read_bytes() for path in own.glob("*.sqlite")]
 
 
-_READINGS = ("4.98 V", "-20 inHg", "3/16 in", "OL", "4.6-4.8 V", "1:30", "4k7", "2,5 V", "..5 V", "18 inHg vac", "5 ± 0.1 V")
+_READINGS = (
+    "4.98 V",
+    "-20 inHg",
+    "3/16 in",
+    "OL",
+    "4.6-4.8 V",
+    "1:30",
+    "4k7",
+    "2,5 V",
+    "..5 V",
+    "18 inHg vac",
+    "5 ± 0.1 V",
+)
 
 #: Name to the function that is attacked and the inputs to begin with.
 TARGETS: Mapping[str, tuple[Target, Callable[[], list[bytes]]]] = {
