@@ -17,7 +17,7 @@ from proveout.model.book import Book
 from proveout.text.visible import visible
 
 #: Exit codes, as the help and the README list them.
-DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT = 0, 1, 2, 3, 4, 70, 74
+DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT, STOPPED = 0, 1, 2, 3, 4, 70, 74, 130
 
 F = TypeVar("F", bound=Callable[..., Any])
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, USAGE, tell
+from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
 
 if TYPE_CHECKING:
     from proveout.model.problem import Problem
@@ -41,7 +41,7 @@ Start with
 \b
 Exit codes
   0 done   1 findings (check, test, audit)   2 usage   3 bad input or rules
-  4 record damaged   70 internal fault   74 output could not be written
+  4 record damaged   70 internal fault   74 output could not be written   130 stopped from the keyboard
 """
 
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
@@ -62,6 +62,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
+    "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "demo": ("demo", "Walk one invented case from intake to verdict."),
 }
@@ -136,7 +137,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         return USAGE
     except (click.Abort, KeyboardInterrupt):
         tell(f"Stopped. {_kept()}")
-        return 130
+        return STOPPED
     except BadInputError as error:
         _list(error.problems)
         return BAD_INPUT

@@ -14,19 +14,20 @@ from proveout.record.files import create, make_directory, remove
 from proveout.trial import PASSED, Outcome, try_examples
 
 _TEMPLATE = """# yaml-language-server: $schema={schema}
-- id: {rule}
-  when:
-    all:
-      - {{{observed}}}
-      - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
-  weigh: {{{cause}: {frequency}}}
-  because: Say in a sentence why this is seen more or less often in these circumstances.
-  source: common practice, no source
-  examples:
-    fires:
-      - {fires}
-    silent:
-      - {silent}
+rules:
+  - id: {rule}
+    when:
+      all:
+        - {{{observed}}}
+        - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
+    seen_with: {{{cause}: {frequency}}}
+    because: Say in a sentence why this is seen more or less often in these circumstances.
+    source: common practice, no source
+    examples:
+      fires:
+        - {fires}
+      silent:
+        - {silent}
 """
 #: Ids as in ``common.schema.json``; as part of a file's name it cannot lead elsewhere.
 ID = re.compile("[a-z0-9]+(-[a-z0-9]+)*")
@@ -36,7 +37,7 @@ _OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspect
 def scaffold(
     rule: str, directory: Path, observe: str, cause: str, frequency: str
 ) -> tuple[Path, list[Outcome]]:
-    """Write ``DIR/ID.rules.yaml`` if the book with it is sound and its examples pass.
+    """Write ``DIR/ID.yaml`` if the book with it is sound and its examples pass.
 
     Returns:
         The path written and the outcomes of the rule's examples.
@@ -46,7 +47,7 @@ def scaffold(
     """
     if ID.fullmatch(rule) is None:
         raise click.UsageError(f"{rule!r} is no id: small letters and digits in groups joined by hyphens.")
-    target = directory / f"{rule}.rules.yaml"
+    target = directory / f"{rule}.yaml"
     made = not directory.exists()
     make_directory(directory)
     create(target, _text(rule, observe, cause, frequency).encode())
@@ -74,7 +75,7 @@ def _text(rule: str, observe: str, cause: str, frequency: str) -> str:
     observed, seen = _observed(found)
     fires = {**seen, "vehicle": {"age_years": 11}}
     return _TEMPLATE.format(
-        schema=(schemas_dir() / "rules.schema.json").as_posix(),
+        schema=(schemas_dir() / "book.schema.json").as_posix(),
         rule=rule,
         observed=observed,
         cause=cause,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proveout.measure import Judged, judge
-from proveout.measure.display import AS_WRITTEN
 from proveout.measure.own import Replaced, with_own_limits
+from proveout.measure.wording import Said
 from proveout.model.atom import Atom
 from proveout.model.book import Book, Predicate
-from proveout.model.case import Case, Taken
+from proveout.model.case import Case, Read, Taken
 from proveout.model.entries import Inspection, ReadingSpec
 
 
@@ -26,12 +26,12 @@ def holds(predicate: Predicate, case: Case) -> bool:
 
 
 def facts_of(case: Case, book: Book) -> frozenset[Atom]:
-    """Give the thresholds of the book that hold for a case."""
+    """Return the thresholds of the book that hold for a case."""
     return frozenset(predicate.atom for predicate in book.predicates if holds(predicate, case))
 
 
 def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
-    """Give the vehicle's own limits of an inspection with the generic ones; None where there are none.
+    """Return the vehicle's own limits of an inspection with the generic ones; None where there are none.
 
     What the case states goes first, then the last of the book's own figures that hold for the vehicle.
 
@@ -55,12 +55,11 @@ def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
 OWN_ALONE = 0.9
 
 
-def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> Judged | None:
-    """Judge a recorded reading; None where a result was recorded in words.
+def judged(taken: Taken, case: Case, book: Book) -> Judged | None:
+    """Return what a recorded reading says; None where a result was recorded in words.
 
-    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones. A
-    result that shows a fault by them, where the generic limits call the reading normal, is mixed with the
-    normal one: it is evidence, but no proof.
+    A result that shows a fault by the vehicle's own limits, where the generic limits call the reading normal,
+    is mixed with the normal one: it is evidence, but no proof.
 
     Raises:
         BadInputError: the reading cannot be used.
@@ -69,19 +68,14 @@ def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> J
     if taken.result or spec is None:
         return None
     own = own_limits(taken.inspection, case, book)
-    found = _judged_by(own.spec if own else spec, taken, display)
+    found = _judged_by(own.spec if own else spec, taken)
     if own is None:
         return found
-    found = _without_proof(found, _judged_by(spec, taken, display), book.inspections[taken.inspection])
-    changes = own.changes(display)
-    limits = ", ".join(f"{result} {mine} (generic {generic})" for result, generic, mine in changes)
-    notes = [f"{result} is {mine} by {own.spec.limits_source}, in place of the book's generic {generic}."
-             for result, generic, mine in changes]  # fmt: skip
-    said = f"{found.shown}; by {own.spec.limits_source}: {limits}" if limits else found.shown
-    return replace(found, shown=said, notes=(*notes, *found.notes))
+    found = _without_proof(found, _judged_by(spec, taken), book.inspections[taken.inspection])
+    return replace(found, own=own)
 
 
-def _judged_by(spec: ReadingSpec, taken: Taken, display: str) -> Judged:
+def _judged_by(spec: ReadingSpec, taken: Taken) -> Judged:
     return judge(
         spec,
         value=taken.value,
@@ -89,7 +83,6 @@ def _judged_by(spec: ReadingSpec, taken: Taken, display: str) -> Judged:
         instrument=taken.instrument,
         place=taken.place,
         conditions=taken.conditions,
-        display=display,
     )
 
 
@@ -108,4 +101,20 @@ def _without_proof(mine: Judged, generic: Judged, inspection: Inspection) -> Jud
         f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. "
         "So it is no proof: check the figure and its unit, and inspect in another way."
     )
-    return replace(mine, states=states, notes=(note, *mine.notes))
+    return replace(mine, states=states, remarks=(Said(note), *mine.remarks))
+
+
+def readings_of(case: Case, book: Book) -> tuple[Read, ...]:
+    """Return every inspection recorded in a case, judged, in order.
+
+    Raises:
+        BadInputError: a reading cannot be used.
+    """
+    return tuple(_read(taken, judged(taken, case, book), book) for taken in case.taken)
+
+
+def _read(taken: Taken, found: Judged | None, book: Book) -> Read:
+    title = book.inspections[taken.inspection].title
+    if found is None:
+        return Read(taken.inspection, title, ((taken.result, 1.0),), taken.result)
+    return Read(taken.inspection, title, found.states, "", found)

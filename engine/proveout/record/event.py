@@ -19,9 +19,8 @@ from msgspec.structs import replace
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.record import layout
 from proveout.text.compose import compose
-from proveout.text.fit import fits
 from proveout.text.node import find, plain
-from proveout.text.schema import validate
+from proveout.text.schema import fits, validate
 
 #: First line of every case file.
 HEADER = "# proveout case file 1: one event a document, sealed by its digest; appended, never rewritten\n"

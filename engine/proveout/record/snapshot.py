@@ -16,12 +16,12 @@ import re
 import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 import rfc8785
 
 from proveout.book.draft import build
-from proveout.book.files import KINDS, Source, gather, lay
+from proveout.book.files import Source, gather, lay
 from proveout.book.making import compile_book
 from proveout.book.raw import RawBook, assemble
 from proveout.model.book import Book
@@ -177,8 +177,7 @@ def _layers_of(path: Path, listing: bytes) -> list[tuple[str, list[tuple[str, st
     except (ValueError, KeyError, TypeError, RecursionError):
         raise _damaged(path) from None
     named = [text for name, listed in found for text in (name, *(part for pair in listed for part in pair))]
-    kinds = {PurePosixPath(str(at)).stem.rpartition(".")[2] for _, listed in found for at, _ in listed}
-    if not found or not all(isinstance(text, str) for text in named) or kinds - set(KINDS):
+    if not found or not all(isinstance(text, str) for text in named):
         raise _damaged(path)
     return found
 
@@ -189,8 +188,7 @@ def _sources(snapshot: Snapshot) -> list[Source]:
     for number, layer in enumerate(snapshot.layers):
         shown = layer.name if number else BASE_SHOWN
         for name, text in layer.files:
-            kind = PurePosixPath(name).stem.rpartition(".")[2]
-            found.append(Source(layer.name, kind, f"{shown}/{name}", text))
+            found.append(Source(layer.name, f"{shown}/{name}", text))
     return found
 
 

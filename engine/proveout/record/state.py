@@ -19,7 +19,7 @@ from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record.event import Event
-from proveout.text.fit import fits
+from proveout.text.schema import fits
 
 #: Kinds of event that can be withdrawn.
 WITHDRAWABLE = ("reading", "note")

@@ -8,11 +8,10 @@ at a path of keys and indexes, for its place.
 """
 
 from proveout.text.compose import compose, compose_stream
-from proveout.text.fit import fits
 from proveout.text.near import did_you_mean, one_of, show
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar, find, plain
 from proveout.text.read import decode, read_bytes, read_text
-from proveout.text.schema import validate
+from proveout.text.schema import fits, validate
 
 __all__ = [
     "Key",
