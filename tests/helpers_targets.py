@@ -18,6 +18,7 @@ from tempfile import TemporaryDirectory, mkdtemp
 from typing import Any
 
 from helpers_attack import INTAKE, sealed
+from helpers_book import write_book
 from helpers_cli import Answer, proveout
 from helpers_shipped import shipped_book, shipped_cases
 from proveout.chain import close
@@ -172,16 +173,13 @@ def reading(data: bytes) -> bool:
 
 
 def layer(data: bytes) -> bool:
-    """A rule file of a shop; the first byte says of which kind it is."""
-    from helpers_book import write_book
+    """A rule file of a shop."""
     from proveout.book import load_book
-    from proveout.book.files import KINDS as ENTRY_KINDS
 
     with TemporaryDirectory() as home:
         base, shop = write_book(Path(home) / "base"), Path(home) / "shop"
         shop.mkdir()
-        kind = ENTRY_KINDS[data[0] % len(ENTRY_KINDS)] if data else "rules"
-        (shop / f"x.{kind}.yaml").write_bytes(data[1:])
+        (shop / "x.yaml").write_bytes(data)
         return _refused(lambda: load_book((shop,), base=base))
 
 
@@ -311,23 +309,23 @@ def _word_seeds() -> list[bytes]:
     return list(lines)
 
 
-def _layer_seeds() -> list[bytes]:
-    from helpers_book import CLEAN
-    from proveout.book.files import KINDS as ENTRY_KINDS
+def _book_files() -> dict[str, bytes]:
+    """Give the files of a small clean book by their names."""
+    with TemporaryDirectory() as home:
+        book = write_book(Path(home))
+        return {path.name: path.read_bytes() for path in sorted(book.glob("*.yaml"))}
 
-    return [
-        bytes([ENTRY_KINDS.index(name.removesuffix(".yaml").rpartition(".")[2])]) + text.encode()
-        for name, text in CLEAN.items()
-    ]
+
+def _layer_seeds() -> list[bytes]:
+    own = b"symptoms:\n  - {id: smell, replaces: smell, title: A strong smell}\n"
+    return [own, *_book_files().values()]
 
 
 def _store_seeds() -> list[bytes]:
     from hashlib import sha256
 
-    from helpers_book import CLEAN
-
-    texts = {sha256(text.encode()).hexdigest(): text for text in CLEAN.values()}
-    files = [[name, sha256(text.encode()).hexdigest()] for name, text in CLEAN.items()]
+    texts = {sha256(data).hexdigest(): data.decode() for data in _book_files().values()}
+    files = [[name, sha256(data).hexdigest()] for name, data in _book_files().items()]
     listing = json.dumps({"layers": [{"name": "book", "files": files}]})
     return [f"{listing}\0{json.dumps(texts)}".encode(), b'{"layers": []}\0{}']
 
