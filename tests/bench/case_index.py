@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from proveout.record import casefile
 from proveout.record.event import HEADER, NO_PREVIOUS, seal, write
-from proveout.record.index import INDEX_NAME, CaseIndex, Query
+from proveout.record.index import CaseIndex, Query
 
 T = TypeVar("T")
 CAUSES = [f"cause-{number}" for number in range(60)]
@@ -62,7 +62,7 @@ def main(count: int) -> None:
             folder = shop / f"{number // 1000:03}"
             folder.mkdir(exist_ok=True)
             (folder / f"case-{number}.yaml").write_bytes(dice.choice(kinds))
-        index = CaseIndex(shop)
+        index = CaseIndex(shop, Path(home) / "indexes")
         timed(f"make the index of {count} cases", index.refresh)
         timed("bring it up to date, nothing changed", index.refresh)
         casefile.append(shop / "000" / "case-1.yaml", "note", {"text": "on"}, "2031-12-30T09:30:00Z")
@@ -79,7 +79,7 @@ def main(count: int) -> None:
             assert rows, what
         timed("totals by outcome and cause", index.totals)
         sizes = [path.stat().st_size for path in shop.glob("*/case-*.yaml")]
-        base = (shop / INDEX_NAME).stat().st_size
+        base = sum(path.stat().st_size for path in (Path(home) / "indexes").glob("*.sqlite"))
         print(f"files: {sum(sizes) / 1e6:.0f} MB; index: {base / 1e6:.0f} MB")
 
 

@@ -174,7 +174,9 @@ def test_case_files_are_told_by_their_beginning(tmp_path: Path) -> None:
 def test_a_writer_that_holds_the_lock_too_long_is_named(tmp_path: Path) -> None:
     from proveout.record import files
 
-    with files.locked(tmp_path), pytest.raises(BadInputError) as caught, files.locked(tmp_path, timeout=0.05):
+    path = tmp_path / "van.yaml"
+    write_case(path, 1)
+    with files.held(path), pytest.raises(BadInputError) as caught, files.held(path, timeout=0.05):
         pass
     assert check_of(caught) == "in-use"
 
@@ -189,7 +191,7 @@ def test_a_reader_waits_for_a_writer_before_it_says_torn(tmp_path: Path) -> None
     ready, go = os.pipe()
     pid = os.fork()
     if pid == 0:
-        with files.locked(tmp_path):
+        with files.held(path):
             os.write(go, b".")
             import time
 

@@ -8,7 +8,7 @@ import pytest
 
 from helpers_record import INTAKE, at, names, write_case
 from proveout.model.problem import BadInputError
-from proveout.record import casefile, index
+from proveout.record import casefile
 from proveout.record.index import CaseIndex, Query
 from proveout.record.summary import summarise
 
@@ -31,12 +31,21 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path
 
 
+def home_of(shop: Path) -> Path:
+    """Give the user's own directory for indexes: not below the cases."""
+    return shop.parent / f"{shop.name}-indexes"
+
+
+def index_of(shop: Path) -> CaseIndex:
+    return CaseIndex(shop, home_of(shop))
+
+
 def found(shop: Path, **query: object) -> list[str]:
-    return [row.path.as_posix() for row in CaseIndex(shop).find(Query(**query))]  # type: ignore[arg-type]
+    return [row.path.as_posix() for row in index_of(shop).find(Query(**query))]  # type: ignore[arg-type]
 
 
 def test_every_case_is_found_once_the_latest_first(shop: Path) -> None:
-    done = CaseIndex(shop).refresh()
+    done = index_of(shop).refresh()
     assert (done.read, done.forgotten, done.unchanged, done.problems) == (5, 0, 0, ())
     assert found(shop) == ["closed.yaml", "open.yaml", "advised.yaml", "sub/wrong.yaml"]
 
@@ -62,18 +71,18 @@ def test_every_case_is_found_once_the_latest_first(shop: Path) -> None:
     ],
 )
 def test_queries(query: dict[str, object], paths: list[str], shop: Path) -> None:
-    CaseIndex(shop).refresh()
+    index_of(shop).refresh()
     assert found(shop, **query) == paths
 
 
 def test_summaries(shop: Path) -> None:
-    CaseIndex(shop).refresh()
-    (wrong,) = CaseIndex(shop).find(Query(code="P0455"))
+    index_of(shop).refresh()
+    (wrong,) = index_of(shop).find(Query(code="P0455"))
     summary = wrong.summary
     assert (summary.parts_cost, summary.wrong_cost, summary.events) == (52.5, 12, 4)
     assert summary.head == casefile.read(shop / wrong.path)[-1].digest
     assert (summary.opened, summary.last, set(summary.codes)) == (at(2), at(5), {"P0442", "P0455"})
-    (closed,) = CaseIndex(shop).find(Query(vehicle="grey", closed=True))
+    (closed,) = index_of(shop).find(Query(vehicle="grey", closed=True))
     assert closed.summary.vehicle == "14 y, 183000 km" and closed.summary.title == "Grey van"
 
 
@@ -90,8 +99,8 @@ def test_what_was_bought_in_vain_counts_where_nothing_was_confirmed(tmp_path: Pa
 
 
 def test_totals(shop: Path) -> None:
-    CaseIndex(shop).refresh()
-    assert CaseIndex(shop).totals() == (
+    index_of(shop).refresh()
+    assert index_of(shop).totals() == (
         ("confirmed", "valve-leaks", 2, 97.4, 12.0),
         ("open", "", 1, 0.0, 0.0),
         ("open", "hose-cracked", 1, 0.0, 0.0),
@@ -99,41 +108,41 @@ def test_totals(shop: Path) -> None:
 
 
 def test_only_changed_files_are_read_again(shop: Path) -> None:
-    CaseIndex(shop).refresh()
-    assert CaseIndex(shop).refresh().read == 0
+    index_of(shop).refresh()
+    assert index_of(shop).refresh().read == 0
     casefile.append(shop / "open.yaml", "close", {"outcome": "referred"}, at(9))
     (shop / "advised.yaml").unlink()
-    done = CaseIndex(shop).refresh()
+    done = index_of(shop).refresh()
     assert (done.read, done.forgotten, done.unchanged) == (1, 1, 3)
     assert found(shop, closed=False) == []
 
 
 @pytest.mark.parametrize("harm", ["gone", "empty", "text", "old", "cut"])
 def test_a_harmed_index_is_made_anew(harm: str, shop: Path) -> None:
-    CaseIndex(shop).refresh()
-    before = CaseIndex(shop).find()
-    file = shop / index.INDEX_NAME
+    index_of(shop).refresh()
+    before = index_of(shop).find()
+    (file,) = home_of(shop).glob("*.sqlite")
     data = file.read_bytes()
     if harm == "gone":
         file.unlink()
     else:
         old = data[:60] + b"\0\0\0\x63" + data[64:]
         file.write_bytes({"empty": b"", "text": b"hello\n" * 99, "old": old, "cut": data[:9000]}[harm])
-    CaseIndex(shop).refresh()
-    assert CaseIndex(shop).find() == before
+    index_of(shop).refresh()
+    assert index_of(shop).find() == before
 
 
 def test_an_index_harmed_inside_is_made_anew_or_right(shop: Path) -> None:
-    CaseIndex(shop).refresh()
-    before = CaseIndex(shop).find()
-    file = shop / index.INDEX_NAME
+    index_of(shop).refresh()
+    before = index_of(shop).find()
+    (file,) = home_of(shop).glob("*.sqlite")
     data = file.read_bytes()
     page = 4096
     for number in range(1, len(data) // page):
         file.write_bytes(data[: number * page] + b"\xff" * page + data[(number + 1) * page :])
         try:
-            CaseIndex(shop).refresh()
-            assert CaseIndex(shop).find() == before
+            index_of(shop).refresh()
+            assert index_of(shop).find() == before
         except BadInputError as error:
             assert error.problems[0].check == "cannot-index"
             file.unlink()
@@ -142,30 +151,31 @@ def test_an_index_harmed_inside_is_made_anew_or_right(shop: Path) -> None:
 def test_a_damaged_case_is_named_and_the_others_are_indexed(shop: Path) -> None:
     bad = shop / "open.yaml"
     bad.write_bytes(bad.read_bytes().replace(b"kind: intake", b"kind: inlake"))
-    done = CaseIndex(shop).refresh()
+    done = index_of(shop).refresh()
     assert [problem.place.file for problem in done.problems] == [str(bad)]
     assert len(found(shop)) == 3
-    assert CaseIndex(shop).refresh().problems == done.problems
+    assert index_of(shop).refresh().problems == done.problems
 
 
-def test_the_index_may_lie_elsewhere(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
-    elsewhere = tmp_path_factory.mktemp("cache") / "cases.sqlite"
-    CaseIndex(shop, elsewhere).refresh()
-    assert len(CaseIndex(shop, elsewhere).find()) == 4
-    assert index.INDEX_NAME not in names(shop)
+def test_the_index_lies_in_the_users_own_directory_and_nowhere_else(shop: Path) -> None:
+    before = names(shop)
+    index_of(shop).refresh()
+    assert names(shop) == before
+    (file,) = home_of(shop).glob("*.sqlite")
+    assert home_of(shop).stat().st_mode & 0o077 == 0 and file.is_file()
 
 
 def test_a_directory_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(BadInputError, match="No such file"):
-        CaseIndex(tmp_path / "none").refresh()
+        index_of(tmp_path / "none").refresh()
 
 
 def test_an_unknown_order_is_refused(shop: Path) -> None:
     with pytest.raises(BadInputError, match="last, opened"):
-        CaseIndex(shop).find(Query(order="1; DROP TABLE cases"))
+        index_of(shop).find(Query(order="1; DROP TABLE cases"))
 
 
 def test_hidden_files_are_passed_by(shop: Path) -> None:
     (shop / "open.yaml").rename(shop / ".open.yaml")
-    CaseIndex(shop).refresh()
+    index_of(shop).refresh()
     assert "open.yaml" not in " ".join(found(shop))

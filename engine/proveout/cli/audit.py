@@ -17,6 +17,7 @@ from proveout.cli.common import (
     open_book,
     say,
     say_json,
+    tell,
     width,
 )
 
@@ -32,6 +33,11 @@ from proveout.cli.common import (
     type=click.Path(path_type=Path),
     help="Also say what today's book with these layers would have said (repeatable; . for none).",
 )
+@click.option(
+    "--mend",
+    is_flag=True,
+    help="Set the torn end of a file aside that was being written when the power went; nothing else changes.",
+)
 @click.option("--full", is_flag=True, help="Print the argument in full, with rules, ledger and alternatives.")
 @book_options
 @display_option
@@ -40,6 +46,7 @@ def command(
     case: Path,
     head: str | None,
     other: tuple[Path, ...],
+    mend: bool,
     full: bool,
     layers: tuple[Path, ...],
     display: str,
@@ -54,6 +61,8 @@ def command(
     from proveout.measure.display import AS_WRITTEN
     from proveout.show import argument_text, audit_document, audit_text
 
+    if mend:
+        _mend(case)
     book = open_book(layers)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
     found = audit(case, data_dir() / "books", advice_body, head=head, today=book, against=against)
@@ -72,3 +81,14 @@ def command(
     if not found.verification.sound:
         return DAMAGED
     return DONE if found.clean else FINDINGS
+
+
+def _mend(case: Path) -> None:
+    """Set a torn end aside, or say that there is none."""
+    from proveout.record.casefile import mend_torn
+
+    aside = mend_torn(case)
+    if aside is None:
+        tell(f"No event of {case} is torn.")
+    else:
+        tell(f"The torn end of {case} now lies in {aside}; record again what it was.")

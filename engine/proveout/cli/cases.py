@@ -7,7 +7,10 @@ from typing import Any
 
 import click
 
-from proveout.cli.common import json_option, say, say_json, tell
+from proveout.cli.common import DONE, FINDINGS, Amount, cache_dir, json_option, say, say_json, tell
+
+#: Most files that are told to be left out.
+MOST_TOLD = 200
 
 
 @click.command(name="cases")
@@ -21,7 +24,7 @@ from proveout.cli.common import json_option, say, say_json, tell
 @click.option("--outcome", default="", metavar="WORD", help="How it ended.")
 @click.option(
     "--wrong-cost",
-    type=click.FloatRange(0),
+    type=Amount(0, 1e9),
     metavar="AMOUNT",
     help="At least this much was spent on wrong parts.",
 )
@@ -32,32 +35,32 @@ from proveout.cli.common import json_option, say, say_json, tell
     show_default=True,
     help="The largest first.",
 )
-@click.option("--most", "limit", type=click.IntRange(1), default=50, show_default=True, help="Most rows.")
-@click.option("--totals", is_flag=True, help="Count by outcome and cause instead of listing.")
 @click.option(
-    "--index",
-    "index_file",
-    metavar="FILE",
-    type=click.Path(path_type=Path),
-    help="Where the index lies (default: in DIR; it can always be made anew).",
+    "--most", "limit", type=click.IntRange(1, 1_000_000), default=50, show_default=True, help="Most rows."
 )
+@click.option("--totals", is_flag=True, help="Count by outcome and cause instead of listing.")
 @json_option
-def command(
-    directory: Path, is_open: bool | None, totals: bool, index_file: Path | None, as_json: bool, **given: Any
-) -> None:
-    """List the case files below DIR that fit, the latest first."""
+def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, **given: Any) -> int:
+    """List the case files below DIR that fit, the latest first.
+
+    Files that cannot be read or are damaged are named and left out (exit code 1).
+    """
     from proveout.record.index import CaseIndex, Query
     from proveout.show import cases_document, cases_text, totals_document, totals_text
 
     closed = None if is_open is None else not is_open
     query = Query(closed=closed, **{**given, "code": given["code"].upper()})
-    index = CaseIndex(directory, index_file)
+    index = CaseIndex(directory, cache_dir() / "indexes")
     refreshed = index.refresh()
-    for problem in refreshed.problems:
+    for problem in refreshed.problems[:MOST_TOLD]:
         tell(f"left out: {problem}")
+    if len(refreshed.problems) > MOST_TOLD:
+        tell(f"left out: {len(refreshed.problems) - MOST_TOLD} more")
+    done = FINDINGS if refreshed.problems else DONE
     if totals:
         rows = index.totals(query)
         say_json(totals_document(rows)) if as_json else say(totals_text(rows))
-        return
+        return done
     found = index.find(query)
     say_json(cases_document(found)) if as_json else say(cases_text(found))
+    return done

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import codecs
 import json
+import math
 import shutil
 import sys
 from collections.abc import Callable, Iterable
@@ -12,9 +14,10 @@ from typing import Any, TypeVar
 import click
 
 from proveout.model.book import Book
+from proveout.text.visible import visible
 
 #: Exit codes, as the help and the README list them.
-DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, STOPPED = 0, 1, 2, 3, 4, 70, 130
+DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT, STOPPED = 0, 1, 2, 3, 4, 70, 74, 130
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -66,18 +69,31 @@ def width() -> int:
 
 
 def say(text: str) -> None:
-    """Write data to standard output."""
-    click.echo(text)
+    """Write data to standard output; what would hide or move other characters is shown as an escape."""
+    click.echo(visible(text))
 
 
 def tell(text: str) -> None:
-    """Write a message to standard error."""
-    click.echo(text, err=True)
+    """Write a message to standard error, in the same way."""
+    click.echo(visible(text), err=True)
 
 
 def say_json(document: dict[str, Any]) -> None:
-    """Write a JSON document to standard output."""
-    click.echo(json.dumps(document, ensure_ascii=False, indent=2))
+    """Write a JSON document to standard output; in plain ASCII where the output is not UTF-8."""
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    ascii_only = codecs.lookup(encoding).name != "utf-8"
+    say(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
+
+
+class Amount(click.FloatRange):
+    """A finite number within bounds."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Return the number that was typed; what is not finite is wrong usage."""
+        found: float = super().convert(value, param, ctx)
+        if not math.isfinite(found):
+            self.fail(f"{value!r} is no number.", param, ctx)
+        return found
 
 
 def open_book(layers: tuple[Path, ...]) -> Book:

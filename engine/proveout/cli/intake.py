@@ -53,7 +53,7 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     """Open the case file CASE from flags, from a YAML document, or by questions at a terminal.
 
     \b
-    proveout intake mycar.yaml --code P0442 --age 14 --replaced filler-cap --tool hand-vacuum-pump
+    proveout intake mycar.yaml --code P0442 --age 14 --replaced fuel-cap --tool hand-vacuum-pump
     proveout intake mycar.yaml --from intake.yaml
     """
     from proveout.cli.opening import ask, document_from_flags, keep

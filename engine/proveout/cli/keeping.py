@@ -39,6 +39,12 @@ def keep_advice(
             without its advice would be recorded again, and then count as a second look.
         expect_head: the digest that was seen as the last one.
     """
+    return casefile.append_all(
+        path, (*because, ("advice", advice_body(answer, book, layers))), now(), expect_head
+    )[-1].digest
+
+
+def advice_body(answer: Triage, book: Book, layers: tuple[Path, ...]) -> dict[str, Any]:
+    """Give the body of an advice; a snapshot of the book that it rests on is kept before it."""
     kept = snapshot.keep(data_dir() / "books", snapshot.take((rules_dir(), *layers)))
-    body = {**advice_document(answer, book), "snapshot": kept}
-    return casefile.append_all(path, (*because, ("advice", body)), now(), expect_head)[-1].digest
+    return {**advice_document(answer, book), "snapshot": kept}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, json_option, open_book, say, say_json, tell, width
+from proveout.cli.common import Amount, book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
@@ -21,7 +21,7 @@ from proveout.cli.common import book_options, json_option, open_book, say, say_j
 @click.option("--write", is_flag=True, help="Write them, after showing the difference.")
 @click.option(
     "--prior-jobs",
-    type=click.FloatRange(0, min_open=True),
+    type=Amount(0, 1e9, min_open=True),
     default=200.0,
     show_default=True,
     metavar="N",
@@ -29,7 +29,7 @@ from proveout.cli.common import book_options, json_option, open_book, say, say_j
 )
 @click.option(
     "--prior-readings",
-    type=click.FloatRange(0, min_open=True),
+    type=Amount(0, 1e9, min_open=True),
     default=20.0,
     show_default=True,
     metavar="N",
@@ -76,7 +76,7 @@ def command(
         if change:
             say("\n" + change.rstrip("\n"))
     if plot is not None:
-        write_files(plot.parent, {plot.name: reliability_svg(scores)})
+        write_files(plot.parent, {plot.name: reliability_svg(scores)}, begins="<svg ")
     if write and layer is not None and change:
-        write_files(layer, learned.files)
+        write_files(layer, learned.files, begins="# yaml-language-server: ")
         tell(f"Written into {layer}. Check it: proveout rules check {layer}")

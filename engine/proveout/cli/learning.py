@@ -45,8 +45,8 @@ def old_files(layer: Path | None, learned: Learned) -> dict[str, str]:
     return {name: read_text(path) for name, path in paths.items() if path.exists()}
 
 
-def write_files(directory: Path, texts: Mapping[str, str]) -> None:
-    """Write files whole, each at once or not at all."""
+def write_files(directory: Path, texts: Mapping[str, str], begins: str) -> None:
+    """Write files whole, each at once or not at all, over nothing but files that begin so too."""
     files.make_directory(directory)
     for name, text in texts.items():
-        files.replace(directory / name, text.encode())
+        files.replace(directory / name, text.encode(), begins.encode())

@@ -6,13 +6,23 @@ Commands are imported only when they are asked for, so that help and version ans
 from __future__ import annotations
 
 import importlib
+import io
+import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, STOPPED, USAGE, tell
+from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
+
+if TYPE_CHECKING:
+    from proveout.model.problem import Problem
+
+#: Most problems that are told, and most characters of each: nobody reads more.
+MOST_PROBLEMS, MOST_CHARACTERS = 200, 2000
 
 _HELP = """Find out what is wrong before buying a part.
 
@@ -31,7 +41,7 @@ Start with
 \b
 Exit codes
   0 done   1 findings (check, test, audit)   2 usage   3 bad input or rules
-  4 record damaged   70 internal fault   130 stopped from the keyboard
+  4 record damaged   70 internal fault   74 output could not be written   130 stopped from the keyboard
 """
 
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
@@ -114,36 +124,83 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and give its exit code.
 
     Bad input, damaged records and wrong usage become messages on standard error; a fault inside the program
-    becomes one line that asks for a report, and code 70.
+    becomes one line that asks for a report, and code 70. What broke off says what was kept before.
     """
     from proveout.model.problem import BadInputError, DamagedRecordError
 
+    _prepare_outputs()
     try:
         given = main.main(args=list(arguments) if arguments is not None else None, standalone_mode=False)
-    except click.UsageError as error:
-        error.show()
-        return USAGE
+        sys.stdout.flush()
     except click.ClickException as error:
-        error.show()
+        tell(_usage(error))
         return USAGE
-    except click.Abort:
-        tell("Stopped; nothing was written.")
+    except (click.Abort, KeyboardInterrupt):
+        tell(f"Stopped. {_kept()}")
         return STOPPED
     except BadInputError as error:
-        for problem in error.problems:
-            tell(str(problem))
+        _list(error.problems)
         return BAD_INPUT
     except DamagedRecordError as error:
-        for problem in error.problems:
-            tell(str(problem))
+        _list(error.problems)
         return DAMAGED
     except BrokenPipeError:
-        sys.stderr.close()
+        _close_outputs()
         return DONE
+    except OSError as error:
+        if error.filename is not None:
+            tell(f"{os.fsdecode(error.filename)}: {error.strerror}. {_kept()}")
+            return BAD_INPUT
+        tell(f"The output could not be written: {error.strerror or error}. {_kept()}")
+        _close_outputs()
+        return NO_OUTPUT
     except Exception as error:  # the last line of defence: no traceback reaches the user
-        tell(f"Internal fault: {type(error).__name__}: {error}. Nothing was lost; please report it.")
+        tell(f"Internal fault: {type(error).__name__}: {str(error)[:500]}. {_kept()} Please report it.")
         return INTERNAL
     return given if isinstance(given, int) else DONE
+
+
+def _prepare_outputs() -> None:
+    """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written."""
+    from proveout.record.files import WRITTEN
+    from proveout.text.visible import PLAINER
+
+    WRITTEN.clear()
+    for output in (sys.stdout, sys.stderr):
+        if isinstance(output, io.TextIOWrapper):
+            output.reconfigure(errors=PLAINER)
+
+
+def _kept() -> str:
+    """Say which files were written before a command broke off."""
+    from proveout.record.files import WRITTEN, shown
+
+    names = ", ".join(dict.fromkeys(shown(path) for path in WRITTEN))
+    return f"Written before: {names}." if names else "Nothing was written."
+
+
+def _usage(error: click.ClickException) -> str:
+    """Say what is wrong with a command, and how it is used."""
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    lines = []
+    if context is not None:
+        lines = [context.get_usage(), f"Try '{context.command_path} --help' for help.", ""]
+    return "\n".join([*lines, f"Error: {error.format_message()}"])
+
+
+def _list(problems: Sequence[Problem]) -> None:
+    """Tell problems, the first ones in full."""
+    for problem in problems[:MOST_PROBLEMS]:
+        tell(str(problem)[:MOST_CHARACTERS])
+    if len(problems) > MOST_PROBLEMS:
+        tell(f"... and {len(problems) - MOST_PROBLEMS} more; mend these first.")
+
+
+def _close_outputs() -> None:
+    """Throw away what an output did not take, so that Python does not complain of it once more at the end."""
+    for output in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), output.fileno())
 
 
 def entry() -> None:

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from proveout.cli.advise import advise
-from proveout.cli.keeping import keep_advice, now
+from proveout.cli.keeping import advice_body, now
 from proveout.intake import Match, Named, case_of, match, resolve
 from proveout.model.advice import Triage
 from proveout.model.atom import HAPPENS, SYMPTOM
@@ -118,5 +118,5 @@ def keep(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ..
     if problems:
         raise BadInputError(*problems)
     answer = advise(case_of(body, book), book)
-    casefile.create(path, body, now())
-    return keep_advice(path, answer, book, layers), answer
+    then = (("advice", advice_body(answer, book, layers)),)
+    return casefile.create(path, body, now(), then).digest, answer

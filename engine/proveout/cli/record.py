@@ -19,7 +19,16 @@ from proveout.cli.common import (
 )
 
 
-@click.command(context_settings={"ignore_unknown_options": True})
+class _ReadingCommand(click.Command):
+    """A command whose arguments may be values below zero: none of ``-20 inHg`` is taken for an option."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        return super().parse_args(ctx, ["--help" if item == "-h" else item for item in args])
+
+
+@click.command(
+    cls=_ReadingCommand, context_settings={"ignore_unknown_options": True, "help_option_names": ["--help"]}
+)
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.argument("inspection", metavar="[INSPECTION]", required=False)
 @click.argument("reading", metavar="[RESULT | VALUE | STIMULUS=RESPONSE...]", nargs=-1)

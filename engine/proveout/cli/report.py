@@ -22,11 +22,12 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
     Once something was mended, the page argues from what was known before, and then says what was done.
     """
     from proveout.cli.advise import advise
-    from proveout.cli.learning import write_files
     from proveout.cli.source import open_case
     from proveout.intake import case_of
-    from proveout.record import casefile, state
+    from proveout.record import casefile, files, state
     from proveout.show import report_html
+    from proveout.show.report import BEGINS
+    from proveout.text.visible import visible
 
     book = open_book(layers)
     source = open_case(case, book)
@@ -38,5 +39,6 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
     if out is None:
         say(page)
         return
-    write_files(out.parent, {out.name: page})
+    files.make_directory(out.parent)
+    files.replace(out, visible(page).encode(), begins=BEGINS.encode())
     tell(f"Wrote {out}.")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+from contextlib import suppress
 from pathlib import Path
 
 import click
 
 from proveout.book import load_book, schemas_dir
-from proveout.model.problem import BadInputError
-from proveout.record.files import replace
+from proveout.record.files import create, make_directory, remove
 from proveout.trial import PASSED, Outcome, try_examples
 
 _TEMPLATE = """# yaml-language-server: $schema={schema}
@@ -29,6 +29,8 @@ rules:
       silent:
         - {silent}
 """
+#: Ids as in ``common.schema.json``; as part of a file's name it cannot lead elsewhere.
+ID = re.compile("[a-z0-9]+(-[a-z0-9]+)*")
 _OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
 
 
@@ -43,22 +45,23 @@ def scaffold(
     Raises:
         BadInputError: the rule cannot be used; nothing is left behind.
     """
+    if ID.fullmatch(rule) is None:
+        raise click.UsageError(f"{rule!r} is no id: small letters and digits in groups joined by hyphens.")
     target = directory / f"{rule}.yaml"
-    if target.exists():
-        raise click.UsageError(f"{target} is already there; choose another id or edit it.")
     made = not directory.exists()
-    directory.mkdir(parents=True, exist_ok=True)
-    replace(target, _text(rule, observe, cause, frequency).encode())
+    make_directory(directory)
+    create(target, _text(rule, observe, cause, frequency).encode())
     try:
         book = load_book((directory,))
         outcomes = [item for item in try_examples(book) if item.name.startswith(f"{rule} ")]
         failed = [item for item in outcomes if item.status != PASSED]
         if failed:
             raise click.UsageError(f"The rule's own example does not pass: {failed[0].detail}")
-    except (BadInputError, click.UsageError):
-        target.unlink()
+    except BaseException:
+        remove(target)
         if made:
-            directory.rmdir()
+            with suppress(OSError):
+                directory.rmdir()
         raise
     return target, outcomes
 

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 from proveout.measure import Judged, judge
 from proveout.measure.own import Replaced, with_own_limits
+from proveout.measure.wording import Said
 from proveout.model.atom import Atom
 from proveout.model.book import Book, Predicate
 from proveout.model.case import Case, Read, Taken
+from proveout.model.entries import Inspection, ReadingSpec
 
 
 def holds(predicate: Predicate, case: Case) -> bool:
@@ -48,8 +50,16 @@ def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
     return with_own_limits(spec, figures.limits, figures.reference, figures.place)
 
 
+#: What a result weighs that rests on own figures alone, where the generic limits give a normal one: figures
+#: are copied from the wrong page or with the wrong unit now and then (from memory).
+OWN_ALONE = 0.9
+
+
 def judged(taken: Taken, case: Case, book: Book) -> Judged | None:
     """Return what a recorded reading says; None where a result was recorded in words.
+
+    A result that shows a fault by the vehicle's own limits, where the generic limits call the reading normal,
+    is mixed with the normal one: it is evidence, but no proof.
 
     Raises:
         BadInputError: the reading cannot be used.
@@ -58,15 +68,40 @@ def judged(taken: Taken, case: Case, book: Book) -> Judged | None:
     if taken.result or spec is None:
         return None
     own = own_limits(taken.inspection, case, book)
-    found = judge(
-        own.spec if own else spec,
+    found = _judged_by(own.spec if own else spec, taken)
+    if own is None:
+        return found
+    found = _without_proof(found, _judged_by(spec, taken), book.inspections[taken.inspection])
+    return replace(found, own=own)
+
+
+def _judged_by(spec: ReadingSpec, taken: Taken) -> Judged:
+    return judge(
+        spec,
         value=taken.value,
         series=taken.series,
         instrument=taken.instrument,
         place=taken.place,
         conditions=taken.conditions,
     )
-    return replace(found, own=own)
+
+
+def _without_proof(mine: Judged, generic: Judged, inspection: Inspection) -> Judged:
+    """Mix what own figures say with what the generic limits say, where only the own ones show a fault."""
+    normal = {result.id for result in inspection.results if result.normal}
+    if (
+        mine.decided is None
+        or generic.decided is None
+        or mine.decided in normal
+        or generic.decided not in normal
+    ):
+        return mine
+    states = ((mine.decided, OWN_ALONE), (generic.decided, 1.0 - OWN_ALONE))
+    note = (
+        f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. "
+        "So it is no proof: check the figure and its unit, and inspect in another way."
+    )
+    return replace(mine, states=states, remarks=(Said(note), *mine.remarks))
 
 
 def readings_of(case: Case, book: Book) -> tuple[Read, ...]:

@@ -26,6 +26,7 @@ from proveout.model.atom import (
 )
 from proveout.model.book import Book
 from proveout.model.case import Case, Read, Sheet
+from proveout.model.entries import Inspection
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -40,6 +41,7 @@ class _Gathered:
     notes: list[str] = field(default_factory=list)
     opened: set[str] = field(default_factory=set)
     repeated: set[str] = field(default_factory=set)
+    contrary: dict[str, str] = field(default_factory=dict)
 
     def see(self, kind: str, key: str, state: str, said: str) -> None:
         observable = Observable(kind, key)
@@ -82,6 +84,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         frozenset(gathered.repeated),
         known,
         tuple(gathered.notes),
+        tuple(sorted(gathered.contrary.items())),
     )
 
 
@@ -144,6 +147,17 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
+def _compare(
+    inspection: Inspection, before: Observation, states: tuple[tuple[str, float], ...], gathered: _Gathered
+) -> None:
+    """Note whether the last two clear results of an inspection contradict each other."""
+    normal = {result.id: result.normal for result in inspection.results}
+    first, second = before.decided, states[0][0] if len(states) == 1 else None
+    gathered.contrary.pop(inspection.id, None)
+    if first in normal and second in normal and normal[first] != normal[second]:
+        gathered.contrary[inspection.id] = str(first)
+
+
 def _reading(read: Read, book: Book, gathered: _Gathered) -> None:
     inspection, states = read.inspection, read.states
     observable = Observable(RESULT, inspection)
@@ -151,6 +165,7 @@ def _reading(read: Read, book: Book, gathered: _Gathered) -> None:
     before = gathered.seen.get(observable)
     if before is not None:
         gathered.repeated.add(inspection)
+        _compare(book.inspections[inspection], before, states, gathered)
         gathered.atoms -= {Atom(RESULT, inspection, state) for state, _ in before.states}
     gathered.seen[observable] = Observation(observable, states, read.said(AS_WRITTEN))
     if len(states) == 1 and states[0][0] != CANNOT_TELL:

@@ -156,7 +156,8 @@ def judge(
     meter = read_instrument(instrument, spec.quantity, spec.unit, _size(spec, reading), place)
     meter = meter.resolved(reading.last_place)
     _check_reference(spec, reading, place)
-    check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
+    air = in_unit(barometer, spec.unit) if barometer and spec.quantity == "pressure" else None
+    check_physics(reading, spec, meter, air, place)
     if spec.supply is not None and known.supply is not None:
         check_possible(reading, spec.possible, meter, place)
         return _ratiometric(spec, reading, meter, known.supply, place)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -43,15 +44,50 @@ def read_limits(
     """Read limits such as ``2.3..2.7 V``, ``..-40`` or ``4.8 V..`` in the unit asked for; open ends are None.
 
     Raises:
-        BadInputError: they cannot be read.
+        BadInputError: they cannot be read, or have no room between them.
     """
     low, mark, high = plain(text).partition("..")
     if mark and not low.strip():
-        return None, read(high, quantity, unit, relative_to, place).high
+        return None, _end(high, quantity, unit, relative_to, place)
     if mark and not high.strip():
-        return read(low, quantity, unit, relative_to, place).low, None
+        return _end(low, quantity, unit, relative_to, place), None
     both = read(text, quantity, unit, relative_to, place)
-    return both.low, both.high
+    ends = both.low, both.high
+    if both.one_sided or not all(map(math.isfinite, ends)):
+        raise _unusable(text, place, "write an open end with two dots, such as ..5 V or 5 V..")
+    if mark and _is_reversed(high, ends, quantity, unit, relative_to, place):
+        raise _unusable(text, place, "give the lower end first")
+    if ends[0] >= ends[1]:
+        raise _unusable(text, place, "give both ends of the range that is right, such as 13.8..14.8 V")
+    return ends
+
+
+def _end(text: str, quantity: str, unit: str, relative_to: str, place: Place) -> float:
+    """Read the one end of limits that is not open."""
+    found = read(text, quantity, unit, relative_to, place)
+    if found.one_sided or found.low != found.high or not math.isfinite(found.low):
+        raise _unusable(text, place, "give one number at each end")
+    return found.low
+
+
+def _is_reversed(
+    high: str,
+    ends: tuple[float, float],
+    quantity: str,
+    unit: str,
+    relative_to: str,
+    place: Place,
+) -> bool:
+    """Say whether the higher end was typed first; an end without a unit has that of the other."""
+    try:
+        typed = read(high, quantity, unit, relative_to, place).low
+    except BadInputError:
+        return False  # what is no number by itself, such as the half of a tolerance, has no order
+    return bool(ends[0] < ends[1] and math.isclose(typed, ends[0], rel_tol=1e-9, abs_tol=1e-12))
+
+
+def _unusable(text: str, place: Place, mend: str) -> BadInputError:
+    return BadInputError(Problem(place, "unusable-limits", f"the limits `{text}`", "a range of values", mend))
 
 
 def with_own_limits(
@@ -84,12 +120,28 @@ def with_own_limits(
         result: read_limits(text, spec.quantity, spec.unit, spec.relative_to, place)
         for result, text in limits.items()
     }
+    for result, ends in own.items():
+        _refuse_impossible(limits[result], ends, spec, place)
     pairs = _moved(spec.bands, own, place)
     moved = tuple(
         (old, new) for old, new in pairs if new is None or (old.low, old.high) != (new.low, new.high)
     )
     bands = tuple(new for _, new in pairs if new is not None)
     return Replaced(replace(spec, bands=bands, limits_source=reference), spec, moved)
+
+
+def _refuse_impossible(
+    text: str, ends: tuple[float | None, float | None], spec: ReadingSpec, place: Place
+) -> None:
+    """Refuse limits that no reading can meet: the unit or the figure is not what was meant."""
+    (low, high), (least, most) = ends, spec.possible
+    if (low is not None and most is not None and low > most) or (
+        high is not None and least is not None and high < least
+    ):
+        shown = " to ".join("any" if end is None else f"{end:g}" for end in spec.possible)
+        expected = f"limits within {shown} {spec.unit}"
+        saw = f"the limits `{text}`"
+        raise BadInputError(Problem(place, "unusable-limits", saw, expected, "check the figure and its unit"))
 
 
 def _moved(

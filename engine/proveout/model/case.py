@@ -135,6 +135,8 @@ class Sheet(Struct, frozen=True):
         repeated: ids of the inspections made more than once.
         readings: every inspection recorded, in order; of them texts are made in other units.
         heard: those of the notes that do not come from inspections.
+        contrary: (inspection, result before) of those whose last two results contradict each other: one is
+            normal and the other is not.
     """
 
     atoms: frozenset[Atom]
@@ -145,3 +147,4 @@ class Sheet(Struct, frozen=True):
     repeated: frozenset[str] = frozenset()
     readings: tuple[Read, ...] = ()
     heard: tuple[str, ...] = ()
+    contrary: tuple[tuple[str, str], ...] = ()

@@ -101,13 +101,39 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
         f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}, "
         f"{_shown_by(grounds, lead)}, and everything to be inspected before buying was inspected."
     )
+    against = _against(grounds, lead)
     others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
     if action == "refer":
-        return REFER, lead.cause, [how, "Mending it is work for a specialist, so refer it out.", *others]
+        return (
+            REFER,
+            lead.cause,
+            [*against, how, "Mending it is work for a specialist, so refer it out.", *others],
+        )
     if action == "nothing":
-        return NONE, lead.cause, [how, "Nothing needs to be mended now.", *others]
+        return NONE, lead.cause, [*against, how, "Nothing needs to be mended now.", *others]
     again = ["The part was replaced before; here the one now fitted was inspected."] if lead.replaced else []
-    return REPAIR, lead.cause, [how, "No further inspection is worth its cost.", *again, *others]
+    return REPAIR, lead.cause, [*against, how, "No further inspection is worth its cost.", *again, *others]
+
+
+def _against(grounds: Grounds, standing: Standing) -> list[str]:
+    """Name first what direct inspections say against a proven cause, and which to repeat."""
+    clear, found = clear_results(grounds.sheet), []
+    for check in grounds.book.proved_by.get(standing.cause, ()):
+        inspection = grounds.book.inspections[check]
+        normal = any(result.normal for result in inspection.results if result.id == clear.get(check))
+        if normal:
+            found.append(
+                f"{_quoted(inspection.title)} would show it too and speaks against it ({clear[check]}): "
+                "repeat it before anything is bought."
+            )
+    before = dict(grounds.sheet.contrary)
+    found += [
+        f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "
+        f"{clear[check]}): repeat it before anything is bought."
+        for check in grounds.book.proved_by.get(standing.cause, ())
+        if check in before and check in clear
+    ]
+    return found
 
 
 def _shown_by(grounds: Grounds, standing: Standing) -> str:
@@ -189,7 +215,10 @@ def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS
             )
         elif o.observable.kind == RESULT and o.decided is None:
             how = said(sheet, o.observable, display)
-            found.append(f"{_name(book, o.observable)} ({how}) was too near its limit to count as proof.")
+            found.append(
+                f"{_name(book, o.observable)} ({how}) was too near its limit, or judged by own figures "
+                "alone, and so is no proof."
+            )
     return found
 
 

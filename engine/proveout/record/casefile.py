@@ -25,10 +25,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from msgspec.structs import replace
+
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError, Place, Problem
 from proveout.record import files
 from proveout.record import verify as chain
-from proveout.record.event import HEADER, NO_PREVIOUS, Event, parse, seal, write
+from proveout.record.event import HEADER, NO_PREVIOUS, Event, misshapen, parse, seal, write
 from proveout.record.verify import Verification
 
 __all__ = [
@@ -60,25 +62,35 @@ def is_case(path: Path) -> bool:
     return is_case_file(files.read(path))
 
 
-def create(path: Path, body: Mapping[str, Any], at: str) -> Event:
-    """Start a case file with its intake.
+def create(
+    path: Path,
+    body: Mapping[str, Any],
+    at: str,
+    then: Sequence[tuple[str, Mapping[str, Any]]] = (),
+) -> Event:
+    """Start a case file with its intake, and with what follows from it at once; give its last event.
 
     Args:
-        path: a file that does not exist; its directory does.
+        path: where nothing stands yet; its directory exists.
         body: the intake document.
         at: the time, UTC.
+        then: kind and body of the events after it, which are kept together with it or not at all.
 
     Raises:
-        BadInputError: the file exists, cannot be written, or the body cannot be kept.
+        BadInputError: something stands there, it cannot be written, or a body cannot be kept.
     """
-    event = seal(1, at, "intake", NO_PREVIOUS, body)
-    text = _proofread(event)
-    with files.locked(path.parent):
-        if path.exists() or path.is_symlink():
-            mend = "take another name, or record into the case that is there"
-            raise _refused(path, "file-exists", "a file of that name is there", mend)
-        files.replace(path, HEADER.encode() + text)
-    return event
+    events = [seal(1, at, "intake", NO_PREVIOUS, body)]
+    events += _following(events[0], then, at)
+    files.create(path, HEADER.encode() + b"".join(_proofread(event) for event in events))
+    return events[-1]
+
+
+def _following(last: Event, entries: Sequence[tuple[str, Mapping[str, Any]]], at: str) -> list[Event]:
+    """Seal events one upon the other."""
+    events = [last]
+    for kind, body in entries:
+        events.append(seal(events[-1].n + 1, at, kind, events[-1].digest, body))
+    return events[1:]
 
 
 def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head: str | None = None) -> Event:
@@ -105,17 +117,14 @@ def append_all(
     """
     if any(kind == "intake" for kind, _ in entries):
         raise _refused(path, "second-intake", "a second intake", "record a note that adds what is new")
-    files.read(path)  # a missing file gives its own complaint, not one about the lock
-    with files.locked(path.parent):
-        last = chain.last_event(files.read(path), files.shown(path))
+    with files.held(path) as file:
+        last = chain.last_event(file.read(), files.shown(path))
         if expect_head not in (None, last.digest):
             saw = f"the case has gone on: event {last.n}, {last.kind}, came meanwhile"
             raise _refused(path, "moved-on", saw, "look at the case again, then repeat this")
-        events = [last]
-        for kind, body in entries:
-            events.append(seal(events[-1].n + 1, at, kind, events[-1].digest, body))
-        files.append(path, b"".join(_proofread(event) for event in events[1:]))
-    return tuple(events[1:])
+        events = _following(last, entries, at)
+        file.append(b"".join(_proofread(event) for event in events))
+    return tuple(events)
 
 
 def read(path: Path) -> tuple[Event, ...]:
@@ -146,8 +155,8 @@ def verify(path: Path, head: str | None = None) -> Verification:
     if found.torn_at is None:
         return found
     try:  # what looks torn may be another process in the middle of writing
-        with files.locked(path.parent):
-            return chain.check(files.read(path), name, head)
+        with files.held(path, write=False) as file:
+            return chain.check(file.read(), name, head)
     except BadInputError:
         return found
 
@@ -161,8 +170,8 @@ def mend_torn(path: Path) -> Path | None:
         BadInputError: a file cannot be read or written.
         DamagedRecordError: something else is wrong with the file too; it is left alone.
     """
-    with files.locked(path.parent):
-        data = files.read(path)
+    with files.held(path) as file:
+        data = file.read()
         found = chain.check(data, files.shown(path))
         if found.torn_at is None:
             if found.problems:
@@ -170,18 +179,22 @@ def mend_torn(path: Path) -> Path | None:
             return None
         if len(found.problems) > 1:
             raise DamagedRecordError(*found.problems)
-        aside = _free_name(path, data[found.torn_at :])
-        files.replace(aside, data[found.torn_at :])
-        files.shorten(path, found.torn_at)
+        aside = _set_aside(path, data[found.torn_at :])
+        file.shorten(found.torn_at)
     return aside
 
 
-def _free_name(path: Path, torn: bytes) -> Path:
-    """Give a name beside the file that is free, or that a mend broken off before has given to this part."""
+def _set_aside(path: Path, torn: bytes) -> Path:
+    """Keep a torn part beside the file, unless a mend broken off before has kept it, and give its name."""
     names = [f"{path.name}.torn", *(f"{path.name}.torn-{count}" for count in range(2, 1000))]
-    for name in names:
-        aside = path.with_name(name)
-        if not aside.exists() or aside.read_bytes() == torn:
+    for aside in map(path.with_name, names):
+        try:
+            files.create(aside, torn)
+            return aside
+        except BadInputError as error:
+            if error.problems[0].check != "file-exists":
+                raise
+        if aside.is_file() and not aside.is_symlink() and files.read(aside) == torn:
             return aside
     raise _refused(path, "too-many-torn", "a thousand torn parts lie beside it", "move them elsewhere")
 
@@ -194,9 +207,13 @@ def _proofread(event: Event) -> bytes:
     """Spell an event and make sure that it reads back as itself, before it goes to the disk.
 
     Raises:
-        EngineError: it does not: a fault of the program.
+        BadInputError: its body is not as ``event.schema.json`` describes its kind, so that no reader took it.
+        EngineError: it does not read back: a fault of the program.
     """
     text = write(event)
+    problems = misshapen(event, text.decode())
+    if problems:
+        raise BadInputError(*(replace(one, place=Place(f"the {event.kind}")) for one in problems))
     back = parse(text.decode(), event.place)
     if back != event or write(back) != text:
         raise EngineError("an event would not read back as it was meant; nothing was written")

@@ -9,12 +9,16 @@ from proveout.intake import case_of, sheet_of, unknown_id
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record.closing import is_closed
 from proveout.record.event import Event
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
-    """Give the last advice of a case, or None."""
-    return next((event for event in reversed(events) if event.kind == "advice"), None)
+    """Give the last advice of a case, or None; a repair voids the advice before it."""
+    for event in reversed(events):
+        if event.kind in ("advice", "repair"):
+            return event if event.kind == "advice" else None
+    return None
 
 
 def advised_cause(advice: Event | None) -> str:
@@ -44,9 +48,10 @@ def purchase_body(
         reason: why it was bought.
 
     Raises:
-        BadInputError: the cause is unknown, the cost negative, or the reason missing.
+        BadInputError: the case is closed, the cause unknown, the cost negative, or the reason missing.
     """
     _check_cause(events, book, cause)
+    _check_open(events)
     if not 0 <= cost < 1e9:
         raise _refused(events, "bad-cost", f"the cost {cost:g}", "0 or more")
     against = advised_cause(last_advice(events)) != cause
@@ -81,9 +86,10 @@ def repair_body(
         note: free text.
 
     Raises:
-        BadInputError: the cause is unknown or the minutes are negative.
+        BadInputError: the case is closed, the cause unknown, or the minutes are negative.
     """
     _check_cause(events, book, cause)
+    _check_open(events)
     if minutes is not None and not 0 <= minutes < 1e6:
         raise _refused(events, "bad-minutes", f"{minutes:g} minutes", "0 or more")
     action = action or book.causes[cause].remedy.action
@@ -118,8 +124,9 @@ def verification_body(
         note: free text.
 
     Raises:
-        BadInputError: no repair came before, or something is not in the book.
+        BadInputError: the case is closed, no repair came before, or something is not in the book.
     """
+    _check_open(events)
     if not any(event.kind == "repair" for event in events):
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
     body: dict[str, Any] = {
@@ -146,6 +153,13 @@ def _inspections_of(book: Book, component: str) -> list[str]:
 def _check_cause(events: Sequence[Event], book: Book, cause: str) -> None:
     if cause not in book.causes:
         raise BadInputError(unknown_id("cause", cause, book.causes, _place(events)))
+
+
+def _check_open(events: Sequence[Event]) -> None:
+    """Refuse to do anything more in a case that was closed; a reading opens it again."""
+    if is_closed(events):
+        expected = "an open case; a new reading opens it again"
+        raise _refused(events, "closed-before", "a case that is closed", expected)
 
 
 def _place(events: Sequence[Event]) -> Place:

@@ -19,7 +19,8 @@ from msgspec.structs import replace
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.record import layout
 from proveout.text.compose import compose
-from proveout.text.node import plain
+from proveout.text.node import find, plain
+from proveout.text.schema import fits, validate
 
 #: First line of every case file.
 HEADER = "# proveout case file 1: one event a document, sealed by its digest; appended, never rewritten\n"
@@ -141,6 +142,23 @@ def parse(text: str, place: Place) -> Event:
         saw = f"the key '{min(content.keys() - _TYPES.keys())}'"
         raise BadInputError(Problem(place, "not-an-event", saw, f"only {', '.join(_TYPES)}"))
     return Event(**content, place=place)
+
+
+def misshapen(event: Event, text: str) -> tuple[Problem, ...]:
+    """Say what about an event's body is not as ``event.schema.json`` describes its kind, if anything.
+
+    Args:
+        event: of a known kind.
+        text: its text, in which the places are looked for.
+    """
+    if fits(event.body, "event", event.kind):
+        return ()
+    body = find(compose(text, event.place.file), ("body",))
+    faults = validate(body, "event", event.kind)
+    if not faults:
+        saw = f"a body that no {event.kind} has"
+        return (Problem(event.place, "misshapen-event", saw, "one as described in event.schema.json"),)
+    return tuple(_moved(problem, event.place) for problem in faults)
 
 
 def _moved(problem: Problem, place: Place) -> Problem:

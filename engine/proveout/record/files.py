@@ -1,8 +1,13 @@
-"""All writing to disk goes through here: replace a file whole, or append to it, all or nothing.
+"""All files that are kept are read and written here: whole or not at all, and never one in another's place.
 
-A writer holds the lock of the directory (``locked``), so that names of temporary files can be fixed: one
-left behind by a crash is overwritten by the next writer instead of piling up. An error leaves the old
-content; only a crash in the middle of an append can leave a torn tail, which the case file detects.
+- A file that is made anew is written under a name that nobody can guess, which must not exist yet, and then
+  takes its name only where nothing stands (``create``) or where an older one of the same kind does
+  (``replace``). No link is followed, and what another program wrote is never written over.
+- A file that grows is held by its own lock (``held``) from reading its end to waiting for the disk. An error
+  leaves the old content; only a crash in the middle of an append can leave a torn tail, which the case file
+  detects.
+
+All system calls go through the one name ``os``, so that tests can make each of them fail.
 """
 
 from __future__ import annotations
@@ -14,17 +19,20 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from proveout.model.problem import BadInputError, Place, Problem
-
-#: One lock for all files of a directory: it stays in place, as removing it would split those waiting.
-LOCK_NAME = ".proveout.lock"
+from proveout.record import lock
 
 #: No case file, snapshot or overlay comes near this; a larger file is something else.
 MAX_BYTES = 64 * 1024 * 1024
 
-_CLOEXEC = getattr(os, "O_CLOEXEC", 0)
+#: What this process has written so far, for messages that must not say that nothing was.
+WRITTEN: list[Path] = []
+
+#: Directories are opened, files made and read with these where the system has them.
+_CLOEXEC = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+#: A pipe or a device must not keep anybody waiting.
+_READ = os.O_RDONLY | _CLOEXEC | getattr(os, "O_NONBLOCK", 0)
+_NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _CLOEXEC | getattr(os, "O_NOFOLLOW", 0)
 
 _MENDS = {
     errno.ENOSPC: "make room on the disk and run it again",
@@ -37,7 +45,14 @@ _MENDS = {
     errno.ENOTDIR: "check the name; a part of it is no directory",
     errno.ELOOP: "check the links; they go in a circle",
     errno.ENAMETOOLONG: "take a shorter name",
+    errno.ENOLCK: "move it to a disk whose files can be locked",
+    errno.EEXIST: "take another name",
 }
+
+#: Errors by which a file system says that it has no second names for one file.
+_NO_LINKS = frozenset(
+    {errno.EPERM, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK, errno.EINVAL}
+)
 
 
 def shown(path: Path) -> str:
@@ -53,34 +68,6 @@ def refused(path: Path, doing: str, error: OSError) -> BadInputError:
     return BadInputError(Problem(Place(shown(path)), f"cannot-{doing}", saw, mend=mend))
 
 
-@contextmanager
-def locked(directory: Path, timeout: float = 60.0) -> Iterator[None]:
-    """Hold the directory's lock; one writer at a time, across processes.
-
-    Args:
-        directory: it must exist.
-        timeout: seconds to wait for another writer.
-
-    Raises:
-        BadInputError: the lock cannot be made, or is held longer than ``timeout``.
-    """
-    if not directory.is_dir():  # the lock would make it
-        raise refused(directory, "lock", OSError(errno.ENOTDIR if directory.exists() else errno.ENOENT, ""))
-    lock = FileLock(directory / LOCK_NAME, timeout=timeout)
-    try:
-        lock.acquire(poll_interval=0.005)
-    except Timeout as error:
-        saw = f"another process has been writing here for {timeout:g} s"
-        mend = "wait for it to end, or end it, and run this again"
-        raise BadInputError(Problem(Place(shown(directory)), "in-use", saw, mend=mend)) from error
-    except OSError as error:
-        raise refused(directory, "lock", error) from error
-    try:
-        yield
-    finally:
-        lock.release()
-
-
 def read(path: Path) -> bytes:
     """Read a whole regular file.
 
@@ -88,41 +75,190 @@ def read(path: Path) -> bytes:
         BadInputError: it is missing, no regular file, too large, or cannot be read.
     """
     try:
-        status = os.stat(path)  # noqa: PTH116  (all system calls go through one name, so that tests can fail them)
-        if stat.S_ISDIR(status.st_mode):
-            raise IsADirectoryError(errno.EISDIR, "")
-        if not stat.S_ISREG(status.st_mode):
-            raise OSError(errno.EINVAL, "")
-        if status.st_size > MAX_BYTES:
+        fd = os.open(path, _READ)
+        try:
+            return _read_all(fd)
+        finally:
+            os.close(fd)
+    except (OSError, ValueError) as error:
+        raise _of_name(path, "read", error) from error
+
+
+def _of_name(path: Path, doing: str, error: OSError | ValueError) -> BadInputError:
+    """Turn an error of opening a file into a located problem; a name with a zero in it gives a ValueError."""
+    return refused(path, doing, error if isinstance(error, OSError) else OSError(errno.EINVAL, ""))
+
+
+def _read_all(fd: int) -> bytes:
+    """Read an open file from its beginning, refusing what is no regular file or too large."""
+    status = os.fstat(fd)
+    if stat.S_ISDIR(status.st_mode):
+        raise IsADirectoryError(errno.EISDIR, "")
+    if not stat.S_ISREG(status.st_mode):
+        raise OSError(errno.EINVAL, "")
+    parts, size = [], 0
+    os.lseek(fd, 0, os.SEEK_SET)
+    while part := os.read(fd, 1 << 20):
+        parts.append(part)
+        size += len(part)
+        if size > MAX_BYTES:
             raise OSError(errno.EFBIG, "")
-        return _read_all(path)
-    except OSError as error:
-        raise refused(path, "read", error) from error
-
-
-def _read_all(path: Path) -> bytes:
-    fd = os.open(path, os.O_RDONLY | _CLOEXEC)
-    parts = []
-    try:
-        while part := os.read(fd, 1 << 20):
-            parts.append(part)
-    finally:
-        os.close(fd)
     return b"".join(parts)
 
 
-def replace(path: Path, data: bytes) -> None:
-    """Put ``data`` in place of the file (or where none was), whole; the caller holds the lock.
+class Held:
+    """A file whose lock is held: nobody else appends to it meanwhile."""
 
-    A link is followed, so that it still points to the file afterwards.
+    def __init__(self, path: Path, fd: int) -> None:
+        self._path = path
+        self._fd = fd
+
+    def read(self) -> bytes:
+        """Read the whole file.
+
+        Raises:
+            BadInputError: it is no regular file, too large, or cannot be read.
+        """
+        try:
+            return _read_all(self._fd)
+        except OSError as error:
+            raise refused(self._path, "read", error) from error
+
+    def append(self, data: bytes) -> None:
+        """Append ``data`` in one write and wait for the disk.
+
+        Raises:
+            BadInputError: it could not be written; the old content stands.
+        """
+        try:
+            size = os.fstat(self._fd).st_size
+            os.lseek(self._fd, size, os.SEEK_SET)
+            try:
+                _write_all(self._fd, data)
+                os.fsync(self._fd)
+            except BaseException:
+                with suppress(OSError):
+                    os.ftruncate(self._fd, size)
+                    os.fsync(self._fd)
+                raise
+        except OSError as error:
+            raise refused(self._path, "write", error) from error
+        WRITTEN.append(self._path)
+
+    def shorten(self, size: int) -> None:
+        """Cut the file to ``size`` bytes and wait for the disk.
+
+        Raises:
+            BadInputError: the system refused.
+        """
+        try:
+            os.ftruncate(self._fd, size)
+            os.fsync(self._fd)
+        except OSError as error:
+            raise refused(self._path, "write", error) from error
+        WRITTEN.append(self._path)
+
+
+@contextmanager
+def held(path: Path, *, write: bool = True, timeout: float = 60.0) -> Iterator[Held]:
+    """Hold the lock of an existing file; one writer at a time, across processes and names of the file.
+
+    Args:
+        path: the file; a link is followed.
+        write: to change it; readers without the right to write hold it together.
+        timeout: seconds to wait for others.
 
     Raises:
-        BadInputError: it could not be written; the old content stands.
+        BadInputError: it cannot be opened or locked, or is held longer than ``timeout``.
     """
-    path = Path(os.path.realpath(path))
-    temp = path.with_name(f".{path.name}.new")
+    fd = _locked(path, write, timeout)
     try:
-        _write_new(temp, data)
+        yield Held(path, fd)
+    finally:
+        os.close(fd)
+
+
+def _locked(path: Path, write: bool, timeout: float) -> int:
+    """Open and lock a file; anew where another took its name while we waited."""
+    while True:
+        try:
+            fd = os.open(path, (os.O_RDWR | _CLOEXEC | getattr(os, "O_NONBLOCK", 0)) if write else _READ)
+        except (OSError, ValueError) as error:
+            raise _of_name(path, _doing(error) if write else "read", error) from error
+        try:
+            if not lock.take(fd, timeout, shared=not write):
+                raise _in_use(path, timeout)
+            if os.path.samestat(os.fstat(fd), os.stat(path)):  # noqa: PTH116
+                return fd
+        except OSError as error:
+            os.close(fd)
+            raise refused(path, "lock", error) from error
+        except BaseException:
+            os.close(fd)
+            raise
+        os.close(fd)
+
+
+def _doing(error: OSError | ValueError) -> str:
+    """Say what an error of opening a file to write keeps us from: what is not there cannot be read either."""
+    rights = (errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOSPC, errno.EDQUOT, errno.EIO)
+    return "write" if isinstance(error, OSError) and error.errno in rights else "read"
+
+
+def _in_use(path: Path, timeout: float) -> BadInputError:
+    saw = f"another process has been writing it for {timeout:g} s"
+    mend = "wait for it to end, or end it, and run this again"
+    return BadInputError(Problem(Place(shown(path)), "in-use", saw, mend=mend))
+
+
+def create(path: Path, data: bytes) -> None:
+    """Make a file that must not exist yet, whole or not at all; not even a link may stand there.
+
+    Raises:
+        BadInputError: something stands there (``file-exists``), or it could not be written.
+    """
+    temp = _temporary(path, data)
+    try:
+        _name(temp, path, data)
+    except FileExistsError as error:
+        saw, mend = "something of that name is there", "take another name, or record into the case there"
+        raise BadInputError(Problem(Place(shown(path)), "file-exists", saw, mend=mend)) from error
+    except OSError as error:
+        raise refused(path, "write", error) from error
+    finally:
+        with suppress(OSError):
+            os.unlink(temp)  # noqa: PTH108
+    WRITTEN.append(path)
+    _sync_directory(path.parent)
+
+
+def _name(temp: Path, path: Path, data: bytes) -> None:
+    """Give a new file its name, which must be free; where there are no second names, write it there."""
+    try:
+        os.link(temp, path)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        _write_new(path, data)
+
+
+def replace(path: Path, data: bytes, begins: bytes) -> None:
+    """Put ``data`` in the place of an older file of the same kind, or where nothing was.
+
+    Args:
+        path: the file.
+        data: its new content.
+        begins: how files of this kind begin; anything else that stands there is left alone.
+
+    Raises:
+        BadInputError: another kind of file or a link stands there (``other-file``), or it could not be
+            written; the old content stands.
+    """
+    _refuse_others(path, begins)
+    temp = _temporary(path, data)
+    try:
         os.replace(temp, path)  # noqa: PTH105
     except BaseException as error:
         with suppress(OSError):
@@ -130,59 +266,65 @@ def replace(path: Path, data: bytes) -> None:
         if isinstance(error, OSError):
             raise refused(path, "write", error) from error
         raise
+    WRITTEN.append(path)
     _sync_directory(path.parent)
 
 
-def _write_new(path: Path, data: bytes) -> None:
-    fd = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | _CLOEXEC, 0o666)
+def _refuse_others(path: Path, begins: bytes) -> None:
+    """Refuse to write over what is no file of the kind that begins so; an empty file is nobody's loss."""
     try:
+        status = os.lstat(path)
+    except FileNotFoundError:
+        return
+    except (OSError, ValueError) as error:
+        raise _of_name(path, "write", error) from error
+    if stat.S_ISLNK(status.st_mode):
+        saw = "a link, which is not followed"
+    elif not stat.S_ISREG(status.st_mode):
+        saw = "something there that is no file"
+    elif status.st_size and not read(path).startswith(begins):
+        saw = "a file of another kind, which is not written over"
+    else:
+        return
+    expected = f"a free name, or a file that begins with {begins.decode('utf-8', 'replace').strip()!r}"
+    raise BadInputError(Problem(Place(shown(path)), "other-file", saw, expected, "take another name"))
+
+
+def _temporary(path: Path, data: bytes) -> Path:
+    """Write ``data`` beside a file under a name that nobody can guess, and give that name.
+
+    Raises:
+        BadInputError: it could not be written; nothing is left.
+    """
+    temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
+    try:
+        _write_new(temp, data)
+    except (OSError, ValueError) as error:
+        raise _of_name(path, "write", error) from error
+    return temp
+
+
+def _write_new(path: Path, data: bytes) -> None:
+    """Write a file that must not exist; nothing of it is left where that fails."""
+    fd = os.open(path, _NEW, 0o666)
+    try:
+        _share(fd, path.parent)
         _write_all(fd, data)
         os.fsync(fd)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(path)  # noqa: PTH108
+        raise
     finally:
         os.close(fd)
 
 
-def append(path: Path, data: bytes) -> None:
-    """Append ``data`` to an existing file and wait for the disk; the caller holds the lock.
-
-    Raises:
-        BadInputError: it could not be written; the old content stands.
-    """
-    try:
-        fd = os.open(path, os.O_WRONLY | os.O_APPEND | _CLOEXEC)
-    except OSError as error:
-        raise refused(path, "write", error) from error
-    try:
-        size = os.fstat(fd).st_size
-        try:
-            _write_all(fd, data)
-            os.fsync(fd)
-        except BaseException:
-            with suppress(OSError):
-                os.ftruncate(fd, size)
-                os.fsync(fd)
-            raise
-    except OSError as error:
-        raise refused(path, "write", error) from error
-    finally:
-        os.close(fd)
-
-
-def shorten(path: Path, size: int) -> None:
-    """Cut the file to ``size`` bytes and wait for the disk; the caller holds the lock.
-
-    Raises:
-        BadInputError: the system refused.
-    """
-    try:
-        fd = os.open(path, os.O_WRONLY | _CLOEXEC)
-        try:
-            os.ftruncate(fd, size)
-            os.fsync(fd)
-        finally:
-            os.close(fd)
-    except OSError as error:
-        raise refused(path, "write", error) from error
+def _share(fd: int, directory: Path) -> None:
+    """Let the group write where the directory was made for a group, which it hands down."""
+    shared = stat.S_ISGID | stat.S_IWGRP
+    if hasattr(os, "fchmod") and os.stat(directory).st_mode & shared == shared:  # noqa: PTH116
+        with suppress(OSError):
+            os.fchmod(fd, stat.S_IMODE(os.fstat(fd).st_mode) | stat.S_IRGRP | stat.S_IWGRP)
 
 
 def remove(path: Path) -> None:
@@ -207,8 +349,8 @@ def make_directory(path: Path) -> None:
     """
     try:
         os.makedirs(path, exist_ok=True)  # noqa: PTH103
-    except OSError as error:
-        raise refused(path, "write", error) from error
+    except (OSError, ValueError) as error:
+        raise _of_name(path, "write", error) from error
 
 
 def _write_all(fd: int, data: bytes) -> None:

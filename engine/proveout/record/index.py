@@ -1,30 +1,41 @@
 """An index over a directory of case files, to list and find among a hundred thousand of them at once.
 
 The files are the truth; the index is an SQLite file that can always be made anew from them, and is made anew
-where it is damaged or of another version. ``refresh`` reads only files that are new or have changed in size
-or time, and writes in one transaction.
+where it is damaged or of another version. ``refresh`` reads only files that are new or have changed in size,
+time or number, and writes in one transaction. One file that cannot be read never keeps the others from being
+listed.
+
+The index lies in a directory of the user's own, never beside the cases: whoever hands over a directory of
+cases must not be able to say what is in them. Where the user has no such directory it is made in memory each
+time.
 """
 
 from __future__ import annotations
 
+import hashlib
+import math
 import os
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, fields
 from pathlib import Path
+from typing import get_type_hints
 
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import files
 from proveout.record.summary import Summary, summarise
+from proveout.text.own import is_own_file, own_directory
 
-#: Name of the index in the directory of the case files, where no other place is asked for.
-INDEX_NAME = ".proveout-index.sqlite"
+#: Ends of the name of an index; before it stands the digest of the directory's real path.
+SUFFIX = ".sqlite"
+#: Held by whoever brings an index up to date.
+LOCK_NAME = "lock"
 
-_VERSION = 1
+_VERSION = 2
 _COLUMNS = tuple(entry.name for entry in fields(Summary) if entry.name != "codes")
 _TABLES = f"""
-CREATE TABLE files(path BLOB PRIMARY KEY, size INTEGER, changed INTEGER, problem TEXT) WITHOUT ROWID;
+CREATE TABLE files(path BLOB PRIMARY KEY, mark TEXT, problem TEXT) WITHOUT ROWID;
 CREATE TABLE cases(path BLOB PRIMARY KEY, {", ".join(_COLUMNS)}) WITHOUT ROWID;
 CREATE TABLE codes(code TEXT, path BLOB, PRIMARY KEY(code, path)) WITHOUT ROWID;
 CREATE INDEX by_code_of ON codes(path);
@@ -84,10 +95,13 @@ class _DamagedIndexError(BadInputError):
 class CaseIndex:
     """An index of the case files below a directory."""
 
-    def __init__(self, directory: Path, file: Path | None = None) -> None:
-        """Name the directory, and the index's file where it is not to lie in it."""
+    def __init__(self, directory: Path, home: Path) -> None:
+        """Name the directory of the cases, and the user's own one where indexes lie."""
         self._directory = directory
-        self._file = file or directory / INDEX_NAME
+        self._home = home
+        name = hashlib.sha256(os.fsencode(os.path.realpath(directory))).hexdigest()
+        self._file = home / f"{name[:32]}{SUFFIX}"
+        self._memory: sqlite3.Connection | None = None
 
     def refresh(self) -> Refreshed:
         """Bring the index up to date with the files.
@@ -95,18 +109,34 @@ class CaseIndex:
         Raises:
             BadInputError: the directory cannot be read, or the index not written.
         """
+        if not self._is_kept():
+            return self._refresh()
+        with files.held(self._home / LOCK_NAME):
+            try:
+                return self._refresh()
+            except _DamagedIndexError:
+                self._remove()
+                return self._refresh()
+
+    def _is_kept(self) -> bool:
+        """Say whether the index can lie on the disk, in a directory that is only the user's."""
+        if self._memory is not None:
+            return False
         try:
-            return self._refresh()
-        except _DamagedIndexError:
-            files.remove(self._file)
-            return self._refresh()
+            lock = own_directory(self._home) / LOCK_NAME
+            if not is_own_file(lock):
+                files.replace(lock, b"", begins=b"")
+            return True
+        except BadInputError:
+            self._memory = sqlite3.connect(":memory:")
+            self._memory.executescript(_TABLES)
+            return False
 
     def _refresh(self) -> Refreshed:
-        found = dict(_case_files(self._directory))
+        problems: list[Problem] = []
+        found = dict(_case_files(self._directory, problems))
         with self._open() as base:
-            known = {
-                path: (size, at) for path, size, at in base.execute("SELECT path, size, changed FROM files")
-            }
+            known = dict(base.execute("SELECT path, mark FROM files"))
             gone = [path for path in known if path not in found]
             new = [path for path, mark in found.items() if known.get(path) != mark]
             for path in (*gone, *new):
@@ -114,8 +144,8 @@ class CaseIndex:
             unread = [self._take(base, path, found[path]) for path in new]
             rows = base.execute("SELECT path, problem FROM files WHERE problem != '' ORDER BY path")
             known_bad = [_problem(self._directory, path, saw) for path, saw in rows]
-        problems = (*known_bad, *(problem for problem in unread if problem))
-        return Refreshed(len(new), len(gone), len(found) - len(new), problems)
+        problems += [*known_bad, *(problem for problem in unread if problem)]
+        return Refreshed(len(new), len(gone), len(found) - len(new), tuple(problems))
 
     def find(self, query: Query | None = None) -> tuple[Row, ...]:
         """Give the cases that a query asks for; call ``refresh`` before.
@@ -145,7 +175,7 @@ class CaseIndex:
         with self._open() as base:
             return tuple(base.execute(sql, values).fetchall())
 
-    def _take(self, base: sqlite3.Connection, path: bytes, mark: tuple[int, int]) -> Problem | None:
+    def _take(self, base: sqlite3.Connection, path: bytes, mark: str) -> Problem | None:
         """Read one file into the index; give the problem of one that cannot be read now but may be later."""
         full, saw = self._directory / os.fsdecode(path), ""
         try:
@@ -154,83 +184,128 @@ class CaseIndex:
             marks = ", ".join("?" * (len(values) + 1))
             base.execute(f"INSERT INTO cases VALUES ({marks})", (path, *values))
             base.executemany("INSERT OR IGNORE INTO codes VALUES (?, ?)", [(c, path) for c in summary.codes])
-        except BadInputError as error:
+        except (BadInputError, DamagedRecordError) as error:
             first = error.problems[0]
             if first.check == "cannot-read":
                 return first
-            saw = "" if first.check == "no-case-file" else first.saw
-        base.execute("INSERT INTO files VALUES (?, ?, ?, ?)", (path, *mark, saw))
+            saw = "" if first.check == "no-case-file" else f"{first.place.line}: {first.saw}"
+        base.execute("INSERT INTO files VALUES (?, ?, ?)", (path, mark, saw))
         return None
 
-    @staticmethod
-    def _row(base: sqlite3.Connection, row: Sequence[object]) -> Row:
+    def _row(self, base: sqlite3.Connection, row: Sequence[object]) -> Row:
+        """Turn a row into typed values; an index that holds others is not believed."""
         path, *values = row
         codes = tuple(code for (code,) in base.execute("SELECT code FROM codes WHERE path = ?", (path,)))
         known = dict(zip(_COLUMNS, values, strict=True))
+        typed = all(_is_of(_TYPES[name], value) for name, value in known.items())
+        if not isinstance(path, bytes) or not typed or not all(isinstance(code, str) for code in codes):
+            raise _DamagedIndexError(self._failed("a row is not as it was written", _ANEW))
         known["closed"] = bool(known["closed"])
-        assert isinstance(path, bytes)
         return Row(Path(os.fsdecode(path)), Summary(codes=codes, **known))  # type: ignore[arg-type]
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
         """Open the index in one transaction, making it anew where it is of no use."""
         try:
+            if not self._is_kept() and self._memory is not None:
+                with self._memory:
+                    yield self._memory
+                return
             if not _is_usable(self._file):
                 self._make_anew()
-            with closing(sqlite3.connect(self._file, timeout=60)) as base, base:
+            with closing(_connect(self._file)) as base, base:
                 yield base
         except sqlite3.Error as error:
             of_disk = isinstance(error, sqlite3.OperationalError)
-            mend = "check the disk and run it again" if of_disk else "refresh it; it is made anew then"
-            place, saw = Place(files.shown(self._file)), f"the index fails: {error}"
-            problem = Problem(place, "cannot-index", saw, mend=mend)
+            mend = "check the disk and run it again" if of_disk else _ANEW
+            problem = self._failed(f"the index fails: {error}", mend)
             raise (BadInputError if of_disk else _DamagedIndexError)(problem) from error
 
+    def _failed(self, saw: str, mend: str) -> Problem:
+        return Problem(Place(files.shown(self._file)), "cannot-index", saw, mend=mend)
+
+    def _remove(self) -> None:
+        """Remove the index with what SQLite lays beside it."""
+        for end in ("", "-journal", "-wal", "-shm"):
+            files.remove(self._file.with_name(self._file.name + end))
+
     def _make_anew(self) -> None:
-        """Make an empty index beside the old one and put it in its place."""
-        with files.locked(self._file.parent):
-            if _is_usable(self._file):
-                return
-            fresh = sqlite3.connect(":memory:")
-            with closing(fresh):
-                fresh.executescript(_TABLES)
-                image = fresh.serialize()
-            for end in ("-journal", "-wal", "-shm"):
-                files.remove(self._file.with_name(self._file.name + end))
-            files.replace(self._file, image)
+        """Put an empty index in the place of the old one."""
+        self._remove()
+        with closing(sqlite3.connect(":memory:")) as fresh:
+            fresh.executescript(_TABLES)
+            files.replace(self._file, fresh.serialize(), begins=b"")
+
+
+_ANEW = "run it again; it is made anew then"
+_TYPES = get_type_hints(Summary)
+
+
+def _is_of(kind: type, value: object) -> bool:
+    """Say whether a value of a row is of the type that it had when it was written."""
+    if kind is float:
+        return isinstance(value, int | float) and math.isfinite(value)
+    return isinstance(value, int if kind is bool else kind)
+
+
+def _connect(file: Path) -> sqlite3.Connection:
+    """Open an index that exists."""
+    return sqlite3.connect(f"{file.absolute().as_uri()}?mode=rw", uri=True, timeout=60)
 
 
 def _is_usable(file: Path) -> bool:
-    """Say whether the index is one of this version and whole enough to be read."""
-    if not file.exists():
+    """Say whether the index is the user's own, of this version, and has our tables and nothing else."""
+    if not is_own_file(file):
         return False
+    asked = "SELECT type, name, sql FROM sqlite_master ORDER BY name"
     try:
-        with closing(sqlite3.connect(file)) as base:
+        with closing(_connect(file)) as base, closing(sqlite3.connect(":memory:")) as fresh:
+            fresh.executescript(_TABLES)
             (version,) = base.execute("PRAGMA user_version").fetchone()
-            return bool(version == _VERSION)
+            expected = fresh.execute(asked).fetchall()
+            return bool(version == _VERSION) and base.execute(asked).fetchmany(99) == expected
     except sqlite3.Error:
         return False
 
 
-def _case_files(directory: Path) -> Iterator[tuple[bytes, tuple[int, int]]]:
-    """Give the YAML files below a directory with size and time of change; hidden ones are passed by."""
+def _case_files(directory: Path, problems: list[Problem]) -> Iterator[tuple[bytes, str]]:
+    """Give the YAML files below a directory, each with a mark that changes when it does.
+
+    Hidden ones are passed by; complaints about what cannot be read go to ``problems``.
+
+    Raises:
+        BadInputError: the directory itself cannot be read.
+    """
     root = os.fsencode(directory)
     ahead = [root]
     while ahead:
         here = ahead.pop()
         try:
             with os.scandir(here) as entries:
-                for entry in entries:
-                    if entry.name.startswith(b"."):
-                        continue
-                    if entry.is_dir(follow_symlinks=False):
-                        ahead.append(entry.path)
-                    elif entry.name.endswith(b".yaml") and entry.is_file():
-                        status = entry.stat()
-                        name = entry.path[len(root) :].lstrip(b"/")
-                        yield name, (status.st_size, status.st_mtime_ns)
-        except OSError as error:
-            raise files.refused(Path(os.fsdecode(here)), "read", error) from error
+                inside = sorted(entries, key=lambda entry: entry.name)
+        except (OSError, ValueError) as error:
+            os_error = error if isinstance(error, OSError) else OSError(str(error))
+            refusal = files.refused(Path(os.fsdecode(here)), "read", os_error)
+            if here == root:
+                raise refusal from error
+            problems.extend(refusal.problems)
+            continue
+        for entry in inside:
+            if entry.name.startswith(b"."):
+                continue
+            try:
+                if entry.is_dir(follow_symlinks=False):
+                    ahead.append(entry.path)
+                elif entry.name.endswith(b".yaml") and entry.is_file():
+                    yield entry.path[len(root) :].lstrip(b"/"), _mark(entry.stat())
+            except OSError as error:
+                problems.extend(files.refused(Path(os.fsdecode(entry.path)), "read", error).problems)
+
+
+def _mark(status: os.stat_result) -> str:
+    """Give what tells a file from what it was: also the time that nobody can set back."""
+    parts = (status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_dev, status.st_ino)
+    return ".".join(map(str, parts))
 
 
 def _forget(base: sqlite3.Connection, path: bytes) -> None:
@@ -239,7 +314,9 @@ def _forget(base: sqlite3.Connection, path: bytes) -> None:
 
 
 def _problem(directory: Path, path: bytes, saw: str) -> Problem:
-    return Problem(Place(files.shown(directory / os.fsdecode(path))), "not-indexed", saw)
+    line, _, said = saw.partition(": ")
+    place = Place(files.shown(directory / os.fsdecode(path)), int(line) if line.isdigit() else 0, 1)
+    return Problem(place, "not-indexed", said, mend="look closer: proveout audit")
 
 
 def _where(query: Query) -> tuple[str, list[object]]:

@@ -3,8 +3,9 @@
 A snapshot is the text of every file of every layer, wherever the layers lay. The store is a directory:
 ``packs/`` holds each distinct text once, in packs of those that a book brought anew, compressed and named by
 the SHA-256 of their bytes, so that keeping a book of hundreds of files writes two; ``books/`` holds a list of
-the files of each book, named by the SHA-256 of that list, which is the snapshot's digest. Nothing in it is
-ever changed.
+the files of each book, named by the SHA-256 of that list, which is the snapshot's digest, and beside it the
+names of the packs that hold their texts, so that a lost pack is noticed and filled again. Nothing else in it
+is ever changed, and nothing in it is believed but by its digest and its shape.
 """
 
 from __future__ import annotations
@@ -29,6 +30,9 @@ from proveout.record import files
 
 #: Keeps these digests apart from any other use of SHA-256.
 TAG = b"proveout/book-snapshot/1\0"
+
+#: Most bytes that a pack may unfold into; a whole book has some 2 MB.
+MAX_UNPACKED = 128 * 1024 * 1024
 
 #: What names of files in the lowest layer begin with, as in the complaints about the shipped book.
 BASE_SHOWN = "rules"
@@ -89,20 +93,30 @@ def entries(snapshot: Snapshot) -> RawBook:
 
 
 def book_of(snapshot: Snapshot) -> Book:
-    """Compile the book of a snapshot; it was checked before it was used, and is not checked again.
+    """Compile the book of a snapshot; it was checked before it was used, and only its shape is checked again.
 
     Raises:
-        BadInputError: the texts do not make a book, as after an update of the program.
+        BadInputError: the texts do not make a book, as after an update of the program, or in a stranger's
+        store.
     """
     problems: list[Problem] = []
-    draft = build(entries(snapshot), problems)
-    if problems:
-        raise BadInputError(*problems)
-    return compile_book(draft, tuple(layer.name for layer in snapshot.layers))
+    names = tuple(layer.name for layer in snapshot.layers)
+    try:
+        draft = build(entries(snapshot), problems)
+        if not problems:
+            return compile_book(draft, names)
+    except (AttributeError, KeyError, TypeError, ValueError, IndexError):
+        # No text that was ever checked gets here; the full check says what is wrong with one that was not.
+        assemble(_sources(snapshot), problems)
+        if not problems:
+            raise
+    raise BadInputError(*problems)
 
 
 def keep(store: Path, snapshot: Snapshot) -> str:
     """Put a snapshot into the store, which is made where missing, and give its digest.
+
+    Packs that were lost or altered are filled again.
 
     Raises:
         BadInputError: the store cannot be written.
@@ -110,16 +124,23 @@ def keep(store: Path, snapshot: Snapshot) -> str:
     listing = _listing(snapshot)
     digest = _digest(listing)
     book = store / "books" / f"{digest}.json"
-    if book.exists():
+    if book.exists() and _has_packs(store, digest):
         return digest
-    files.make_directory(store)
-    with files.locked(store):
-        for name in ("packs", "books"):
-            files.make_directory(store / name)
-        texts = {_sha(text): text for layer in snapshot.layers for _, text in layer.files}
-        known = _texts(store, set(texts))
-        _keep_pack(store, {name: text for name, text in texts.items() if name not in known})
-        files.replace(book, listing)
+    for name in ("packs", "books"):
+        files.make_directory(store / name)
+    texts = {_sha(text): text for layer in snapshot.layers for _, text in layer.files}
+    packs = set()
+    for path in _packs_in(store):
+        try:
+            held = _unpacked(path).keys() & texts.keys()
+        except (BadInputError, DamagedRecordError):
+            continue
+        if held:
+            packs.add(path.stem)
+            texts = {name: text for name, text in texts.items() if name not in held}
+    packs |= _keep_pack(store, texts)
+    _put(book, listing)
+    _put(book.with_suffix(".packs"), "".join(f"{name}\n" for name in sorted(packs)).encode())
     return digest
 
 
@@ -128,7 +149,7 @@ def load(store: Path, digest: str) -> Snapshot:
 
     Raises:
         BadInputError: it is not there or cannot be read.
-        DamagedRecordError: a file of the store was altered.
+        DamagedRecordError: a file of the store was altered or lost.
     """
     path = store / "books" / f"{digest}.json"
     if not re.fullmatch("[0-9a-f]{64}", digest) or not path.exists():
@@ -137,17 +158,28 @@ def load(store: Path, digest: str) -> Snapshot:
     listing = files.read(path)
     if _digest(listing) != digest:
         raise _damaged(path)
-    layers = json.loads(listing)["layers"]
-    wanted = {text for layer in layers for _, text in layer["files"]}
-    texts = _texts(store, wanted)
-    if wanted - texts.keys():
-        raise _damaged(store / "packs")
+    layers = _layers_of(path, listing)
+    texts = _texts(store, {text for _, listed in layers for _, text in listed})
     return Snapshot(
-        tuple(
-            Layer(layer["name"], tuple((name, texts[text]) for name, text in layer["files"]))
-            for layer in layers
-        )
+        tuple(Layer(name, tuple((at, texts[text]) for at, text in listed)) for name, listed in layers)
     )
+
+
+def _layers_of(path: Path, listing: bytes) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Read a list of files: of each layer its name, and of each file its name and the digest of its text.
+
+    Raises:
+        DamagedRecordError: it is no such list, whoever wrote it.
+    """
+    try:
+        layers = json.loads(listing)["layers"]
+        found = [(layer["name"], [(name, text) for name, text in layer["files"]]) for layer in layers]
+    except (ValueError, KeyError, TypeError, RecursionError):
+        raise _damaged(path) from None
+    named = [text for name, listed in found for text in (name, *(part for pair in listed for part in pair))]
+    if not found or not all(isinstance(text, str) for text in named):
+        raise _damaged(path)
+    return found
 
 
 def _sources(snapshot: Snapshot) -> list[Source]:
@@ -177,32 +209,76 @@ def _sha(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _keep_pack(store: Path, texts: Mapping[str, bytes]) -> None:
-    """Write texts that no pack holds yet, by their digests, as one pack."""
+def _has_packs(store: Path, digest: str) -> bool:
+    """Say whether the packs that hold a kept book's texts are there."""
+    try:
+        names = files.read(store / "books" / f"{digest}.packs").decode("ascii", "replace").split()
+    except BadInputError:
+        return False
+    return bool(names) and all((store / "packs" / f"{name[:64]}.z").is_file() for name in names)
+
+
+def _keep_pack(store: Path, texts: Mapping[str, bytes]) -> set[str]:
+    """Write texts that no pack holds yet, by their digests, as one pack, and give its name."""
     if not texts:
-        return
+        return set()
     packed = zlib.compress(rfc8785.dumps({name: text.decode() for name, text in texts.items()}), 9)
-    files.replace(store / "packs" / f"{_sha(packed)}.z", packed)
+    _put(store / "packs" / f"{_sha(packed)}.z", packed)
+    return {_sha(packed)}
+
+
+def _put(path: Path, data: bytes) -> None:
+    """Put a file into the store, where its name says what it must hold."""
+    if not path.is_file() or files.read(path) != data:
+        files.replace(path, data, begins=b"")
+
+
+def _packs_in(store: Path) -> list[Path]:
+    return sorted((store / "packs").glob("*.z"))
 
 
 def _texts(store: Path, wanted: set[str]) -> dict[str, bytes]:
-    """Give those of the wanted texts that the packs hold, by their digests; every pack is checked.
+    """Give the wanted texts by their digests; every pack and every text is checked.
 
     Raises:
-        DamagedRecordError: a pack was altered.
+        DamagedRecordError: a pack was altered, or is lost.
     """
     found: dict[str, bytes] = {}
-    for path in sorted((store / "packs").glob("*.z")):
+    damaged = store / "packs"
+    for path in _packs_in(store):
         if wanted <= found.keys():
             break
-        packed = files.read(path)
-        if _sha(packed) != path.stem:
-            raise _damaged(path)
-        texts = json.loads(zlib.decompress(packed))
-        found.update({name: text.encode() for name, text in texts.items() if name in wanted})
+        try:
+            texts = _unpacked(path)
+        except DamagedRecordError:
+            damaged = path
+            continue
+        found.update({name: text for name, text in texts.items() if name in wanted})
+    if wanted - found.keys():
+        raise _damaged(damaged)
     return found
 
 
+def _unpacked(path: Path) -> dict[str, bytes]:
+    """Give the texts of a pack by their digests.
+
+    Raises:
+        DamagedRecordError: it is not what its name says, no pack, or would unfold without end.
+    """
+    packed = files.read(path)
+    if _sha(packed) != path.stem:
+        raise _damaged(path)
+    unpacker = zlib.decompressobj()
+    try:
+        content = json.loads(unpacker.decompress(packed, MAX_UNPACKED))
+        texts = {name: text.encode() for name, text in content.items()}
+    except (zlib.error, ValueError, AttributeError, RecursionError):
+        raise _damaged(path) from None
+    if any(_sha(text) != name for name, text in texts.items()):
+        raise _damaged(path)
+    return texts
+
+
 def _damaged(path: Path) -> DamagedRecordError:
-    saw, mend = "a stored text of the book was altered", "restore the store from a copy"
+    saw, mend = "a stored text of the book was altered or lost", "restore the store from a copy"
     return DamagedRecordError(Problem(Place(files.shown(path)), "altered-snapshot", saw, mend=mend))

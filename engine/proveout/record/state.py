@@ -5,6 +5,7 @@ The fold, in the order of the events:
 - the intake stands first; its short form ``results`` becomes readings, so that later ones overrule it;
 - a reading is added at the end of ``readings``;
 - a note with ``adds`` brings in what became known later: lists grow, mappings and single values are updated;
+- of a verification the inspections done again come after the readings before: one that fails counts;
 - a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
   ``voids``, since they were of the old part;
 - a withdrawal makes as if the reading or note with that number had never been.
@@ -18,6 +19,7 @@ from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record.event import Event
+from proveout.text.schema import fits
 
 #: Kinds of event that can be withdrawn.
 WITHDRAWABLE = ("reading", "note")
@@ -32,6 +34,9 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
     Args:
         events: of one case, in order; the first is its intake.
         upto: number of the last event to count; all where left out.
+
+    Raises:
+        BadInputError: together they say more than one intake document can hold.
     """
     counted = [event for event in events if upto is None or event.n <= upto]
     gone = withdrawn(counted)
@@ -42,6 +47,12 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
             _take(document, event)
     if not document["readings"]:
         del document["readings"]
+    if len(counted) > 1 and not fits(document, "intake", "facts"):
+        saw = "events that together say more of one case than can be used"
+        expected = "lists no longer than intake.schema.json allows"
+        raise BadInputError(
+            Problem(Place(counted[0].place.file), "case-size", saw, expected, "open a new case")
+        )
     return document
 
 
@@ -95,6 +106,8 @@ def _take(document: dict[str, Any], event: Event) -> None:
         document["readings"].append(deepcopy(dict(body)))
     elif event.kind == "note" and isinstance(body.get("adds"), Mapping):
         _add(document, deepcopy(dict(body["adds"])))
+    elif event.kind == "verification":
+        document["readings"] += deepcopy(list(body.get("repeated", ())))
     elif event.kind == "repair":
         voids = set(body.get("voids", ()))
         document["readings"] = [item for item in document["readings"] if item.get("inspection") not in voids]

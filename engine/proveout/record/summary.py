@@ -1,7 +1,8 @@
 """A case in one line, read fast: for lists over many thousands of case files.
 
-Advices are the bulk of a case file; of them only the leading cause is taken, by its place in the text.
-Nothing is verified here: ``casefile.verify`` does that, case by case.
+Advices are the bulk of a case file; of them only the leading cause is taken, by its place in the text. All
+other events are verified, and of the advices their places in the chain; ``casefile.verify`` checks them in
+full.
 """
 
 from __future__ import annotations
@@ -11,17 +12,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.closing import CONFIRMED
-from proveout.record.event import Event, parse
+from proveout.model.problem import DamagedRecordError
+from proveout.record.closing import CONFIRMED, is_closed
+from proveout.record.event import Event
 from proveout.record.state import merged
-from proveout.record.verify import refuse_other_files, split
+from proveout.record.verify import check, split
 
-_KIND = re.compile(rb"^kind: ([a-z]+)$", re.MULTILINE)
-_N_AT = re.compile(rb'^n: ([0-9]+)\nat: "([^"]*)"$', re.MULTILINE)
-_DIGEST = re.compile(rb'^digest: "([0-9a-f]{64})"$', re.MULTILINE)
 _LEADING = re.compile(rb"^  causes:\n    - id: ([a-z0-9-]+)$", re.MULTILINE)
-_READ = frozenset({"intake", "withdrawal", "purchase", "repair", "close", "note"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,45 +60,22 @@ def summarise(data: bytes, name: str) -> Summary:
         name: its name, for places.
 
     Raises:
-        BadInputError: it is no case file, or an event that counts cannot be read.
+        BadInputError: it is no case file.
+        DamagedRecordError: its chain does not hold, or an event that counts is not as it was written.
     """
-    refuse_other_files(data, name)
-    chunks, _ = split(data)
-    kinds = [found[1].decode() if (found := _KIND.search(chunk.data)) else "" for chunk in chunks]
-    events = [
-        parse(chunk.data.decode("utf-8", "replace"), Place(name, chunk.line, 1))
-        for chunk, kind in zip(chunks, kinds, strict=True)
-        if kind in _READ
-    ]
-    if not events or events[0].kind != "intake":
-        raise BadInputError(
-            Problem(Place(name, 1, 1), "no-intake", "no intake that can be read", "an intake")
-        )
-    last = _N_AT.search(chunks[-1].data)
-    head = _DIGEST.search(chunks[-1].data)
-    advice = next(
-        (c.data for c, kind in zip(chunks[::-1], kinds[::-1], strict=True) if kind == "advice"), b""
-    )
-    leading = _LEADING.search(advice)
-    return _summary(
-        events,
-        closed=_is_closed(kinds),
-        last=last[2].decode() if last else "",
-        count=len(chunks),
-        head=head[1].decode() if head else "",
-        leading=leading[1].decode() if leading else "",
-    )
+    found = check(data, name, light=True)
+    if found.problems:
+        raise DamagedRecordError(*found.problems)
+    last_advice = next((event for event in reversed(found.events) if event.kind == "advice"), None)
+    leading = None
+    if last_advice:
+        chunks, _ = split(data)
+        leading = _LEADING.search(chunks[last_advice.n - 1].data)
+    return _summary(found.events, leading[1].decode() if leading else "")
 
 
-def _is_closed(kinds: Sequence[str]) -> bool:
-    """Say whether nothing but notes came after the last close event, as ``closing.is_closed`` does."""
-    return next((kind for kind in reversed(kinds) if kind != "note"), "") == "close"
-
-
-def _summary(
-    events: Sequence[Event], *, closed: bool, last: str, count: int, head: str, leading: str
-) -> Summary:
-    document = merged(events)
+def _summary(events: Sequence[Event], leading: str) -> Summary:
+    document, closed = merged(events), is_closed(events)
     close = next((event.body for event in reversed(events) if event.kind == "close"), {}) if closed else {}
     named = [str(event.body.get("cause", "")) for event in events if event.kind in ("purchase", "repair")]
     purchases = [event.body for event in events if event.kind == "purchase"]
@@ -113,9 +87,9 @@ def _summary(
             str(item["code"] if isinstance(item, Mapping) else item) for item in document.get("codes", ())
         ),
         opened=events[0].at,
-        last=last,
-        events=count,
-        head=head,
+        last=events[-1].at,
+        events=len(events),
+        head=events[-1].digest,
         closed=closed,
         outcome=str(close.get("outcome", "")),
         cause=cause,

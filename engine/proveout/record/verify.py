@@ -17,12 +17,34 @@ import rfc8785
 
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import layout
-from proveout.record.event import HEADER, KINDS, NO_PREVIOUS, Event, check_time, digest_of, parse, write
+from proveout.record.event import (
+    HEADER,
+    KINDS,
+    NO_PREVIOUS,
+    Event,
+    check_time,
+    digest_of,
+    misshapen,
+    parse,
+    write,
+)
 
 _END = re.compile(rb"^digest:[^\n]*\n", re.MULTILINE)
 
+#: Most complaints about the body of one event.
+MAX_FAULTS = 20
+
 #: The lines of an event before its body, as far as they are known beforehand.
 _LINES = ("---", "n: {n}", "at: ", "kind: ", "previous: {previous}", "body:")
+
+
+#: So many digits of a digest are printed where there is no room for all; no two events share them by chance.
+SHORT_HEAD = 16
+
+_ADVICE = re.compile(
+    rb'---\nn: ([1-9][0-9]{0,8})\nat: "([^"\n]*)"\nkind: advice\nprevious: "([0-9a-f]{64})"\nbody:[ \n]'
+)
+_DIGEST = re.compile(rb'\ndigest: "([0-9a-f]{64})"\n\Z')
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,19 +81,23 @@ class Chunk:
     data: bytes
 
 
-def check(data: bytes, name: str, head: str | None = None) -> Verification:
+def check(data: bytes, name: str, head: str | None = None, *, light: bool = False) -> Verification:
     """Check the bytes of a case file.
 
     Args:
         data: the whole file.
         name: its name, for places.
-        head: the digest that its last event, or one of its events if it has grown since, is known to have.
+        head: the digest that its last event, or one of its events if it has grown since, is known to have, or
+            its first ``SHORT_HEAD`` digits or more.
+        light: of advices, the bulk of a file, check only their places in the chain; their bodies stay empty.
 
     Raises:
-        BadInputError: it is no case file at all.
+        BadInputError: it is no case file at all, or the head is no digest.
     """
     refuse_other_files(data, name)
-    checker = _Checker(name)
+    if head is not None:
+        _refuse_other_heads(head)
+    checker = _Checker(name, light)
     if not data.startswith(HEADER.encode()):
         checker.blame(
             1, Place(name, 1, 1), "altered-header", "the first line was changed", HEADER.rstrip(), _RESTORE
@@ -83,6 +109,14 @@ def check(data: bytes, name: str, head: str | None = None) -> Verification:
     if head is not None:
         checker.check_head(head, tail)
     return checker.result(tail.start if torn else None)
+
+
+def _refuse_other_heads(head: str) -> None:
+    """Refuse a head that no event can have: what was copied wrongly says nothing about the file."""
+    if re.fullmatch(f"[0-9a-f]{{{SHORT_HEAD},64}}", head) is None:
+        expected = f"{SHORT_HEAD} to 64 digits 0-9 and a-f, as printed after each command and on the report"
+        mend = "copy the head again"
+        raise BadInputError(Problem(Place(""), "no-head", f"the head '{head[:80]}'", expected, mend))
 
 
 def last_event(data: bytes, name: str) -> Event:
@@ -134,8 +168,9 @@ def split(data: bytes) -> tuple[list[Chunk], Chunk]:
 class _Checker:
     """Walks along a chain and collects problems."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, light: bool = False) -> None:
         self._name = name
+        self._light = light
         self._events: list[Event] = []
         self._problems: list[Problem] = []
         self._first_bad: int | None = None
@@ -158,6 +193,11 @@ class _Checker:
     def take(self, chunk: Chunk) -> None:
         """Check the next whole event."""
         place = Place(self._name, chunk.line, 1)
+        if self._light and (glanced := _glanced(chunk.data, place)):
+            self._digest = glanced.digest
+            self._check_order(chunk.position, glanced)
+            self._events.append(glanced)
+            return
         try:
             event = parse(chunk.data.decode("utf-8"), place)
         except UnicodeDecodeError:
@@ -190,7 +230,19 @@ class _Checker:
         elif write(event) != chunk.data:
             saw, expected = "its text was changed, though it says the same", "the text as it was written"
             self.blame(chunk.position, event.place, "altered-text", saw, expected, _RESTORE)
+        else:
+            self._check_shape(chunk, event)
         self._digest = digest
+
+    def _check_shape(self, chunk: Chunk, event: Event) -> None:
+        """Check that a sealed event is one that this program would have written, whoever sealed it."""
+        if (event.kind == "intake") != (event.n == 1):
+            saw = "a second intake" if event.kind == "intake" else f"a case that begins with its {event.kind}"
+            expected = "one intake, which comes first"
+            self.blame(chunk.position, event.place, "misplaced-intake", saw, expected, _RESTORE)
+        for problem in misshapen(event, chunk.data.decode())[:MAX_FAULTS]:
+            mend = problem.mend or _RESTORE
+            self.blame(chunk.position, problem.place, "misshapen-event", problem.saw, problem.expected, mend)
 
     def _check_order(self, position: int, event: Event) -> None:
         """Check that the event belongs here, and go on from it."""
@@ -207,7 +259,7 @@ class _Checker:
         place = Place(self._name, tail.line, 1)
         if _could_be_torn(tail.data, self._n, self._previous):
             saw = "it was torn while being written: its end is missing"
-            mend = "mend the file to set the torn part aside (nothing else is lost), then record it again"
+            mend = f"set the torn part aside (nothing else is lost): proveout audit {self._name} --mend"
             self.blame(tail.position, place, "torn-event", saw, "a whole event", mend)
             return True
         self.blame(tail.position, place, "foreign-tail", "it is no event", "the end of the file", _RESTORE)
@@ -215,7 +267,7 @@ class _Checker:
 
     def check_head(self, head: str, tail: Chunk) -> None:
         """Check that the event with the digest ``head`` is there."""
-        if any(event.digest == head for event in self._events):
+        if any(event.digest.startswith(head) for event in self._events):
             return
         saw = f"no event has the digest {head}: the end was cut off or rewritten"
         place = Place(self._name, tail.line, 1)
@@ -231,6 +283,15 @@ class _Checker:
 
 
 _RESTORE = "restore the file from a copy; do not edit case files by hand"
+
+
+def _glanced(data: bytes, place: Place) -> Event | None:
+    """Read of an advice all but its body; None where it is no advice, or not plainly one."""
+    head, digest = _ADVICE.match(data), _DIGEST.search(data)
+    if head is None or digest is None:
+        return None
+    at, previous = head[2].decode("utf-8", "replace"), head[3].decode()
+    return Event(int(head[1]), at, "advice", previous, {}, digest[1].decode(), place)
 
 
 def _misplaced(n: int, expected: int) -> tuple[str, str, str]:

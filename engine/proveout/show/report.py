@@ -18,6 +18,9 @@ from proveout.show.inspection import DEFERENCE
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
 
+#: How every page begins; ``report --out`` writes over nothing else.
+BEGINS = '<!doctype html><html lang="en"><head>'
+
 _STYLE = """
 body { font: 15px/1.5 Georgia, serif; color: #222; max-width: 46em; margin: 2em auto; padding: 0 1em; }
 h1 { font-size: 1.5em; margin: 0; } h2 { font-size: 1.1em; margin: 1.6em 0 .3em; }
@@ -157,7 +160,7 @@ def report_html(
     head = f" Head of the record: {events[-1].digest}." if events else ""
     return "".join(
         [
-            '<!doctype html><html lang="en"><head><meta charset="utf-8">',
+            f'{BEGINS}<meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width">',
             f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
             f"<h1>{escape(title)}</h1><p>{escape(_vehicle(document))}</p>",

@@ -25,38 +25,50 @@ MAX_FAULTS = 500
 Path: TypeAlias = tuple[str | int, ...]
 
 
-def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
+def validate(node: Node, schema_name: str, definition: str = "") -> tuple[Problem, ...]:
     """Check a node against ``schemas/<schema_name>.schema.json``.
 
     Args:
         node: root node of a document.
         schema_name: such as ``causes`` or ``intake``.
+        definition: one of the schema's definitions instead of the whole.
 
     Returns:
         Every complaint, sorted by place; none where the document is as described.
     """
-    return tuple(problem for _, problem in validate_items(node, schema_name))
+    return tuple(problem for _, problem in validate_items(node, schema_name, definition))
 
 
-def validate_items(node: Node, schema_name: str) -> tuple[tuple[Path, Problem], ...]:
+def fits(value: Any, schema_name: str, definition: str = "") -> bool:
+    """Return whether a plain value is as the schema or one of its definitions describes; fast where it is."""
+    target = _target(schema_name, definition)
+    return bool(_quick(target).is_valid(value)) or next(_validator(target).iter_errors(value), None) is None
+
+
+def _target(schema_name: str, definition: str) -> str:
+    return f"{schema_name}{SUFFIX}" + (f"#/definitions/{definition}" if definition else "")
+
+
+def validate_items(node: Node, schema_name: str, definition: str = "") -> tuple[tuple[Path, Problem], ...]:
     """Check like ``validate`` and return with each complaint the path of the list item that it is about.
 
     The path leads to the outermost item of a list: ``(3,)`` in a list, ``("causes", 3)`` in a mapping of
     lists; where there is none, to what the complaint is about. After ``MAX_FAULTS`` no more are sought.
     """
+    target = _target(schema_name, definition)
     document = plain(node)
-    if _quick(schema_name).is_valid(document):
+    if _quick(target).is_valid(document):
         return ()
-    found = list(islice(_faults(node, document, schema_name), MAX_FAULTS + 1))
+    found = list(islice(_faults(node, document, target), MAX_FAULTS + 1))
     if len(found) > MAX_FAULTS:
         saw = f"more than {MAX_FAULTS} faults; the rest is not listed"
         found.append(((), Problem(node.place, "schema-many", saw, "", "mend these first")))
     return tuple(sorted(dict.fromkeys(found), key=lambda item: item[1]))
 
 
-def _faults(node: Node, document: Any, schema_name: str) -> Iterator[tuple[Path, Problem]]:
+def _faults(node: Node, document: Any, target: str) -> Iterator[tuple[Path, Problem]]:
     """Give the complaints in the order in which the checker finds them."""
-    for error in _validator(schema_name).iter_errors(document):
+    for error in _validator(target).iter_errors(document):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)
             end = next((at for at, step in enumerate(path, 1) if isinstance(step, int)), len(path))
@@ -78,19 +90,19 @@ def _schemas() -> dict[str, Any]:
 
 
 @cache
-def _quick(schema_name: str) -> Any:
+def _quick(target: str) -> Any:
     """Build the checker that says yes or no, some hundred times faster than the one that says what is wrong.
 
     It may only say yes where the other has nothing to complain of; a test holds the two against each other.
     """
     from jsonschema_rs import Draft7Validator, Registry
 
-    return Draft7Validator({"$ref": schema_name + SUFFIX}, registry=Registry(list(_schemas().items())))
+    return Draft7Validator({"$ref": target}, registry=Registry(list(_schemas().items())))
 
 
 @cache
-def _validator(schema_name: str) -> Any:
-    """Build the validator for a schema, with all others at hand for references."""
+def _validator(target: str) -> Any:
+    """Build the validator for what a reference names, with all others at hand for references."""
     from jsonschema import Draft7Validator, validators
     from referencing import Registry
     from referencing.jsonschema import DRAFT7
@@ -100,7 +112,7 @@ def _validator(schema_name: str) -> Any:
     )
     extend: Any = validators.extend
     strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
-    return strict({"$ref": schema_name + SUFFIX}, registry=registry)
+    return strict({"$ref": target}, registry=registry)
 
 
 def _pattern(_: Any, pattern: str, instance: Any, __: Any) -> Iterator[Any]:
