@@ -24,6 +24,7 @@ FIVE_VOLTS = (
     "throttle-five-volts",
     "pedal-five-volts",
     "egr-sensor-supply-volts",
+    "five-volts-at-another-sensor",
 )
 #: Inspections of a sensor's ground, one a plug.
 GROUNDS = (
