@@ -1,6 +1,7 @@
 """Circuits on one 5 V supply and one sensor ground: the same measurement says the same at any plug of them.
 
-Sources: that a measurement names the shared fault and not the plug it was made at is common practice, no source.
+Source: that a measurement names the shared fault and not the plug it was made at is common practice, no
+source.
 """
 
 from __future__ import annotations
@@ -63,7 +64,7 @@ def test_a_supply_reading_stands_the_same_at_every_plug(code: str, result: str) 
 
 
 def test_a_missing_supply_leads_to_what_kills_it_and_not_to_one_neighbour() -> None:
-    """With P0641 and no 5 V the three that leave nothing outweigh the neighbour that mostly leaves something."""
+    """With P0641 and no 5 V the three that leave nothing outweigh the neighbour that leaves something."""
     found = standing(["P0641"], {"map-five-volts": "missing"})
     dead = sum(found[cause] for cause in SHARED[1:4])
     assert dead > found["five-volt-reference-pulled-down"]

@@ -17,7 +17,9 @@ parameter's value:
         differs:                                      # what is otherwise here, each with its reason
           coil-resistance: {reading: {limits: {good: 20..60, ...}}, because: ...}
 
-Entries of a pattern are named by what follows ``{as}-`` in their ids.
+Entries of a pattern are named by what follows ``{as}-`` in their ids. One that is left out is named nowhere else
+in the use, and a list or group that it empties goes with it; left out and given an id under ``ids``, it stands
+elsewhere by that id, and rows go on naming it.
 """
 
 from __future__ import annotations
@@ -176,7 +178,7 @@ class _Filling:
         if isinstance(node, Listing):
             return Listing(tuple(self._list_items(node)), self._there(node.place))
         pairs = ((self._key(key), self._filled(value)) for key, value in node)
-        # A list of which the use leaves nothing goes too: a result then shows no cause, a cause wants nothing first.
+        # A list of which the use leaves nothing goes too: a result that shows no cause, say.
         kept = (pair for pair in pairs if pair[0].name not in self._gone and not _is_empty_list(pair[1]))
         return Mapping(tuple(kept), self._there(node.place))
 
