@@ -239,3 +239,25 @@ def test_two_patterns_of_one_name_are_refused(tmp_path: Path, base: Path) -> Non
     home = layer(tmp_path / "shop")
     (home / "again.yaml").write_text(PATTERN)
     assert {p.check for p in check([home], base=base)} == {"duplicate-id"}
+
+
+def test_a_list_or_group_of_which_a_use_leaves_nothing_goes_too(tmp_path: Path, base: Path) -> None:
+    grouped = PATTERN.replace(
+        "inspections:\n", 'groups:\n  - {id: "{as}.dead", causes: ["{as}-wire-open"]}\ninspections:\n', 1
+    )
+    uses = USES.replace("    ids: {ohms: pump-resistance}\n", "    without: [wire-open]\n", 1)
+    book = load_book([layer(tmp_path / "shop", uses, grouped)], base=base)
+    assert "pump-wire-open" not in book.causes
+    assert book.rules["pump-feed=missing"].weights == {"fuse-blown": 0.8, "relay-stuck": 0.8}
+    assert "pump-feed" not in book.proved_by["fan-wire-open"]
+
+
+def test_what_is_left_out_and_given_an_id_stands_elsewhere(tmp_path: Path, base: Path) -> None:
+    uses = USES.replace(
+        "    ids: {ohms: pump-resistance}\n",
+        "    ids: {wire-open: relay-stuck}\n    without: [wire-open]\n",
+        1,
+    )
+    book = load_book([layer(tmp_path / "shop", uses)], base=base)
+    assert "pump-wire-open" not in book.causes
+    assert book.rules["pump-feed=missing"].weights == {"relay-stuck": 0.93, "fuse-blown": 0.8}

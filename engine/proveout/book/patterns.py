@@ -17,7 +17,9 @@ parameter's value:
         differs:                                      # what is otherwise here, each with its reason
           coil-resistance: {reading: {limits: {good: 20..60, ...}}, because: ...}
 
-Entries of a pattern are named by what follows ``{as}-`` in their ids.
+Entries of a pattern are named by what follows ``{as}-`` in their ids. One that is left out is named nowhere
+else in the use, and a list or group that it empties goes too; left out and given an id under ``ids``, it stands
+elsewhere by that id, and rows go on naming it.
 """
 
 from __future__ import annotations
@@ -151,7 +153,8 @@ class _Filling:
         if not isinstance(node, Listing):
             return self._filled(node)
         kept = [item for item in node.items if f"{self._as}-{_local(item)}" not in self._gone]
-        return Listing(tuple(self._entry(item) for item in kept), self._there(node.place))
+        entries = (self._entry(item) for item in kept)
+        return Listing(tuple(e for e in entries if not _emptied_group(e)), self._there(node.place))
 
     def _entry(self, node: Node) -> Node:
         """Fill in an entry, with its rate and what differs here."""
@@ -175,9 +178,9 @@ class _Filling:
         if isinstance(node, Listing):
             return Listing(tuple(self._list_items(node)), self._there(node.place))
         pairs = ((self._key(key), self._filled(value)) for key, value in node)
-        return Mapping(
-            tuple(pair for pair in pairs if pair[0].name not in self._gone), self._there(node.place)
-        )
+        # A list of which the use leaves nothing goes too: a result that shows no cause, say.
+        kept = (pair for pair in pairs if pair[0].name not in self._gone and not _is_empty_list(pair[1]))
+        return Mapping(tuple(kept), self._there(node.place))
 
     def _list_items(self, node: Listing) -> Iterator[Node]:
         """Fill in the items of a list; a parameter that is a list itself gives all its items."""
@@ -225,6 +228,15 @@ def _entries(sections: Mapping) -> Iterator[tuple[str, Node]]:
     for key, section in sections:
         for item in _items(section):
             yield key.name, item
+
+
+def _is_empty_list(node: Node) -> bool:
+    return isinstance(node, Listing) and not node.items
+
+
+def _emptied_group(node: Node) -> bool:
+    """Say whether an entry is a group of which the use leaves no cause."""
+    return isinstance(node, Mapping) and "." in _text(node, "id") and "causes" not in node
 
 
 def _local(node: Node) -> str:
