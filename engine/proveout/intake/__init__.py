@@ -3,6 +3,7 @@
 from proveout.intake.document import case_of, unknown_id
 from proveout.intake.readings import judged, own_limits
 from proveout.intake.resolve import Named, resolve
+from proveout.intake.index import Index, index_of
 from proveout.intake.sheet import sheet_of
 from proveout.intake.words import Match, match
 

@@ -1,0 +1,95 @@
+"""A vocabulary's phrases cut to stems and found by word: plain lists and dicts, which a compiled book can hold."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, TypedDict
+
+from proveout.intake.english import SAYS_NOTHING
+from proveout.intake.tokens import light_words, sentence
+from proveout.model.atom import HAPPENS, SYMPTOM, WORK
+from proveout.model.entries import Vocabulary
+
+#: Kind of what is understood and says nothing.
+NOTHING = "nothing"
+#: Weight of a word that says little, and the range of all others.
+LIGHT, LEAST, MOST = 0.2, 0.55, 1.0
+
+
+class Index(TypedDict):
+    """The phrases of one vocabulary.
+
+    Attributes:
+        entries: kind, id and title of each entry.
+        phrases: of each phrase the number of its entry, its words, each with 1 where it is denied, its text
+            without marks, and whether it begins with a word such as "when".
+        where: for each word the numbers of the phrases that hold it.
+        weight: how much each word tells, 0 to 1.
+    """
+
+    entries: list[list[str]]
+    phrases: list[list[Any]]
+    where: dict[str, list[int]]
+    weight: dict[str, float]
+
+
+def index_of(vocabulary: Vocabulary) -> Index:
+    """Give the index of what people complain of: symptoms, circumstances and recent work."""
+    kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
+        (SYMPTOM, vocabulary.symptoms),
+        (HAPPENS, vocabulary.circumstances),
+        (WORK, vocabulary.recent_work),
+    )
+    entries = [
+        (kind, term.id, term.title, phrases_of(term)) for kind, terms in kinds for term in terms.values()
+    ]
+    return _indexed([*entries, (NOTHING, NOTHING, "", SAYS_NOTHING)])
+
+
+def index_of_names(kind: str, terms: Mapping[str, Any]) -> Index:
+    """Give the index of one vocabulary, such as the components."""
+    return _indexed((kind, key, term.title, phrases_of(term)) for key, term in terms.items())
+
+
+def phrases_of(term: Any) -> tuple[str, ...]:
+    """Give what an entry is called: its title and its words."""
+    return (term.title, *getattr(term, "words", ()))
+
+
+def _indexed(entries: Iterable[tuple[str, str, str, Iterable[str]]]) -> Index:
+    index = Index(entries=[], phrases=[], where={}, weight={})
+    for number, (kind, key, title, said) in enumerate(entries):
+        index["entries"].append([kind, key, title])
+        for text in dict.fromkeys(map(plain_text, said)):
+            _add(index, number, text)
+    index["weight"] = _weights(index)
+    return index
+
+
+def plain_text(text: str) -> str:
+    """Give a text in lower case, without marks, its words one blank apart."""
+    return " ".join(re.findall(r"\w+", text.casefold().replace("'", "").replace("’", "")))
+
+
+def _add(index: Index, entry: int, text: str) -> None:
+    number = len(index["phrases"])
+    tokens = sentence(text).tokens
+    if tokens:
+        words = [[token.word, int(token.denied)] for token in tokens]
+        index["phrases"].append([entry, words, text, int(tokens[0].cut)])
+    for word in dict.fromkeys(token.word for token in tokens):
+        index["where"].setdefault(word, []).append(number)
+
+
+def _weights(index: Index) -> dict[str, float]:
+    """Weigh each word by how few entries use it (inverse document frequency), scaled."""
+    light = light_words()
+    whole = math.log(len(index["entries"]) + 1.0)
+    weights = {}
+    for word, places in index["where"].items():
+        users = len({index["phrases"][place][0] for place in places})
+        rare = 1.0 - math.log(users) / whole
+        weights[word] = LIGHT if word in light else LEAST + (MOST - LEAST) * rare
+    return weights
