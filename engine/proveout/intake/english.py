@@ -14,7 +14,7 @@ IDLE = frozenset(
         "should can may might must of to for from by as so just really very quite rather pretty bit "
         "little somewhat some any kind sort like get gets got getting gotten seem seems make makes making "
         "made me us them what which who about well now please think guess mine anymore more than too much "
-        "lot lots ever only also even yet right straight own self itself myself while whilst with when "
+        "lot lots ever only also even yet right straight self myself while whilst with when "
         "whenever if because since until till though although and or but then plus even as once"
     ).split()
 )
@@ -32,7 +32,7 @@ LIGHT = frozenset(
         "always again still other else way time day always sometimes side come turn give show go "
         "happen hear notice say see goes driver drive cabin inside want need new one two time first last kind "
         "suddenly slightly completely almost nearly barely dash dashboard display orange yellow amber red "
-        "symbol warning message level amount system loudly hard"
+        "symbol warning message level amount system loudly hard take put use find look try past"
     ).split()
 )
 #: What begins a denial; it reaches to the next boundary word or mark.
@@ -170,7 +170,7 @@ SAME = (
     "cleanse clean", "foot", "sputter splutter cough", "smoke smoky", "emission emissions smog mot",
     "fail failed", "reset", "tow trailer towing", "high", "low", "dim dull", "hard stiff tough",
     "heater heating heat", "communicate communication", "connect connection", "sensor probe sonde sensors",
-    "air", "throttle", "converter convertor", "lifter tappet", "grind grinding",
+    "itself themselves own", "converter convertor", "lifter tappet", "grind grinding",
 )  # fmt: skip
 
 #: Irregular forms, cut to the form that the stemmer gives for the plain word.

@@ -22,14 +22,14 @@ class Index(TypedDict):
     """The phrases of one vocabulary.
 
     Attributes:
-        entries: kind, id and title of each entry.
-        phrases: of each phrase the number of its entry, its words, each with 1 where it is denied, its text
-            without marks, and whether it begins with a word such as "when".
+        entries: kind, id and title of each entry, and all words that its phrases use.
+        phrases: of each phrase the number of its entry, its words, each with 1 where it is denied and 1
+            where the phrase may be cut before it, its text without marks, and whether it begins with a word such as "when".
         where: for each word the numbers of the phrases that hold it.
         weight: how much each word tells, 0 to 1.
     """
 
-    entries: list[list[str]]
+    entries: list[list[Any]]
     phrases: list[list[Any]]
     where: dict[str, list[int]]
     weight: dict[str, float]
@@ -61,7 +61,7 @@ def phrases_of(term: Any) -> tuple[str, ...]:
 def _indexed(entries: Iterable[tuple[str, str, str, Iterable[str]]]) -> Index:
     index = Index(entries=[], phrases=[], where={}, weight={})
     for number, (kind, key, title, said) in enumerate(entries):
-        index["entries"].append([kind, key, title])
+        index["entries"].append([kind, key, title, []])
         for text in dict.fromkeys(map(plain_text, said)):
             _add(index, number, text)
     index["weight"] = _weights(index)
@@ -77,10 +77,12 @@ def _add(index: Index, entry: int, text: str) -> None:
     number = len(index["phrases"])
     tokens = sentence(text).tokens
     if tokens:
-        words = [[token.word, int(token.denied)] for token in tokens]
+        words = [[token.word, int(token.denied), int(token.cut)] for token in tokens]
         index["phrases"].append([entry, words, text, int(tokens[0].cut)])
     for word in dict.fromkeys(token.word for token in tokens):
         index["where"].setdefault(word, []).append(number)
+        if word not in (spoken := index["entries"][entry][3]):
+            spoken.append(word)
 
 
 def _weights(index: Index) -> dict[str, float]:

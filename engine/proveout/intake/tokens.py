@@ -188,14 +188,13 @@ def _counting(tokens: Iterator[Token]) -> list[Token]:
     cut, since = False, 0
     for token in tokens:
         cut = cut or token.cut
-        since = len(found) if token.cut else since
         if token.word in english.PARTICLES - english.TELLING:
             if token.denied:  # as in "the lamp is not on": what went before is denied
                 found[since:] = [replace(item, denied=True) for item in found[since:]]
-        elif token.word in ("work", "function", "oper") and token.denied:
-            found.append(replace(token, word="dead", denied=False, cut=cut))
-            cut = False
-        else:
-            found.append(replace(token, cut=cut))
-            cut = False
+            continue
+        since = len(found) if cut else since
+        if token.word in ("work", "function", "oper") and token.denied:
+            token = replace(token, word="dead", denied=False)
+        found.append(replace(token, cut=cut))
+        cut = False
     return found

@@ -9,17 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
 
-from proveout.intake.index import LIGHT, MOST, NOTHING, Index, plain_text
+from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, weight
+from proveout.intake.index import LIGHT, NOTHING, Index, plain_text
 from proveout.intake.spelling import mended
 from proveout.intake.tokens import Sentence, Token, sentences
 from proveout.model.atom import HAPPENS, SYMPTOM
 
-#: Score from which a part is taken, and by how much it must be ahead of the next entry.
-TAKEN_FROM, AHEAD = 0.8, 0.05
-#: Score from which an entry is asked about, and how many at most.
-ASKED_FROM, ASKED = 0.42, 4
+#: Entries asked about at most.
+ASKED = 4
 #: What each part costs, so that a whole phrase goes before its parts.
 _PART = 0.2
 #: Cuts looked at in one sentence; what follows them is one part.
@@ -137,73 +135,24 @@ def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Par
 
 def _explained(text: str, tokens: tuple[Token, ...], index: Index) -> _Part:
     """Find the entries whose phrases explain the tokens that stand in a text."""
-    weights = [_weight(token.word, index) for token in tokens]
-    whole = sum(weights)
+    whole = sum(weight(token.word, index) for token in tokens)
     shared: dict[int, float] = {}
     for word in dict.fromkeys(token.word for token in tokens):
         for phrase in index["where"].get(word, ()):
-            shared[phrase] = shared.get(phrase, 0.0) + _weight(word, index)
-    best: dict[int, Candidate] = {}
+            shared[phrase] = shared.get(phrase, 0.0) + weight(word, index)
     said = plain_text(text)
+    best: dict[int, Candidate] = {}
     for phrase, common in shared.items():
-        number, words, text_of, opens = index["phrases"][phrase]
-        if text_of != said and (common < 2 * LIGHT or common < ASKED_FROM * whole):
+        number, words, says, opens = index["phrases"][phrase]
+        if says != said and common < max(2 * LIGHT, 0.3 * whole):
             continue
-        score, negated = _score(tokens, weights, whole, words, index)
-        if text_of == said:
-            score, negated = 1.0 + 2 * AHEAD, False
-        elif opens and not tokens[0].cut and index["entries"][number][0] == HAPPENS:
-            score *= 0.7
-        if score >= ASKED_FROM and (number not in best or score > best[number].score):
-            kind, key, title = index["entries"][number]
-            best[number] = Candidate(kind, key, title, score, negated)
-    found = sorted(best.values(), key=lambda item: (-item.score, item.kind, item.id))
-    return _Part(tokens, found, found[0].score ** 2 * whole if found else 0.0)
-
-
-def _weight(word: str, index: Index) -> float:
-    """How much a word tells; what the book has never heard may change all."""
-    return LIGHT if word == "#" else index["weight"].get(word, MOST)
-
-
-def _score(
-    tokens: tuple[Token, ...], weights: list[float], whole: float, words: list[list[Any]], index: Index
-) -> tuple[float, bool]:
-    """Score how fully tokens and phrase hold each other, and say whether the tokens deny the phrase."""
-    free = list(range(len(tokens)))
-    pairs: list[tuple[int, bool]] = []
-    total = common = 0.0
-    for word, denied in words:
-        weight = _weight(str(word), index)
-        total += weight
-        place = next((place for place in free if tokens[place].word == word), None)
-        if place is not None:
-            free.remove(place)
-            common += weights[place]
-            pairs.append((place, tokens[place].denied != bool(denied)))
-    if not pairs:
-        return 0.0, False
-    turned = [place for place, other in pairs if other]
-    negated = bool(turned) and not any(denied for _, denied in words)
-    score = float((common / total) ** 0.8 * (common / whole) ** 0.9)
-    score *= 1.0 - 0.12 * _disorder([place for place, _ in pairs])
-    score *= 0.94 ** sum(tokens[place].mended for place, _ in pairs)
-    if negated:
-        score *= 0.94 if common > 0.9 * total else 0.75  # a denial is taken for a whole phrase only
-    if turned and not (negated and _denies(tokens, pairs)):
-        score *= 0.6  # said of something else in the sentence, or the phrase itself is a denial
-    return score, negated
-
-
-def _disorder(places: list[int]) -> float:
-    """Share of neighbours that stand in the other order, 0 to 1."""
-    steps = [later < earlier for earlier, later in zip(places, places[1:], strict=False)]
-    return sum(steps) / len(steps) if steps else 0.0
-
-
-def _denies(tokens: tuple[Token, ...], pairs: list[tuple[int, bool]]) -> bool:
-    """Say whether one denial runs from somewhere in the phrase to its end, as in "the lamp is not on"."""
-    places = sorted(pairs)
-    first = next(number for number, (_, turned) in enumerate(places) if turned)
-    begins = places[first][0]
-    return all(turned or tokens[place].cut for place, turned in places[first:] if place > begins)
+        kind, key, title, spoken = index["entries"][number]
+        found = fit(tokens, words, spoken, index)
+        score = found.score * (0.7 if opens and kind == HAPPENS and not tokens[0].cut else 1.0)
+        if says == said:
+            found, score = Fit(1.0, False), 1.0 + 2 * AHEAD
+        enough = DENIAL_ASKED_FROM if found.negated else ASKED_FROM
+        if score >= enough and (number not in best or score > best[number].score):
+            best[number] = Candidate(kind, key, title, score, found.negated)
+    ranked = sorted(best.values(), key=lambda item: (-item.score, item.kind, item.id))
+    return _Part(tokens, ranked, min(ranked[0].score, 1.0) ** 2 * whole if ranked else 0.0)
