@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 from random import Random
 
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from helpers_weigh import normal, result, saw, torn, weighs
 from helpers_weigh_worlds import Answer, World, answer, worlds

@@ -1,9 +1,8 @@
-"""Loading: built entries, layers, digest, strata, the memory of clean books, and files of every sort."""
+"""Loading: built entries, layers, digest, strata, and files of every sort."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -229,45 +228,6 @@ def test_the_digest_of_a_known_content_is_what_rfc_8785_gives(tmp_path: Path) ->
     raw = assemble(gather(lay(home, [])[0], []), [])
     canonical = '{"cautions":{"hot":{"id":"hot","text":"é","title":"Hot"}}}'
     assert digest_of(raw) == hashlib.sha256(canonical.encode()).hexdigest()
-
-
-def test_a_clean_book_is_remembered_and_a_changed_one_checked(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    cache = tmp_path / "cache" / "books"
-    base = write_book(tmp_path / "b")
-    first = load_book(base=base, cache=cache)
-    assert len(list(cache.iterdir())) == 1
-    calls: list[str] = []
-
-    def spy(word: str) -> Callable[..., tuple[()]]:
-        def note(*_: object) -> tuple[()]:
-            calls.append(word)
-            return ()
-
-        return note
-
-    monkeypatch.setattr("proveout.book.load.run_checks", spy("checked"))
-    monkeypatch.setattr("proveout.book.raw.validate_items", spy("validated"))
-    assert load_book(base=base, cache=cache) == first
-    assert calls == []
-    (base / "cautions.yaml").write_text("- {id: hot, title: Hot parts, text: Beware.}\n")
-    load_book(base=base, cache=cache)
-    assert "checked" in calls
-    assert "validated" in calls
-
-
-def test_a_bad_book_is_never_remembered(tmp_path: Path) -> None:
-    base = write_book(tmp_path / "b", edit={"causes.yaml": [("component: valve", "component: valv")]})
-    for _ in range(2):
-        with pytest.raises(BadInputError):
-            load_book(base=base, cache=tmp_path / "cache")
-    assert not (tmp_path / "cache").exists()
-
-
-def test_a_cache_that_cannot_be_written_is_done_without(tmp_path: Path) -> None:
-    (tmp_path / "cache").write_text("a file")
-    assert load_book(base=write_book(tmp_path / "b"), cache=tmp_path / "cache").causes
 
 
 def test_all_files_are_reported_in_one_run(tmp_path: Path) -> None:

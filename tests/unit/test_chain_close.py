@@ -6,7 +6,7 @@ import pytest
 
 from helpers_chain import agreed, apart, book_of, by_force, code, conclude, found, weigh
 from proveout.chain import close, default_engine, engines
-from proveout.chain.stages import MOST_CONDITIONS, layout_of
+from proveout.chain.stages import MOST_CONDITIONS
 from proveout.model.atom import Atom
 from proveout.model.chained import Fired
 from proveout.model.problem import EngineError
@@ -79,12 +79,6 @@ def test_a_finding_that_the_case_brings_rests_on_nothing() -> None:
 
 def test_facts_keep_what_no_rule_mentions() -> None:
     assert agreed(book_of(conclude("c", "x", A)), {A, B}).facts == {A, B, found("x")}
-
-
-def test_the_layout_of_a_book_is_made_once() -> None:
-    book = book_of(weigh("w", A))
-    assert layout_of(book) is layout_of(book)
-    assert layout_of(book) is not layout_of(book_of(weigh("w", A)))
 
 
 def test_the_default_is_the_first_engine_and_reference_is_always_there() -> None:

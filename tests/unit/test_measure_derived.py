@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from proveout.measure import judge
 from proveout.model.entries import Band, DerivedSpec, ReadingSpec

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from proveout.measure import Judged, judge, read_series
 from proveout.measure.response import directions, respond

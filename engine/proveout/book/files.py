@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from proveout.book.tree import files_below
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text.near import did_you_mean, one_of
 from proveout.text.read import read_bytes
@@ -29,6 +29,9 @@ KINDS = (
     "programmes",
     "own-figures",
 )
+
+#: What the names of files end with that are looked at; only the first is ours, the other is complained of.
+ENDINGS = (".yaml", ".yml")
 
 #: Name of the lowest layer.
 BASE = "book"
@@ -92,7 +95,13 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
         return []
     found: list[Source] = []
     size = 0
-    for path in _files(layer.path):
+    try:
+        paths = [Path(entry.path) for entry in files_below(layer.path, ENDINGS)]
+    except OSError as error:
+        saw = f"a directory that cannot be read: {error.strerror}"
+        problems.append(Problem(Place(str(error.filename)), "layer-unreadable", saw, mend="allow reading it"))
+        return []
+    for path in paths:
         if len(found) >= MAX_FILES or size > MAX_LAYER_BYTES:
             saw = f"more than {MAX_FILES} rule files or {MAX_LAYER_BYTES // 1024 // 1024} MiB"
             problems.append(Problem(Place(layer.shown), "layer-size", saw, "", "name a smaller directory"))
@@ -101,19 +110,6 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
         found += [source] if source else []
         size += len(source.data) if source else 0
     return found
-
-
-def _files(home: Path) -> list[Path]:
-    """List the YAML files below a directory; hidden ones and linked directories are passed by."""
-    found = []
-    for here, inner, names in os.walk(home):
-        inner[:] = [name for name in inner if not name.startswith(".")]
-        found += [
-            Path(here) / name
-            for name in names
-            if name.endswith((".yaml", ".yml")) and not name.startswith(".")
-        ]
-    return sorted(path for path in found if path.is_file())
 
 
 def _source(layer: Layer, path: Path, problems: list[Problem]) -> Source | None:

@@ -88,7 +88,7 @@ def open_book(layers: tuple[Path, ...]) -> Book:
     """
     from proveout.book import load_book
 
-    return load_book(layers, cache=cache_dir())
+    return load_book(layers, cache=cache_dir() / "books", tell=tell)
 
 
 def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:

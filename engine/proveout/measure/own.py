@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+from msgspec.structs import replace
 
 from proveout.measure.display import AS_WRITTEN, Scale, scale_of
 from proveout.measure.reading import read

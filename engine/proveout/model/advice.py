@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
@@ -12,8 +12,7 @@ from proveout.model.chained import Chained
 INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """One possible result of a proposed inspection: its probability and the cause it would point to.
 
     ``leads_to`` is the id of the cause that would then lead, or "" when it would be none in the book.
@@ -24,8 +23,7 @@ class Outcome:
     leads_to: str
 
 
-@dataclass(frozen=True, slots=True)
-class Next:
+class Next(Struct, frozen=True):
     """A proposed inspection.
 
     Attributes:
@@ -47,8 +45,7 @@ class Next:
     again: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class ToolAdvice:
+class ToolAdvice(Struct, frozen=True):
     """A tool that is not at hand and would save more than it costs (price midpoint)."""
 
     tool: str
@@ -57,8 +54,7 @@ class ToolAdvice:
     inspection: str
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """How one cause stands.
 
     Attributes:
@@ -76,8 +72,7 @@ class Standing:
     replaced: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What to do now.
 
     Attributes:
@@ -91,8 +86,7 @@ class Verdict:
     reasons: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Triage:
+class Triage(Struct, frozen=True):
     """The whole answer for one case.
 
     Attributes:

@@ -6,8 +6,9 @@ chaining and enter as atoms of their own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 #: The kinds of atom. The observable ones can be weighed; the others are context.
 CODE = "code"  # key: the code; value "set"
@@ -58,8 +59,7 @@ def observable_of(atom: Atom) -> Observable:
     return Observable(atom.kind, atom.key)
 
 
-@dataclass(frozen=True, slots=True)
-class Observation:
+class Observation(Struct, frozen=True, array_like=True):
     """What was seen of one observable.
 
     Attributes:

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 from numpy.typing import NDArray
 
 from proveout.model.atom import Observable
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """How one observable answers to causes.
 
     Attributes:
@@ -30,8 +29,7 @@ class Table:
     spoke: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     """An observation with the table by which it is weighed.
 
     Attributes:
@@ -47,8 +45,7 @@ class Evidence:
     absorbed: tuple[Observable, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Network:
+class Network(Struct, frozen=True):
     """A two-layer problem: causes with priors, evidence, and the largest number of causes at once.
 
     Attributes:
@@ -62,8 +59,7 @@ class Network:
     at_once: int = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Posterior:
+class Posterior(Struct, frozen=True):
     """Probabilities of sets of causes.
 
     Attributes:
@@ -90,8 +86,7 @@ class Posterior:
         return float(self.prob[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One line of a ledger: an amount in decibans (10 log10 of the odds ratio) and where it came from.
 
     ``what`` is ``prior`` or the observable's text; ``said`` is the state seen; ``rules`` are rule ids.
@@ -103,8 +98,7 @@ class Entry:
     rules: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Ledger:
+class Ledger(Struct, frozen=True):
     """The column of evidence for one cause; the entries sum to ``total``, its log-odds in decibans."""
 
     cause: str
@@ -112,8 +106,7 @@ class Ledger:
     total: float
 
 
-@dataclass(frozen=True, slots=True)
-class Surprise:
+class Surprise(Struct, frozen=True):
     """An observation that the rest of the evidence makes unlikely: a candidate for repeating.
 
     ``expected`` is its probability given everything else.
@@ -124,8 +117,7 @@ class Surprise:
     expected: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sensitivity:
+class Sensitivity(Struct, frozen=True):
     """What the answer hangs on.
 
     Attributes:

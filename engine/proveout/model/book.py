@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observable
 from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
 from proveout.model.rule import Rule
 
 
-@dataclass(frozen=True, slots=True)
-class Predicate:
+class Predicate(Struct, frozen=True, array_like=True):
     """A threshold or equality on a vehicle or freeze-frame fact, decided before chaining.
 
     Attributes:
@@ -29,9 +29,32 @@ class Predicate:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Book:
+class Stage(Struct, frozen=True, array_like=True):
+    """Rules that run together; what they negate is settled before.
+
+    Attributes:
+        mentions: for each atom that a rule needs (in ``all`` or ``any``), those rules, in order of id.
+        free: the rules that need no atom at all.
+        concluding: whether they conclude findings; otherwise they weigh.
+    """
+
+    mentions: Mapping[Atom, tuple[Rule, ...]]
+    free: tuple[Rule, ...]
+    concluding: bool
+
+
+class Layout(Struct, frozen=True, array_like=True):
+    """The stages of a book in the order they run, and its findings, each after those it rests on."""
+
+    stages: tuple[Stage, ...]
+    findings: tuple[str, ...]
+
+
+class Book(Struct, frozen=True, array_like=True):
     """All entries and rules, checked and indexed.
+
+    The mappings may be read from a compiled file, entry by entry as they are asked for; looking up is cheap,
+    walking over all of one kind reads all of it.
 
     Attributes:
         causes, inspections, rules: by id, in canonical (sorted) order of id.
@@ -41,7 +64,9 @@ class Book:
         predicates: every threshold that a condition mentions.
         stratum: for each concluding rule id, the stratum in which it may fire (0 first); a rule that
             negates a finding stands in a later stratum than every rule that concludes it.
+        layout: the rules in the order they run, by what they need; None where it was not laid out yet.
         weighing: for each observable, the ids of the rules that weigh it.
+        weighed_in: for each cause id, the observables on which some rule weighs it.
         proved_by: for each cause id, the ids of the inspections that prove it.
         digest: SHA-256 hex of the canonical content.
         layers: names of the directories laid over each other, lowest first.
@@ -54,7 +79,9 @@ class Book:
     own_figures: tuple[OwnFigures, ...] = ()
     predicates: tuple[Predicate, ...] = ()
     stratum: Mapping[str, int] = field(default_factory=dict)
+    layout: Layout | None = None
     weighing: Mapping[Observable, tuple[str, ...]] = field(default_factory=dict)
+    weighed_in: Mapping[str, tuple[Observable, ...]] = field(default_factory=dict)
     proved_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     digest: str = ""
     layers: tuple[str, ...] = ("book",)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observation
 from proveout.model.entries import OwnFigures
@@ -13,8 +14,7 @@ from proveout.model.problem import NOWHERE, Place
 CODE_STATUSES = ("confirmed", "pending", "permanent")
 
 
-@dataclass(frozen=True, slots=True)
-class CodeSeen:
+class CodeSeen(Struct, frozen=True):
     """A code as read from the vehicle, with its status and, where given, its failure-type byte."""
 
     code: str
@@ -23,8 +23,7 @@ class CodeSeen:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """One inspection as recorded: a result word, a value, or a series of (stimulus, response) pairs.
 
     Exactly one of ``result``, ``value`` and ``series`` is set.
@@ -39,8 +38,7 @@ class Taken:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Costs:
+class Costs(Struct, frozen=True):
     """The user's prices: one currency, whichever it is.
 
     Attributes:
@@ -57,8 +55,7 @@ class Costs:
     threshold: float = 0.90
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """Everything known of one complaint, withdrawals already applied.
 
     Attributes:
@@ -91,8 +88,7 @@ class Case:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A case turned into facts for the chainer and observations to weigh.
 
     Attributes:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from proveout.model.atom import Atom
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Fired:
+class Fired(Struct, frozen=True, order=True):
     """A rule that fired.
 
     Attributes:
@@ -24,8 +23,7 @@ class Fired:
     concludes: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Chained:
+class Chained(Struct, frozen=True):
     """The closure of a case under the book's rules.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.model.problem import NOWHERE, Place
 from proveout.model.rule import When
@@ -23,8 +24,7 @@ REMEDY_ACTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True, array_like=True):
     """A closed interval of plain numbers, such as a price; ``low`` <= ``high``."""
 
     low: float
@@ -36,16 +36,14 @@ class Range:
         return (self.low + self.high) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Factor:
+class Factor(Struct, frozen=True, array_like=True):
     """A factor on a base rate's odds, for vehicles for which the condition holds."""
 
     when: When
     times: float
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(Struct, frozen=True, array_like=True):
     """What mends a cause, what it costs and how to do it safely.
 
     Attributes:
@@ -67,8 +65,7 @@ class Remedy:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True, array_like=True):
     """One possible fault of one component.
 
     Attributes:
@@ -95,8 +92,7 @@ class Cause:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True, array_like=True):
     """One of the closed set of results of an inspection; ``means`` says what it tells, in a sentence."""
 
     id: str
@@ -104,8 +100,7 @@ class Result:
     means: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True, array_like=True):
     """A limit: a reading in [low, high] (in the spec's unit, None = open end) has result ``result``.
 
     ``low`` and ``high`` both None is the ``otherwise`` band, tried last.
@@ -117,8 +112,7 @@ class Band:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class SeriesSpec:
+class SeriesSpec(Struct, frozen=True, array_like=True):
     """How a stimulus-response series is judged.
 
     Figures are in the response's unit, the stimulus in its own. The response is expected to follow the
@@ -155,8 +149,7 @@ class SeriesSpec:
     law: str = "line"
 
 
-@dataclass(frozen=True, slots=True)
-class DerivedSpec:
+class DerivedSpec(Struct, frozen=True, array_like=True):
     """A figure computed from a reading by one of the trade's formulas.
 
     Attributes:
@@ -174,8 +167,7 @@ class DerivedSpec:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingSpec:
+class ReadingSpec(Struct, frozen=True, array_like=True):
     """What is read in a measurement inspection and how a value becomes a result.
 
     Attributes:
@@ -203,8 +195,7 @@ class ReadingSpec:
     derived: DerivedSpec | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class OwnFigures:
+class OwnFigures(Struct, frozen=True, array_like=True):
     """Limits of one inspection that hold for certain vehicles, or for the one of a case.
 
     Attributes:
@@ -224,8 +215,7 @@ class OwnFigures:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Inspection:
+class Inspection(Struct, frozen=True, array_like=True):
     """One thing that can be done to learn.
 
     Attributes:
@@ -277,8 +267,7 @@ class Inspection:
         raise KeyError(result_id)
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(Struct, frozen=True, array_like=True):
     """An entry of a plain vocabulary: a symptom, circumstance, kind of recent work or finding.
 
     ``words`` are what people say for it; ``note`` explains it.
@@ -292,8 +281,7 @@ class Term:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Component:
+class Component(Struct, frozen=True, array_like=True):
     """A component of the vehicle; ``new_part_bad`` is the share of new ones that are faulty or misfitted."""
 
     id: str
@@ -304,8 +292,7 @@ class Component:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Tool:
+class Tool(Struct, frozen=True, array_like=True):
     """Something to have at hand; basic tools are taken to be there without asking."""
 
     id: str
@@ -316,8 +303,7 @@ class Tool:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Access:
+class Access(Struct, frozen=True, array_like=True):
     """A place to get at; opened once, it is open for everything else behind it."""
 
     id: str
@@ -328,8 +314,7 @@ class Access:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True, array_like=True):
     """A caution, shown before the steps of what it belongs to."""
 
     id: str
@@ -339,8 +324,7 @@ class Caution:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class CodeEntry:
+class CodeEntry(Struct, frozen=True, array_like=True):
     """A generic code of the catalogue.
 
     Attributes:
@@ -364,8 +348,7 @@ class CodeEntry:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
+class Vocabulary(Struct, frozen=True, array_like=True):
     """The plain vocabularies of the book, each by id."""
 
     symptoms: Mapping[str, Term] = field(default_factory=dict)

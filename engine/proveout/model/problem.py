@@ -6,11 +6,10 @@ how to mend it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(Struct, frozen=True, order=True, array_like=True):
     """A position in a text: file name as given, line and column from 1 (0 where unknown)."""
 
     file: str
@@ -27,8 +26,7 @@ class Place:
 NOWHERE = Place("")
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Problem:
+class Problem(Struct, frozen=True, order=True, array_like=True):
     """One complaint about one place.
 
     Attributes:

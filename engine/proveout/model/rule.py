@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observable
 from proveout.model.problem import NOWHERE, Place
@@ -21,8 +22,7 @@ FREQUENCY_WORDS: Mapping[str, float] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Struct, frozen=True, array_like=True):
     """A condition: all of ``all_of``, at least one of ``any_of`` if there are any, none of ``none_of``."""
 
     all_of: tuple[Atom, ...] = ()
@@ -43,8 +43,7 @@ class When:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True, array_like=True):
     """A small intake with which the rule must fire or stay silent (same keys as an intake document)."""
 
     intake: Mapping[str, Any]
@@ -52,8 +51,7 @@ class Example:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True, array_like=True):
     """One rule of the book.
 
     Attributes:

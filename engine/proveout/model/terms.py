@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from proveout.model.problem import NOWHERE, Place
 
 
-@dataclass(frozen=True, slots=True)
-class Warranty:
+class Warranty(Struct, frozen=True, array_like=True):
     """One warranty term, by which somebody else may pay for a part.
 
     Attributes:
@@ -32,8 +32,7 @@ class Warranty:
     layer: str = "book"
 
 
-@dataclass(frozen=True, slots=True)
-class Programme:
+class Programme(Struct, frozen=True, array_like=True):
     """The on-board part of an emissions-inspection programme.
 
     Attributes:

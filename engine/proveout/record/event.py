@@ -9,11 +9,12 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 import rfc8785
+from msgspec.structs import replace
 
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.record import layout

@@ -21,7 +21,7 @@ import rfc8785
 
 from proveout.book.draft import build
 from proveout.book.files import Source, gather, lay
-from proveout.book.load import compile_book
+from proveout.book.making import compile_book
 from proveout.book.raw import RawBook, assemble
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem

@@ -7,10 +7,11 @@ random factor, while the planner keeps the book's figures.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from zlib import crc32
 
 import numpy as np
+from msgspec.structs import replace
 
 from proveout.chain import close
 from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation

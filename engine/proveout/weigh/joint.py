@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
+from msgspec.structs import replace
 
 from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Table

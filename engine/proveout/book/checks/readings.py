@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import inf
+
+from msgspec.structs import replace
 
 from proveout.book.draft import Draft
 from proveout.model.entries import Band, Inspection, ReadingSpec

@@ -1,0 +1,94 @@
+"""The book out of its texts: read, check, compile."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from proveout.book.checks import run_checks
+from proveout.book.digest import digest_of
+from proveout.book.draft import Draft, build
+from proveout.book.files import Layer, gather
+from proveout.book.layout import lay_out
+from proveout.book.raw import assemble
+from proveout.book.strata import strata_of
+from proveout.model.atom import Observable
+from proveout.model.book import Book
+from proveout.model.entries import OwnFigures
+from proveout.model.problem import BadInputError, Problem
+
+
+def made(layers: tuple[Layer, ...]) -> Book:
+    """Read, check and compile the layers.
+
+    Raises:
+        BadInputError: with every problem of every file.
+    """
+    book, problems = run(layers)
+    if problems or book is None:
+        raise BadInputError(*problems)
+    return book
+
+
+def run(layers: tuple[Layer, ...]) -> tuple[Book | None, tuple[Problem, ...]]:
+    """Read and check everything; compile where there is nothing to complain of."""
+    problems: list[Problem] = []
+    sources = [source for layer in layers for source in gather(layer, problems)]
+    draft = build(assemble(sources, problems), problems)
+    problems.extend(run_checks(draft))
+    if problems:
+        return None, tuple(sorted(set(problems)))
+    return compile_book(draft, tuple(layer.name for layer in layers)), ()
+
+
+def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
+    """Index a clean draft for use."""
+    stratum = strata_of(draft.rules.values())
+    return Book(
+        causes=draft.causes,
+        inspections=draft.inspections,
+        rules=draft.rules,
+        words=draft.words,
+        own_figures=_own_figures(draft, layers),
+        predicates=draft.predicates,
+        stratum=stratum,
+        layout=lay_out(draft.rules, stratum),
+        weighing=_weighing(draft),
+        weighed_in=_weighed_in(draft),
+        proved_by=_proved_by(draft),
+        digest=digest_of(draft.raw),
+        layers=layers,
+    )
+
+
+def _own_figures(draft: Draft, layers: tuple[str, ...]) -> tuple[OwnFigures, ...]:
+    """Order the own figures: of several that hold for one inspection the last counts."""
+    return tuple(
+        sorted(draft.own_figures.values(), key=lambda f: (layers.index(f.layer), len(f.when.atoms), f.id))
+    )
+
+
+def _weighing(draft: Draft) -> Mapping[Observable, tuple[str, ...]]:
+    """Index the weighing rules by what they observe."""
+    found: dict[Observable, list[str]] = {}
+    for rule in draft.rules.values():
+        if rule.observable:
+            found.setdefault(rule.observable, []).append(rule.id)
+    return {observable: tuple(found[observable]) for observable in sorted(found)}
+
+
+def _weighed_in(draft: Draft) -> Mapping[str, tuple[Observable, ...]]:
+    """Index the observables by the causes that rules on them name."""
+    found: dict[str, set[Observable]] = {name: set() for name in draft.causes}
+    for rule in draft.rules.values():
+        for cause in rule.weights if rule.observable else ():
+            found[cause].add(rule.observable)  # type: ignore[arg-type]
+    return {cause: tuple(sorted(seen)) for cause, seen in found.items()}
+
+
+def _proved_by(draft: Draft) -> Mapping[str, tuple[str, ...]]:
+    """Index the inspections by the causes that they prove."""
+    found: dict[str, list[str]] = {name: [] for name in draft.causes}
+    for inspection in draft.inspections.values():
+        for cause in inspection.proves:
+            found[cause].append(inspection.id)
+    return {cause: tuple(names) for cause, names in found.items()}

@@ -1,0 +1,33 @@
+"""The files below a directory."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+
+def files_below(home: Path, endings: tuple[str, ...]) -> list[os.DirEntry[str]]:
+    """Return the files below a directory whose names end in one of some endings, by path.
+
+    Hidden ones and linked directories are passed by. The entries keep what the system said of them, since
+    this runs before every command.
+
+    Raises:
+        OSError: a directory cannot be read.
+    """
+    return sorted(_walk(str(home), endings), key=lambda entry: entry.path.split(os.sep))  # noqa: PTH206  # cheaper than Path
+
+
+def _walk(home: str, endings: tuple[str, ...]) -> Iterator[os.DirEntry[str]]:
+    inner = []
+    with os.scandir(home) as entries:
+        for entry in entries:
+            if entry.name.startswith("."):
+                continue
+            if entry.is_dir(follow_symlinks=False):
+                inner.append(entry.path)
+            elif entry.name.endswith(endings) and entry.is_file():
+                yield entry
+    for path in inner:
+        yield from _walk(path, endings)
