@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from proveout.book.codes import parse_code
+from proveout.intake.index import index_of
 from proveout.intake.readings import facts_of, judged
 from proveout.intake.words import Match, match
 from proveout.measure.display import AS_WRITTEN
@@ -23,7 +24,7 @@ from proveout.model.atom import (
     Observation,
 )
 from proveout.model.book import Book
-from proveout.model.case import Case, Sheet, Taken
+from proveout.model.case import SET_ASIDE, Case, Sheet, Taken
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -65,6 +66,9 @@ def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
         _reading(taken, case, book, gathered, display)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
+    gathered.notes += [
+        f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}." for name, why in case.set_aside.items()
+    ]
     return Sheet(
         frozenset(gathered.atoms),
         tuple(gathered.seen[key] for key in sorted(gathered.seen)),
@@ -72,6 +76,7 @@ def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
         tuple(dict.fromkeys(gathered.notes)),
         frozenset(gathered.opened),
         frozenset(gathered.repeated),
+        frozenset(case.set_aside),
     )
 
 
@@ -114,7 +119,7 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
-    matches, lost = match(case.said, book) if case.said else ((), ())
+    matches, lost = match(case.said, index_of(book.words)) if case.said else ((), ())
     gathered.unmatched += [f"“{clause}”" for clause in lost]
     for found in matches:
         if not found.taken:
@@ -122,14 +127,17 @@ def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
         elif found.kind == WORK:
             gathered.atoms.add(Atom(WORK, found.id, _DONE))
         elif Observable(found.kind, found.id) not in gathered.seen:
-            gathered.see(found.kind, found.id, _PRESENT, f"“{found.clause}”")
+            state = NORMAL if found.negated else _PRESENT
+            gathered.see(found.kind, found.id, state, f"“{found.clause}”")
         if found.taken:
-            gathered.notes.append(f"“{found.clause}” is taken as: {found.title} ({found.id}).")
+            absent = "absent: " if found.negated else ""
+            gathered.notes.append(f"“{found.clause}” is taken as: {absent}{found.title} ({found.id}).")
 
 
 def _offer(found: Match) -> str:
     denial = ", which it seems to deny" if found.negated else ""
-    return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
+    perhaps = " or ".join(f"{item.id}: {item.title}" for item in (found, *found.others))
+    return f"“{found.clause}” (perhaps {perhaps}{denial}; give the id if so)"
 
 
 def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered, display: str) -> None:

@@ -12,6 +12,12 @@ from proveout.model.problem import NOWHERE, Place
 
 #: The statuses that a stored code can have.
 CODE_STATUSES = ("confirmed", "pending", "permanent")
+#: Why an inspection is set aside, with what is said of it.
+SET_ASIDE: Mapping[str, str] = {
+    "cannot-reach": "cannot be reached",
+    "no-tool": "lacks a tool",
+    "not-today": "is not for today",
+}
 
 
 class CodeSeen(Struct, frozen=True):
@@ -47,12 +53,14 @@ class Costs(Struct, frozen=True):
             rate, and his dearer mending (from memory).
         refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
+        currency: what it is called, such as EUR; only shown.
     """
 
     per_hour: float = 20.0
     refer_out: float = 300.0
     refer_proven: float = 60.0
     threshold: float = 0.90
+    currency: str = ""
 
 
 class Case(Struct, frozen=True):
@@ -68,6 +76,7 @@ class Case(Struct, frozen=True):
         monitors_run: readiness monitors known to have completed.
         taken: inspections recorded, in order.
         own_figures: limits that go before the book's generic ones.
+        set_aside: inspections that cannot be done, each with why: one of ``SET_ASIDE``.
         costs: the user's prices.
         place: the document it came from.
     """
@@ -84,6 +93,7 @@ class Case(Struct, frozen=True):
     monitors_run: tuple[str, ...] = ()
     taken: tuple[Taken, ...] = ()
     own_figures: tuple[OwnFigures, ...] = ()
+    set_aside: Mapping[str, str] = field(default_factory=dict)
     costs: Costs = Costs()
     place: Place = NOWHERE
 
@@ -98,6 +108,7 @@ class Sheet(Struct, frozen=True):
         notes: remarks for the user, such as an older result overruled by a repeat.
         open_access: access ids already opened by the inspections done.
         repeated: ids of the inspections made more than once.
+        set_aside: ids of the inspections that cannot be done.
     """
 
     atoms: frozenset[Atom]
@@ -106,3 +117,4 @@ class Sheet(Struct, frozen=True):
     notes: tuple[str, ...] = ()
     open_access: frozenset[str] = frozenset()
     repeated: frozenset[str] = frozenset()
+    set_aside: frozenset[str] = frozenset()

@@ -45,7 +45,7 @@ def worth_buying(book: Book, laid: Laid, stop: float) -> ToolAdvice | None:
 
 def _with(laid: Laid, tool: str) -> tuple[float, dict[int, float]]:
     """Value the plan if the tool were at hand too, and each inspection unlocked that can be made next."""
-    usable = np.array([missing <= {tool} for missing in laid.lacking], dtype=bool)
+    usable = np.array([missing <= {tool} for missing in laid.lacking], dtype=bool) & ~laid.aside
     job = replace(laid.job, usable=usable)
     return _valued(job, plan_steps(job, laid.state), laid.state, usable & ~laid.job.usable)
 

@@ -30,6 +30,7 @@ class Laid:
         state: where the case stands.
         columns: for each check, result id to column of ``job.like``.
         lacking: for each check, the tools that are not at hand.
+        aside: for each check, whether it was set aside.
         opened: access that is open already.
     """
 
@@ -37,6 +38,7 @@ class Laid:
     state: States
     columns: tuple[dict[str, int], ...]
     lacking: tuple[frozenset[str], ...]
+    aside: Bools
     opened: frozenset[str]
 
 
@@ -74,6 +76,7 @@ def lay(
     mended_anyway = repair * np.array([r.action != "refer" for r in remedies])
     columns = tuple(_columns(e, t) for e, t in zip(entries, tables, strict=True))
     lacking = tuple(_lacking(book, entry, tools) for entry in entries)
+    aside = np.array([check in sheet.set_aside for check in checks], dtype=bool)
     job = Job(
         causes=causes,
         checks=tuple(checks),
@@ -92,10 +95,10 @@ def lay(
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
         refer=costs.refer_out + member @ mended_anyway,
-        usable=np.array([not missing for missing in lacking], dtype=bool),
+        usable=np.array([not missing for missing in lacking], dtype=bool) & ~aside,
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
-    return Laid(job, _state(book, sheet, job, prob, places), columns, lacking, sheet.open_access)
+    return Laid(job, _state(book, sheet, job, prob, places), columns, lacking, aside, sheet.open_access)
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats]:

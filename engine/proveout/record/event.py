@@ -38,6 +38,7 @@ KINDS = (
     "verification",
     "close",
     "note",
+    "amendment",
 )
 
 #: Stands in the first event for the digest of the event before.

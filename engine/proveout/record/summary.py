@@ -21,7 +21,7 @@ _KIND = re.compile(rb"^kind: ([a-z]+)$", re.MULTILINE)
 _N_AT = re.compile(rb'^n: ([0-9]+)\nat: "([^"]*)"$', re.MULTILINE)
 _DIGEST = re.compile(rb'^digest: "([0-9a-f]{64})"$', re.MULTILINE)
 _LEADING = re.compile(rb"^  causes:\n    - id: ([a-z0-9-]+)$", re.MULTILINE)
-_READ = frozenset({"intake", "withdrawal", "purchase", "repair", "close", "note"})
+_READ = frozenset({"intake", "withdrawal", "purchase", "repair", "close", "note", "amendment"})
 
 
 @dataclass(frozen=True, slots=True)
