@@ -1,9 +1,18 @@
-"""A word that a person types for an entry of a vocabulary: its id, its title or one of its words."""
+"""What a person types for an entry of a vocabulary: its id, its title, one of its words, or how one begins."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Protocol
+
+from proveout.intake.index import index_of_names, phrases_of, plain_text
+from proveout.intake.words import match
+
+#: Shortest text that is taken as the beginning of a name.
+_BEGINNING = 3
+#: Entries named at most where none is meant for certain.
+_NEAR = 6
 
 
 class Named(Protocol):
@@ -14,14 +23,42 @@ class Named(Protocol):
         """What it is called."""
 
 
-def resolve(given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id that is meant, or the text itself where none is."""
-    wanted = " ".join(given.split()).casefold()
-    hyphened = wanted.replace(" ", "-")
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The entry that is meant, "" where none is for certain, and then those that may be, likeliest first."""
+
+    id: str
+    near: tuple[str, ...] = ()
+
+
+def choose(given: str, terms: Mapping[str, Named]) -> Choice:
+    """Say which entry is meant: by id, title or word, else by how one begins, else by the words in it."""
+    hyphened = "-".join(given.casefold().split())
     if hyphened in terms:
-        return hyphened
-    for key, term in terms.items():
-        names = (term.title, *getattr(term, "words", ()))
-        if any(name.casefold() == wanted for name in names):
-            return key
-    return given
+        return Choice(hyphened)
+    wanted = plain_text(given)
+    if not wanted:
+        return Choice("")
+    names = {key: [plain_text(name) for name in (key, *phrases_of(term))] for key, term in terms.items()}
+    for fits in (
+        [key for key, said in names.items() if wanted in said],
+        [key for key, said in names.items() if any(name.startswith(wanted) for name in said)],
+    ):
+        if len(fits) == 1 and (len(wanted) >= _BEGINNING or wanted in names[fits[0]]):
+            return Choice(fits[0])
+        if fits and len(wanted) >= _BEGINNING:
+            return Choice("", tuple(fits[:_NEAR]))
+    return _by_words(given, terms)
+
+
+def _by_words(given: str, terms: Mapping[str, Named]) -> Choice:
+    found, _ = match((given,), index_of_names("name", terms))
+    if len(found) == 1 and found[0].taken and not found[0].negated:
+        return Choice(found[0].id)
+    near = [key for item in found for key in (item.id, *(other.id for other in item.others))]
+    return Choice("", tuple(dict.fromkeys(near))[:_NEAR])
+
+
+def resolve(given: str, terms: Mapping[str, Named]) -> str:
+    """Give the id that is meant, or the text itself where none is meant for certain."""
+    return choose(given, terms).id or given

@@ -67,7 +67,8 @@ def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
     gathered.notes += [
-        f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}." for name, why in case.set_aside.items()
+        f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
+        for name, why in case.set_aside.items()
     ]
     return Sheet(
         frozenset(gathered.atoms),

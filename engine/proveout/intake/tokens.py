@@ -73,7 +73,7 @@ def _same() -> Mapping[str, str]:
     table: dict[str, str] = {}
     for line in english.SAME:
         first, *rest = (_bare_stem(word) for word in line.split())
-        table.update({word: first for word in rest})
+        table.update(dict.fromkeys(rest, first))
     return table
 
 

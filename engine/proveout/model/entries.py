@@ -293,7 +293,7 @@ class Component(Struct, frozen=True, array_like=True):
 
 
 class Tool(Struct, frozen=True, array_like=True):
-    """Something to have at hand; basic tools are taken to be there without asking. ``words`` are other names."""
+    """Something to have at hand; basic ones are taken to be there without asking. ``words``: other names."""
 
     id: str
     title: str

@@ -10,6 +10,7 @@ from proveout.show.formulas import answers_document, answers_text, formula_text,
 from proveout.show.inspection import steps_text
 from proveout.show.learned import learned_document, learned_text, reliability_svg
 from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
+from proveout.show.next import next_step_text, reading_forms, record_text
 from proveout.show.reading import reading_text
 from proveout.show.report import report_html
 from proveout.show.series import series_svg, series_text
@@ -39,9 +40,12 @@ __all__ = [
     "headline",
     "learned_document",
     "learned_text",
+    "next_step_text",
     "problems_document",
+    "reading_forms",
     "reading_text",
     "ready_text",
+    "record_text",
     "reliability_svg",
     "reminders_text",
     "report_html",
