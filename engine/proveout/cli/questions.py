@@ -11,7 +11,7 @@ from typing import Any
 from proveout.cli.facts import code_from, vocabularies
 from proveout.cli.numbers import distance, kilometres
 from proveout.cli.talk import Question, joined, line, tell, which
-from proveout.intake import Index, Match, Named, choose, index_of, match
+from proveout.intake import Index, Match, Named, choose, index_for, match
 from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book
@@ -23,7 +23,7 @@ _OLDEST = 150
 
 def questions(book: Book) -> tuple[Question, ...]:
     """Give the questions of an intake in their order."""
-    index = index_of(book.words)
+    index = index_for(book)
     asked = {
         "symptoms_absent": "Looked for, and not there (no smell of fuel, no smoke, ...)",
         "replaced": "Parts already replaced without effect",

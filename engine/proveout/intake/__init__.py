@@ -1,7 +1,7 @@
 """An intake document and the book give a case; a case gives facts and observations."""
 
 from proveout.intake.document import case_of, unknown_id
-from proveout.intake.index import Index, index_of
+from proveout.intake.index import Index, index_for, index_of
 from proveout.intake.readings import judged, own_limits
 from proveout.intake.resolve import Choice, Named, choose, resolve
 from proveout.intake.sheet import sheet_of
@@ -15,6 +15,7 @@ __all__ = [
     "Named",
     "case_of",
     "choose",
+    "index_for",
     "index_of",
     "judged",
     "match",

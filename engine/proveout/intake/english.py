@@ -14,7 +14,7 @@ IDLE = frozenset(
         "should can may might must of to for from by as so just really very quite rather pretty bit "
         "little somewhat some any kind sort like get gets got getting gotten seem seems make makes making "
         "made me us them what which who about well now please think guess mine anymore more than too much "
-        "lot lots ever only also even yet right straight self myself while whilst with when "
+        "lot lots ever only also even yet right straight strong strongly self myself while whilst with when "
         "whenever if because since until till though although and or but then plus even as once"
     ).split()
 )
@@ -28,11 +28,11 @@ TELLING = frozenset("off up out down away back through under".split())
 LIGHT = frozenset(
     (
         "engine car vehicle truck van auto automobile suv motor problem issue trouble thing noise sound "
-        "strong bad badly terrible awful weird strange funny odd great heavy all every each whole keep "
+        "bad badly terrible awful weird strange funny odd great heavy all every each whole keep "
         "always again still other else way time day always sometimes side come turn give show go "
         "happen hear notice say see goes driver drive cabin inside want need new one two time first last kind "
         "suddenly slightly completely almost nearly barely dash dashboard display orange yellow amber red "
-        "symbol warning message level amount system loudly hard take put use find look try past"
+        "symbol warning message level amount system loudly hard take put use find look try past garage driveway"
     ).split()
 )
 #: What begins a denial; it reaches to the next boundary word or mark.

@@ -88,7 +88,7 @@ def _paired(tokens: Sequence[Token], words: Sequence[Sequence[Any]]) -> tuple[li
 def _disorder(pairs: Sequence[_Pair]) -> float:
     """Give what is lost by words in another order: more where the phrase changes its subject between them."""
     steps = list(zip(pairs, pairs[1:], strict=False))
-    lost = sum((0.25 if later.cut else 0.12) for earlier, later in steps if later.place < earlier.place)
+    lost = sum((0.25 if later.cut else 0.08) for earlier, later in steps if later.place < earlier.place)
     return lost / len(steps) if steps else 0.0
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any, TypedDict
 
 from proveout.intake.english import SAYS_NOTHING
 from proveout.intake.tokens import light_words, sentence
 from proveout.model.atom import HAPPENS, SYMPTOM, WORK
+from proveout.model.book import Book
 from proveout.model.entries import Vocabulary
 
 #: Kind of what is understood and says nothing.
@@ -46,6 +48,29 @@ def index_of(vocabulary: Vocabulary) -> Index:
         (kind, term.id, term.title, phrases_of(term)) for kind, terms in kinds for term in terms.values()
     ]
     return _indexed([*entries, (NOTHING, NOTHING, "", SAYS_NOTHING)])
+
+
+@lru_cache(maxsize=2)
+def _kept(_digest: str, words: _Unhashed) -> Index:
+    return index_of(words.vocabulary)
+
+
+class _Unhashed:
+    """A vocabulary that plays no part in the key of a cache."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary = vocabulary
+
+    def __hash__(self) -> int:
+        return 0
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Unhashed)
+
+
+def index_for(book: Book) -> Index:
+    """Give the index of a book's vocabulary; made once for each book that has a digest."""
+    return _kept(book.digest, _Unhashed(book.words)) if book.digest else index_of(book.words)
 
 
 def index_of_names(kind: str, terms: Mapping[str, Any]) -> Index:

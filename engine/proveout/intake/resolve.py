@@ -40,14 +40,17 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
     if not wanted:
         return Choice("")
     names = {key: [plain_text(name) for name in (key, *phrases_of(term))] for key, term in terms.items()}
-    for fits in (
-        [key for key, said in names.items() if wanted in said],
-        [key for key, said in names.items() if any(name.startswith(wanted) for name in said)],
-    ):
-        if len(fits) == 1 and (len(wanted) >= _BEGINNING or wanted in names[fits[0]]):
-            return Choice(fits[0])
-        if fits and len(wanted) >= _BEGINNING:
-            return Choice("", tuple(fits[:_NEAR]))
+    same = [key for key, said in names.items() if wanted in said]
+    if len(same) == 1:
+        return Choice(same[0])
+    if not same and len(wanted) >= _BEGINNING:
+        begun = [key for key, said in names.items() if any(name.startswith(wanted) for name in said)]
+        inside = [key for key, said in names.items() if any(f" {wanted}" in name for name in said)]
+        if len(begun) == 1 and not set(inside) - set(begun):
+            return Choice(begun[0])
+        same = list(dict.fromkeys([*begun, *inside])) if begun else []
+    if same:
+        return Choice("", tuple(same[:_NEAR]))
     return _by_words(given, terms)
 
 

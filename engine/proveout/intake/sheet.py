@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from proveout.book.codes import parse_code
-from proveout.intake.index import index_of
+from proveout.intake.index import index_for
 from proveout.intake.readings import facts_of, judged
 from proveout.intake.words import Match, match
 from proveout.measure.display import AS_WRITTEN
@@ -120,7 +120,7 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
-    matches, lost = match(case.said, index_of(book.words)) if case.said else ((), ())
+    matches, lost = match(case.said, index_for(book)) if case.said else ((), ())
     gathered.unmatched += [f"“{clause}”" for clause in lost]
     for found in matches:
         if not found.taken:

@@ -49,11 +49,14 @@ class Token:
 
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """A sentence with the words in it that count, and how often, since when and how surely it was said."""
+    """A sentence with the words in it that count, and how often, since when and how surely it was said.
+
+    Each hedge comes with the place where it begins.
+    """
 
     text: str
     tokens: tuple[Token, ...]
-    hedges: tuple[str, ...]
+    hedges: tuple[tuple[int, str], ...]
 
 
 @cache
@@ -120,7 +123,9 @@ def sentence(text: str) -> Sentence:
     for start, end, _ in taken:
         rest = rest[:start] + " " * (end - start) + rest[end:]
     return Sentence(
-        text, tuple(_counting(_merged(_plain(rest)))), tuple(said.strip() for _, _, said in taken)
+        text,
+        tuple(_counting(_merged(_plain(rest)))),
+        tuple((start, said.strip()) for start, _, said in taken),
     )
 
 
@@ -195,6 +200,6 @@ def _counting(tokens: Iterator[Token]) -> list[Token]:
         since = len(found) if cut else since
         if token.word in ("work", "function", "oper") and token.denied:
             token = replace(token, word="dead", denied=False)
-        found.append(replace(token, cut=cut))
+        found.append(token if token.cut == cut else replace(token, cut=cut))
         cut = False
     return found

@@ -7,7 +7,8 @@ and with the same denials. A part is taken only where one entry explains it near
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, weight
@@ -22,6 +23,10 @@ ASKED = 4
 _PART = 0.2
 #: Cuts looked at in one sentence; what follows them is one part.
 _CUTS = 12
+#: What follows a part up to the mark that ends it, if that comes before any word that could begin the next.
+_MARK = re.compile(r"(?:(?!\b(?:and|but|then|also|plus|when|if|with)\b)[^,;:–—])*(?=[,;:–—])")
+_EDGES = " ,;:-–—\t"
+_JOINS = re.compile(r"^(?:[\s,;:–—-]|\b(?:and|but|then|also|plus|or)\b)+", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,26 +91,43 @@ def match(said: Iterable[str], index: Index) -> tuple[tuple[Match, ...], tuple[s
 
 
 def _sentence(sentence: Sentence, index: Index) -> tuple[list[Match], list[str]]:
-    tokens = mended(sentence.tokens, index)
+    """Match one sentence; neighbouring parts that match nothing are kept as one."""
+    parts = _best_parts(sentence.text, mended(sentence.tokens, index), index)
     found: list[Match] = []
-    lost: list[str] = []
-    open_end = None
-    parts = _best_parts(sentence.text, tokens, index)
-    for place, part in enumerate(parts):
-        begin = 0 if place == 0 else part.tokens[0].start
-        end = parts[place + 1].tokens[0].start if place + 1 < len(parts) else len(sentence.text)
-        clause = sentence.text[begin:end].strip(" ,;:-–—\t")
+    lost: list[tuple[int, int]] = []
+    for begin, end, part in _placed(parts, sentence.text):
         if part.found and part.found[0].kind != NOTHING:
-            found.append(_decided(clause, part, sentence.hedges))
-            open_end = None
-        elif open_end is not None:
-            lost[-1] = sentence.text[open_end:end].strip(" ,;:-–—\t")
+            hedges = tuple(said for place, said in sentence.hedges if begin <= place < end)
+            found.append(_decided(_clause(sentence.text, begin, end), part, hedges))
+        elif lost and lost[-1][1] == begin:
+            lost[-1] = (lost[-1][0], end)
         else:
-            lost.append(clause)
-            open_end = begin
+            lost.append((begin, end))
     if not parts:
-        lost.append(sentence.text)
-    return found, lost
+        return [], [sentence.text]
+    return found, [_clause(sentence.text, begin, end) for begin, end in lost]
+
+
+def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
+    """Give each part with where it begins and ends in the text; together they are the whole of it."""
+    begin = 0
+    for place, part in enumerate(parts):
+        last = place + 1 == len(parts)
+        end = len(text) if last else min(_end(part, text), parts[place + 1].tokens[0].start)
+        yield begin, end, part
+        begin = end
+
+
+def _end(part: _Part, text: str) -> int:
+    """Give where a part ends that is not the last: at the mark that follows it, else after its last word."""
+    last = part.tokens[-1].end
+    mark = _MARK.match(text, last)
+    return mark.end() if mark else last
+
+
+def _clause(text: str, begin: int, end: int) -> str:
+    """Give a part as it was said, without the word or mark that joins it to the one before."""
+    return _JOINS.sub("", text[begin:end]).rstrip(_EDGES)
 
 
 def _decided(clause: str, part: _Part, hedges: tuple[str, ...]) -> Match:
@@ -123,9 +145,9 @@ def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Par
     for stop in range(1, len(cuts)):
         ways = []
         for start in range(stop):
-            begin = 0 if start == 0 else tokens[cuts[start]].start
-            end = len(text) if stop == len(cuts) - 1 else tokens[cuts[stop]].start
-            part = _explained(text[begin:end], tokens[cuts[start] : cuts[stop]], index)
+            begin = 0 if start == 0 else tokens[cuts[start] - 1].end
+            end = len(text) if stop == len(cuts) - 1 else tokens[cuts[stop] - 1].end
+            part = _explained(_clause(text, begin, end), tokens[cuts[start] : cuts[stop]], index)
             worth, before = best[start]
             ways.append((worth + part.worth - _PART, -start, [*before, part]))
         worth, _, way = max(ways, key=lambda item: item[:2])

@@ -2,7 +2,7 @@
 
 from proveout.show.audit import argument_text, audit_document, audit_text
 from proveout.show.change import change_text
-from proveout.show.code import code_document, code_text
+from proveout.show.code import code_document, code_short, code_text, codes_document
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
 from proveout.show.documents import advice_document, problems_document, triage_document
 from proveout.show.entry import catalogue, entry_text
@@ -32,7 +32,9 @@ __all__ = [
     "catalogue",
     "change_text",
     "code_document",
+    "code_short",
     "code_text",
+    "codes_document",
     "confirmation_text",
     "entry_text",
     "formula_text",
