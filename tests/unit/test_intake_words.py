@@ -1,4 +1,4 @@
-"""Free text is matched cautiously: what is clear is taken, what is unclear is asked about, the rest is kept."""
+"""Free text is matched cautiously: the clear is taken, the unclear is asked about, the rest is kept."""
 
 from __future__ import annotations
 
@@ -16,7 +16,9 @@ INDEX = index_of(
             "fan-dead": Term("fan-dead", "Fan never runs", ("fan does not come on",)),
             "no-start": Term("no-start", "Cranks but does not start", ("cranks but won't start",)),
             "hunts": Term("hunts", "Idle goes up and down", ("idle hunts",)),
-            "stalls-ac": Term("stalls-ac", "Stalls with the air conditioning", ("dies when the ac comes on",)),
+            "stalls-ac": Term(
+                "stalls-ac", "Stalls with the air conditioning", ("dies when the ac comes on",)
+            ),
         },
         circumstances={
             "rain": Term("rain", "In rain", ("when it rains", "wet weather")),
@@ -74,7 +76,9 @@ def test_the_opposite_or_a_part_of_a_phrase_is_never_taken(said: str) -> None:
     assert not any(item.taken for item in items)
 
 
-@pytest.mark.parametrize("said", ["", "   ", "?!", "my dog is called Rex", "yes", "I don't know", "engine light on"])
+@pytest.mark.parametrize(
+    "said", ["", "   ", "?!", "my dog is called Rex", "yes", "I don't know", "engine light on"]
+)
 def test_what_says_nothing_is_not_taken_and_is_kept(said: str) -> None:
     items, lost = found(said)
     assert items == ()

@@ -15,7 +15,9 @@ from proveout.model.case import SET_ASIDE
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @fact_options
-@click.option("--withdraw", multiple=True, metavar="NAME", help="Take back what the case holds: a code, a symptom, ...")
+@click.option(
+    "--withdraw", multiple=True, metavar="NAME", help="Take back what the case holds: a code, a symptom, ..."
+)
 @click.option("--cannot-reach", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
               help="It cannot be got at; without a name the one proposed.")  # fmt: skip
 @click.option("--no-tool", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
@@ -30,7 +32,8 @@ def command(
 ) -> None:
     """Add to what is known of CASE, or take something back; the advice follows.
 
-    What is added and what is taken back stays in the record. Without options, questions are asked at a terminal.
+    What is added and what is taken back stays in the record. Without options, questions are asked at a
+    terminal.
 
     \b
     proveout amend mycar.yaml --code P0171:pending --symptom "rough idle" --tool multimeter
@@ -57,7 +60,9 @@ def command(
         if not at_terminal():
             raise click.UsageError("Nothing was given to add or to take back.")
         body["adds"] = _asked(book)
-    head, before, after = append(case, "amendment", {key: value for key, value in body.items() if value}, book, layers)
+    head, before, after = append(
+        case, "amendment", {key: value for key, value in body.items() if value}, book, layers
+    )
     if as_json:
         say_json(triage_document(after, book))
     else:

@@ -68,7 +68,9 @@ def _held(document: Mapping[str, Any], book: Book) -> Iterable[_Held]:
     for key in ("said", "remarks", "monitors_run"):
         yield from (_Held(key, item, item) for item in document.get(key, ()))
     for key in _MAPPINGS:
-        yield from (_Held(key, item, item.replace("_", " "), _FACTS.get(item, ())) for item in document.get(key, {}))
+        yield from (
+            _Held(key, item, item.replace("_", " "), _FACTS.get(item, ())) for item in document.get(key, {})
+        )
     for item in document.get("set_aside", {}):
         yield _Held("set_aside", item, book.inspections[item].title, (item,))
 
@@ -103,5 +105,7 @@ def last_step(events: Sequence[Event]) -> int:
     last = left[-1]
     if last.kind not in WITHDRAWABLE:
         expected = "a reading, note or amendment as the last step; a deed that was done stays in the record"
-        raise BadInputError(Problem(NOWHERE, "not-withdrawable", f"event {last.n}, which is a {last.kind}", expected))
+        raise BadInputError(
+            Problem(NOWHERE, "not-withdrawable", f"event {last.n}, which is a {last.kind}", expected)
+        )
     return last.n

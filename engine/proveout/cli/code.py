@@ -15,10 +15,10 @@ from proveout.cli.common import book_options, json_option, open_book, say, say_j
 @book_options
 @json_option
 def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_json: bool) -> None:
-    """Say what trouble codes mean, what they do not mean, what is usually behind them and what to do first.
+    """Say what trouble codes mean and do not mean, what is usually behind them, what to do first.
 
-    CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. For one
-    code the JSON is its document; for several it is a list of them.
+    CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
+    JSON of one code is its document, that of several a list of these.
     """
     from proveout.book import parse_code
     from proveout.cli.advise import advise

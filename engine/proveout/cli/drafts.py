@@ -36,10 +36,8 @@ def asked(case: Path, book: Book) -> Iterator[Mapping[str, Any]]:
     try:
         yield _conversation(path, book)
     except (click.Abort, KeyboardInterrupt):
-        kept = path.exists()
-        tell(
-            f"\nStopped. {f'What you answered is kept: proveout intake {case} goes on with it.' if kept else 'Nothing was answered.'}"
-        )
+        kept = f"What you answered is kept: proveout intake {case} goes on with it."
+        tell(f"\nStopped. {kept if path.exists() else 'Nothing was answered.'}")
         raise click.exceptions.Exit(130) from None
     except BadInputError:
         tell(f"What you answered is kept as a draft: proveout intake {case} goes on with it.")
@@ -49,9 +47,7 @@ def asked(case: Path, book: Book) -> Iterator[Mapping[str, Any]]:
 
 
 def _conversation(path: Path, book: Book) -> dict[str, Any]:
-    tell(
-        "Enter skips a question, ? lists what may be answered, back goes back, Ctrl-C stops and keeps a draft."
-    )
+    tell("Enter skips a question, ? lists the answers, back goes back, Ctrl-C stops and keeps a draft.")
     draft = _taken_up(path)
     while True:
         converse(questions(book), draft, lambda now: _save(path, now))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,6 +15,11 @@ _KM, _MILES = frozenset(("km", "kms", "kilometers", "kilometres")), frozenset(("
 _GROUPED = re.compile(r"[0-9]{1,3}[.,][0-9]{3}")
 #: No odometer shows more, km.
 FARTHEST = 5e6
+
+if TYPE_CHECKING:
+    _Type = click.ParamType[float]
+else:  # generic from click 8.2 on only
+    _Type = click.ParamType
 
 
 def distance(text: str) -> tuple[float, str]:
@@ -51,7 +57,7 @@ def kilometres(value: float, unit: str) -> float:
     return float(round(value * KM_PER_MILE if unit == "mi" else value))
 
 
-class _Number(click.ParamType):
+class _Number(_Type):
     """A number with decimal point or comma between two bounds."""
 
     name = "number"
@@ -73,7 +79,7 @@ class _Number(click.ParamType):
         return found
 
 
-class _Distance(click.ParamType):
+class _Distance(_Type):
     """A distance in km, or in miles where it says so; becomes km."""
 
     name = "distance"
@@ -87,9 +93,9 @@ class _Distance(click.ParamType):
             self.fail(str(error), param, ctx)
 
 
-def number(low: float, high: float) -> click.ParamType:
+def number(low: float, high: float) -> click.ParamType[float]:
     """Give the type of an option that takes a number within bounds."""
     return _Number(low, high)
 
 
-DISTANCE: click.ParamType = _Distance()
+DISTANCE: click.ParamType[float] = _Distance()

@@ -77,7 +77,7 @@ def _codes(book: Book, answer: str) -> dict[str, Any]:
 
 
 def _said(index: Index, answer: str) -> dict[str, Any]:
-    """Take what is clear, ask about what is not, keep the rest as it was said; until nothing else is noticed."""
+    """Take what is clear, ask about what is not, keep the rest as it was said; until there is no more."""
     parts = []
     while answer:
         parts.append(understood(answer, index))

@@ -17,7 +17,7 @@ from proveout.cli.common import book_options, display_option, open_book, say, wi
 def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
-    INSPECTION is an id, a title, or how one begins. Without it, it is the one that triage proposes next for CASE.
+    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
     """
     from proveout.cli.advise import advise
     from proveout.cli.naming import id_of

@@ -29,7 +29,7 @@ class Question:
     Attributes:
         key: its name in a draft.
         text: what is asked.
-        read: turns an answer into a part of an intake document; may ask further, and raises ``BadInputError`` or
+        read: turns an answer into a part of an intake document; may ask further. Raises ``BadInputError`` or
             ``ValueError`` for an answer that cannot be used.
         answers: what may be answered, listed at ``?``.
     """
@@ -132,7 +132,7 @@ def _one(question: Question, draft: Draft) -> None:
 
 
 def joined(parts: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
-    """Join parts of an intake document: lists grow, mappings are updated; an absent symptom that is there is not."""
+    """Join parts of an intake document: lists grow, mappings are updated; what is there is not absent."""
     document: dict[str, Any] = {}
     for part in parts:
         for key, value in part.items():

@@ -30,7 +30,8 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
     number = last_step(events)
     event = next(event for event in events if event.n == number)
     head, before, after = append(case, "withdrawal", withdrawal(events, number, reason), book, layers)
-    tell(f"Taken back: event {number}, {event.kind}{f' of {named}' if (named := event.body.get('inspection')) else ''}.")
+    of = f" of {event.body['inspection']}" if "inspection" in event.body else ""
+    tell(f"Taken back: event {number}, {event.kind}{of}.")
     if as_json:
         say_json(triage_document(after, book))
     else:

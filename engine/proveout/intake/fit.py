@@ -1,18 +1,19 @@
-"""How well a phrase of the book fits a run of words: each holds the other's words, in order, with the same denials."""
+"""How well a phrase fits a run of words: each holds the other's words, in order, with the same denials."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from proveout.intake.index import LIGHT, MOST, Index
-from proveout.intake.tokens import Token
+from proveout.intake.tokens import TIME, Token
 
 #: Score from which a run of words is taken, and how far ahead of the next entry it must then be.
-TAKEN_FROM, AHEAD = 0.8, 0.05
+TAKEN_FROM, AHEAD = 0.86, 0.05
 #: Score from which an entry is asked about; a denial must fit better to be worth a question.
-ASKED_FROM, DENIAL_ASKED_FROM = 0.42, 0.62
+ASKED_FROM, DENIAL_ASKED_FROM = 0.42, 0.5
 #: Share of a word's weight that counts as unexplained where another phrase of the entry uses the word.
 _SPOKEN = 0.3
 
@@ -36,7 +37,7 @@ class _Pair:
 
 def weight(word: str, index: Index) -> float:
     """Give how much a word tells; what the book has never heard may change all."""
-    return LIGHT if word.startswith("#") else index["weight"].get(word, MOST)
+    return LIGHT if word.startswith("#") else MOST if word == TIME else index["weight"].get(word, MOST)
 
 
 def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequence[str], index: Index) -> Fit:
@@ -53,6 +54,7 @@ def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequenc
     if not common:
         return Fit(0.0, False)
     phrase = sum(weight(str(word[0]), index) for word in words)
+    left = [place for place in left if tokens[place].word != TIME]
     rest = sum(
         weight(tokens[place].word, index) * (_SPOKEN if tokens[place].word in spoken else 1.0)
         for place in left
@@ -68,7 +70,8 @@ def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequenc
     telling = [pair for pair in pairs if weight(tokens[pair.place].word, index) > LIGHT]
     if all(tokens[pair.place].mended for pair in telling) and telling:
         return Fit(0.0, False)
-    if len(telling) <= 1 and (common < 0.97 * phrase or rest > 0.03 * common):
+    beside = any(weight(tokens[place].word, index) > LIGHT for place in left)
+    if len(telling) <= 1 and (common < 0.97 * phrase or beside):
         score = min(score, TAKEN_FROM - 0.01)  # one word alone may be there by chance
     return Fit(score, negated)
 
@@ -87,7 +90,7 @@ def _paired(tokens: Sequence[Token], words: Sequence[Sequence[Any]]) -> tuple[li
 
 def _disorder(pairs: Sequence[_Pair]) -> float:
     """Give what is lost by words in another order: more where the phrase changes its subject between them."""
-    steps = list(zip(pairs, pairs[1:], strict=False))
+    steps = list(itertools.pairwise(pairs))
     lost = sum((0.25 if later.cut else 0.08) for earlier, later in steps if later.place < earlier.place)
     return lost / len(steps) if steps else 0.0
 

@@ -1,4 +1,4 @@
-"""Freeze frame and readiness as the bytes that a reader shows: services 02 and 01 of SAE J1979 / ISO 15031-5."""
+"""Freeze frame and readiness as bytes: services 02 and 01 of SAE J1979 / ISO 15031-5."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A vocabulary's phrases cut to stems and found by word: plain lists and dicts, which a compiled book can hold."""
+"""A vocabulary's phrases cut to stems and found by word, as plain lists and dicts that a file can hold."""
 
 from __future__ import annotations
 
@@ -26,7 +26,8 @@ class Index(TypedDict):
     Attributes:
         entries: kind, id and title of each entry, and all words that its phrases use.
         phrases: of each phrase the number of its entry, its words, each with 1 where it is denied and 1
-            where the phrase may be cut before it, its text without marks, and whether it begins with a word such as "when".
+            where the phrase may be cut before it, its text without marks, and whether it begins with a word
+            such as "when".
         where: for each word the numbers of the phrases that hold it.
         weight: how much each word tells, 0 to 1.
     """

@@ -1,4 +1,4 @@
-"""What a person types for an entry of a vocabulary: its id, its title, one of its words, or how one begins."""
+"""What a person types for an entry of a vocabulary: its id, title, one of its words, or how one begins."""
 
 from __future__ import annotations
 

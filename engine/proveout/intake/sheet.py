@@ -137,7 +137,8 @@ def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
 
 def _offer(found: Match) -> str:
     denial = ", which it seems to deny" if found.negated else ""
-    perhaps = " or ".join(f"{item.id}: {item.title}" for item in (found, *found.others))
+    others = "".join(f" or {item.id}: {item.title}" for item in found.others)
+    perhaps = f"{found.id}: {found.title}{others}"
     return f"“{found.clause}” (perhaps {perhaps}{denial}; give the id if so)"
 
 

@@ -1,8 +1,8 @@
 """Codes and live values out of a plain table: CSV with a header, a row for each code or value.
 
-The columns are our own: ``code`` and ``status`` for a code; ``name``, ``value`` and ``unit`` for a value. A table with other
-headings states which is which. A row with a code gives a code; one with a name that a freeze frame has gives its value;
-all others are left out, and named.
+The columns are our own: ``code`` and ``status`` for a code; ``name``, ``value`` and ``unit`` for a value. Of a
+table with other headings it is stated which is which. A row with a code gives a code; one with a name that a
+freeze frame has gives its value; all others are left out, and named.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ COLUMNS: Mapping[str, str] = {
 }
 #: Key of the freeze frame to quantity, unit and the names that its row may have.
 FRAME_ROWS: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
-    "coolant_c": ("temperature", "degC", ("coolant", "coolant temperature", "engine coolant temperature", "ECT")),
+    "coolant_c": ("temperature", "degC", ("coolant", "coolant temperature", "engine coolant temperature")),
     "speed_kmh": ("speed", "km/h", ("speed", "vehicle speed", "road speed", "VSS")),
     "rpm": ("speed", "rpm", ("rpm", "engine speed", "engine rpm", "revs")),
     "load_pct": ("duty", "%", ("load", "calculated load", "engine load", "calculated engine load")),

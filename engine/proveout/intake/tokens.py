@@ -12,6 +12,9 @@ import snowballstemmer
 from proveout.intake import english
 
 _WORDS = re.compile(r"a/c|\w+(?:['’]\w+)*", re.IGNORECASE)
+#: Stands for a time that was said, such as "for two weeks"; a phrase with one is not the phrase without.
+TIME = "qtime"
+_TIME = re.compile(r"\b(?:days?|weeks?|months?|years?|winter|summer)\b")
 _HEDGES = re.compile(r"\b(?:" + "|".join(english.HEDGES) + r")\b")
 _MARKS = re.compile(r"[,.;:!?\n()/–—]|\s-\s")
 #: Marks that end a sentence.
@@ -115,18 +118,28 @@ def sentence(text: str) -> Sentence:
     """Cut one sentence into tokens."""
     lowered = _lowered(text)
     for pattern, put in _FIXED:
-        lowered = pattern.sub(lambda found, put=put: found.expand(put).ljust(len(found[0])), lowered)
+        lowered = _replaced(pattern, put, lowered)
     taken = [
         (found.start(), found.end(), text[found.start() : found.end()]) for found in _HEDGES.finditer(lowered)
     ]
     rest = lowered
     for start, end, _ in taken:
-        rest = rest[:start] + " " * (end - start) + rest[end:]
+        rest = rest[:start] + _mark(lowered[start:end]).ljust(end - start) + rest[end:]
     return Sentence(
         text,
         tuple(_counting(_merged(_plain(rest)))),
         tuple((start, said.strip()) for start, _, said in taken),
     )
+
+
+def _replaced(pattern: re.Pattern[str], put: str, text: str) -> str:
+    """Put something shorter in the place of what a pattern finds, so that all else keeps its place."""
+    return pattern.sub(lambda found: found.expand(put).ljust(len(found[0])), text)
+
+
+def _mark(hedge: str) -> str:
+    """Give what stands for a hedge while the text is cut: a time leaves a word of its own behind."""
+    return TIME if _TIME.search(hedge) else ""
 
 
 def _plain(text: str) -> list[Token]:

@@ -1,8 +1,8 @@
 """Free text matched to the fixed vocabularies, cautiously: what is unclear is asked about, never assumed.
 
-A sentence is cut, at the words where it may be cut, into the parts that the book's phrases explain best; a whole
-phrase goes before its parts. A phrase explains a part as far as each holds the other's words, in the same order
-and with the same denials. A part is taken only where one entry explains it nearly fully and no other comes near.
+A sentence is cut, where it may be cut, into the parts that the book's phrases explain best; a whole phrase goes
+before its parts. A phrase explains a part as far as each holds the other's words, in the same order and with the
+same denials. A part is taken only where one entry explains it nearly fully and no other does.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, weight
 from proveout.intake.index import LIGHT, NOTHING, Index, plain_text
 from proveout.intake.spelling import mended
-from proveout.intake.tokens import Sentence, Token, sentences
+from proveout.intake.tokens import TIME, Sentence, Token, sentences
 from proveout.model.atom import HAPPENS, SYMPTOM
 
 #: Entries asked about at most.
@@ -133,14 +133,14 @@ def _clause(text: str, begin: int, end: int) -> str:
 def _decided(clause: str, part: _Part, hedges: tuple[str, ...]) -> Match:
     best, *others = part.found
     near = [other for other in others if best.score - other.score < AHEAD]
-    clear = best.score >= TAKEN_FROM and not near and (best.kind == SYMPTOM or not best.negated)
+    clear = best.score >= TAKEN_FROM and not near
     rest = () if clear else tuple(others[: ASKED - 1])
     return Match(clause, best.kind, best.id, best.title, best.score, clear, best.negated, rest, hedges)
 
 
 def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Part]:
     """Cut the tokens so that the parts are explained best in all."""
-    cuts = [place for place, token in enumerate(tokens) if place == 0 or token.cut][:_CUTS] + [len(tokens)]
+    cuts = [*[place for place, token in enumerate(tokens) if place == 0 or token.cut][:_CUTS], len(tokens)]
     best: dict[int, tuple[float, list[_Part]]] = {0: (0.0, [])}
     for stop in range(1, len(cuts)):
         ways = []
@@ -157,7 +157,7 @@ def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Par
 
 def _explained(text: str, tokens: tuple[Token, ...], index: Index) -> _Part:
     """Find the entries whose phrases explain the tokens that stand in a text."""
-    whole = sum(weight(token.word, index) for token in tokens)
+    whole = sum(weight(token.word, index) for token in tokens if token.word != TIME)
     shared: dict[int, float] = {}
     for word in dict.fromkeys(token.word for token in tokens):
         for phrase in index["where"].get(word, ()):
@@ -173,6 +173,8 @@ def _explained(text: str, tokens: tuple[Token, ...], index: Index) -> _Part:
         score = found.score * (0.7 if opens and kind == HAPPENS and not tokens[0].cut else 1.0)
         if says == said:
             found, score = Fit(1.0, False), 1.0 + 2 * AHEAD
+        if found.negated and kind != SYMPTOM:
+            continue  # that something was not done or does not matter is nothing to record
         enough = DENIAL_ASKED_FROM if found.negated else ASKED_FROM
         if score >= enough and (number not in best or score > best[number].score):
             best[number] = Candidate(kind, key, title, score, found.negated)
