@@ -1,8 +1,8 @@
 """Codes and live values out of a plain table: CSV with a header, a row for each code or value.
 
-The columns are our own: ``code`` and ``status`` for a code; ``name``, ``value`` and ``unit`` for a value. Of a
-table with other headings it is stated which is which. A row with a code gives a code; one with a name that a
-freeze frame has gives its value; all others are left out, and named.
+The columns are our own: ``code`` and ``status`` for a code; ``name``, ``value`` and ``unit`` for a value. Of
+a table with other headings it is stated which is which. A row with a code gives a code; one with a name that
+a freeze frame has gives its value; all others are left out, and named.
 """
 
 from __future__ import annotations

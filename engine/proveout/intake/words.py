@@ -1,8 +1,8 @@
 """Free text matched to the fixed vocabularies, cautiously: what is unclear is asked about, never assumed.
 
-A sentence is cut, where it may be cut, into the parts that the book's phrases explain best; a whole phrase goes
-before its parts. A phrase explains a part as far as each holds the other's words, in the same order and with the
-same denials. A part is taken only where one entry explains it nearly fully and no other does.
+A sentence is cut, where it may be cut, into the parts that the book's phrases explain best; a whole phrase
+goes before its parts. A phrase explains a part as far as each holds the other's words, in the same order and
+with the same denials. A part is taken only where one entry explains it nearly fully and no other does.
 """
 
 from __future__ import annotations
