@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import click
-
 from proveout.cli.advise import advise
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
+from proveout.cli.opening import append
 from proveout.intake import case_of, judged, unknown_id
 from proveout.measure import Judged
 from proveout.measure.display import AS_WRITTEN
@@ -22,40 +21,13 @@ from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record import state
 from proveout.record.event import seal
+from proveout.show import reading_forms
 
 
 def _inspection(name: str, book: Book) -> Inspection:
     if name not in book.inspections:
         raise BadInputError(unknown_id("inspection", name, book.inspections, NOWHERE))
     return book.inspections[name]
-
-
-def expected(inspection: Inspection) -> str:
-    """Say in words what may be recorded for an inspection."""
-    words = ", ".join(result.id for result in inspection.results)
-    reading = inspection.reading
-    if reading is None:
-        return f"one of {words}, or {CANNOT_TELL}"
-    if reading.series:
-        unit = reading.series.stimulus_unit
-        return (
-            f"at least {reading.series.at_least} pairs such as 0{unit}=2.5{reading.unit}, "
-            f"or one of {words}, or {CANNOT_TELL}"
-        )
-    return f"a {reading.quantity} such as 1.0 {reading.unit}, or one of {words}, or {CANNOT_TELL}"
-
-
-def ask_reading(name: str, book: Book, may_ask: bool) -> tuple[str, ...]:
-    """Ask for the reading that is missing; where nobody can be asked, say what is expected.
-
-    Raises:
-        click.UsageError: nobody can be asked.
-    """
-    inspection = _inspection(name, book)
-    if not may_ask:
-        raise click.UsageError(f"No reading was given for {name}: expected {expected(inspection)}.")
-    answer = click.prompt(f"{inspection.title}: {expected(inspection)}", err=True)
-    return tuple(str(answer).split())
 
 
 def body_of(
@@ -82,7 +54,7 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     stimulus, separator, response = item.partition("=")
     if not separator or not stimulus or not response:
         raise BadInputError(
-            Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", expected(inspection))
+            Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", reading_forms(inspection))
         )
     return [stimulus, response]
 
@@ -103,6 +75,13 @@ class Kept:
     head: str
     told: Triage
     reading: Judged | None = None
+
+    @classmethod
+    def aside(cls, path: Path, inspection: str, why: str, book: Book, layers: tuple[Path, ...]) -> Kept:
+        """Set an inspection aside, so that another is proposed, and give what came of it."""
+        body = {"adds": {"set_aside": {inspection: why}}}
+        head, before, after = append(path, "amendment", body, book, layers)
+        return cls(before, after, head, after)
 
 
 def _advised(document: Mapping[str, Any], book: Book, display: str = AS_WRITTEN) -> Triage:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 
-from proveout.model.advice import Triage
+from proveout.model.advice import REPAIR, Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
@@ -36,8 +36,13 @@ def record_text(inspection: Inspection, case: str, width: int = 80) -> str:
 def next_step_text(triage: Triage, book: Book, case: str, width: int = 80) -> str:
     """Give the commands with which a case goes on from its triage."""
     named = shlex.quote(case)
-    if triage.next is None:
-        return f"\nWhy:  proveout why {named}"
-    return f"\nHow to do it:    proveout steps {named}\n" + record_text(
-        book.inspections[triage.next.inspection], case, width
-    )
+    if triage.next is not None:
+        entry = book.inspections[triage.next.inspection]
+        return f"\nHow to do it:    proveout steps {named}\n" + record_text(entry, case, width)
+    lines = ["", f"Why:  proveout why {named}"]
+    cause = triage.verdict.cause
+    if triage.verdict.kind == REPAIR and cause:
+        if book.causes[cause].remedy.part:
+            lines.append(f"When the part is bought:  proveout purchase {named} {cause} --cost AMOUNT")
+        lines.append(f"When it is mended:  proveout repair {named} {cause}")
+    return "\n".join(lines)
