@@ -13,13 +13,16 @@ import pexpect
 PATIENCE = 300
 
 
-def talk(home: Path, arguments: Iterable[object], steps: Iterable[tuple[str, str]]) -> tuple[int, str]:
+def talk(
+    home: Path, cache: Path, arguments: Iterable[object], steps: Iterable[tuple[str, str]]
+) -> tuple[int, str]:
     """Run ``proveout ARGUMENTS``, wait for each text in turn and type the answer to it.
 
-    An answer of ``^C`` breaks off. Gives the exit code and everything that was shown.
+    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. Gives the exit code and
+    all that was shown.
     """
     program = "from proveout.cli.main import entry; entry()"
-    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"), "TERM": "dumb"}
+    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(cache), "TERM": "dumb"}
     child = pexpect.spawn(
         sys.executable,
         ["-c", program, *map(str, arguments)],

@@ -63,16 +63,22 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
 }  # fmt: skip
 
 
+@pytest.fixture(scope="module")
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Give a directory in which the book is compiled once for all dialogues."""
+    return tmp_path_factory.mktemp("cache")
+
+
 def kept(case: Path) -> dict[str, Any]:
     """Give what a case holds."""
     return state.merged(casefile.read(case))
 
 
 @pytest.mark.parametrize("name", DIALOGUES)
-def test_a_dialogue_ends_in_a_kept_case(tmp_path: Path, name: str) -> None:
+def test_a_dialogue_ends_in_a_kept_case(tmp_path: Path, cache: Path, name: str) -> None:
     steps, wanted = DIALOGUES[name]
     case = tmp_path / "car.yaml"
-    code, shown = talk(tmp_path, ["intake", case], steps)
+    code, shown = talk(tmp_path, cache, ["intake", case], steps)
     assert code == 0 and "Traceback" not in shown, shown
     assert "Record it with:" in shown
     document = kept(case)
@@ -80,12 +86,21 @@ def test_a_dialogue_ends_in_a_kept_case(tmp_path: Path, name: str) -> None:
     assert not case.with_name("car.yaml.draft").exists()
 
 
-def test_a_dialogue_broken_off_is_gone_on_with(tmp_path: Path) -> None:
+def test_a_dialogue_broken_off_is_gone_on_with(tmp_path: Path, cache: Path) -> None:
     case = tmp_path / "car.yaml"
     code, shown = talk(
         tmp_path, ["intake", case], [(CODES, "P0442"), (NOTICE, "rough idle"), (MORE, ""), (ABSENT, "^C")]
     )
     assert code == 130 and "goes on with it" in shown and not case.exists()
-    code, shown = talk(tmp_path, ["intake", case], [("Go on with it?", ""), *REST])
+    code, shown = talk(tmp_path, cache, ["intake", case], [("Go on with it?", ""), *REST])
     assert code == 0, shown
     assert kept(case)["codes"] == ["P0442"] and kept(case)["symptoms"] == ["rough-idle"]
+
+
+def test_a_reading_is_asked_for_until_it_can_be_used(tmp_path: Path, cache: Path) -> None:
+    case = tmp_path / "car.yaml"
+    assert talk(tmp_path, cache, ["intake", case, "--code", "P0442"], [])[0] == 0
+    steps = [("What it gave", "?"), ("What it gave", "perhaps"), ("What it gave", "cannot-tell")]
+    code, shown = talk(tmp_path, cache, ["record", case], steps)
+    assert code == 0 and "perhaps" in shown, shown
+    assert [reading["result"] for reading in kept(case)["readings"]] == ["cannot-tell"]

@@ -42,8 +42,8 @@ def command(
 ) -> None:
     """Record what INSPECTION gave in CASE, and show at once what that changed.
 
-    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes. Where it cannot be
-    done, cannot-reach, no-tool or not-today sets it aside, and another is proposed.
+    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes. Where it cannot
+    be done, cannot-reach, no-tool or not-today sets it aside, and another is proposed.
 
     \b
     proveout record mycar.yaml sound
