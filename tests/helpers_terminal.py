@@ -10,7 +10,7 @@ from pathlib import Path
 import pexpect
 
 #: Seconds that a step may take on a busy machine.
-PATIENCE = 300
+PATIENCE = 120
 
 
 def talk(
@@ -18,8 +18,8 @@ def talk(
 ) -> tuple[int, str]:
     """Run ``proveout ARGUMENTS``, wait for each text in turn and type the answer to it.
 
-    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. Gives the exit code and
-    all that was shown.
+    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. Gives the exit code
+    and all that was shown.
     """
     program = "from proveout.cli.main import entry; entry()"
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(cache), "TERM": "dumb"}

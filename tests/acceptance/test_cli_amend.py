@@ -87,7 +87,7 @@ def test_the_proposed_inspection_needs_no_name(car: Path, run: Run) -> None:
 def test_a_wrong_name_says_what_is_near_and_writes_nothing(car: Path, run: Run) -> None:
     before = car.read_bytes()
     for arguments, hint in (
-        (("amend", car, "--symptom", "smell"), "fuel-smell"),
+        (("amend", car, "--symptom", "fuel smel at"), "fuel-smell"),
         (("amend", car, "--withdraw", "P0300"), "P0300"),
         (("amend", car), "Nothing was given"),
         (("amend", car, "--frame", "zz"), "hexadecimal"),

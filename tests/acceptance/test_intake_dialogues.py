@@ -29,9 +29,9 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"symptoms_absent": ["fuel-smell"]},
     ),
     "a wrong number is asked again": (
-        [(CODES, ""), (NOTICE, "won't start"), (NUMBER, "99"), (NUMBER, "what"), (NUMBER, ""), (MORE, ""),
+        [(CODES, ""), (NOTICE, "car shakes"), (NUMBER, "99"), (NUMBER, "what"), (NUMBER, ""), (MORE, ""),
          *REST],
-        {"said": ["won't start"]},
+        {"said": ["car shakes"]},
     ),
     "what is not understood is kept as it was said": (
         [(CODES, "P0300"), (NOTICE, "the parrot is blue, rough idle"), (MORE, ""), *REST],

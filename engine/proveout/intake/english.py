@@ -195,7 +195,7 @@ SAME = tuple(
     squeal screech squeak squeaky chirp shriek squealing
     rev rpm revs revolution tach
     crank spin
-    start catch fire
+    catch fire
     refuel refill fuelling
     immobiliser immobilizer antitheft security
     aircon ac
