@@ -44,7 +44,7 @@ def found(said: str) -> tuple[tuple[Match, ...], tuple[str, ...]]:
         ("ruogh idle", "rough-idle"),
         ("the fan doesn't come on", "fan-dead"),
         ("engine cranks but won't start", "no-start"),
-        ("turns over but doesn't fire", "no-start"),
+        ("turns over but does not start", "no-start"),
         ("idle goes up and down", "hunts"),
         ("stalls when the A/C kicks in", "stalls-ac"),
     ],

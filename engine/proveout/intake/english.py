@@ -73,6 +73,7 @@ HEDGES = (
 
 #: Several words that stand for one: what they stand for, then each way to say it; the longest is taken first.
 _MERGES = """
+airbox: air box, air cleaner box, air filter box
 mil: check engine light, check engine lamp, engine light, engine lamp, engine symbol, service
   engine soon, malfunction indicator, mil light, check engine, engine warning light, engine
   management light, mil lamp
@@ -196,6 +197,10 @@ SAME = tuple(
     rev rpm revs revolution tach
     crank spin
     catch fire
+    third 3rd
+    fourth 4th
+    second 2nd
+    carburettor carb carburetor
     refuel refill fuelling
     immobiliser immobilizer antitheft security
     aircon ac

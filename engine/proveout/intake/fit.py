@@ -14,6 +14,8 @@ from proveout.intake.tokens import TIME, Token
 TAKEN_FROM, AHEAD = 0.86, 0.05
 #: Score from which an entry is asked about; a denial must fit better to be worth a question.
 ASKED_FROM, DENIAL_ASKED_FROM = 0.42, 0.5
+#: A phrase of one word must weigh this much to be taken for it: "oil" alone says nothing.
+TELLING = 0.8
 #: Share of a word's weight that counts as unexplained where another phrase of the entry uses the word.
 _SPOKEN = 0.3
 
@@ -70,8 +72,9 @@ def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequenc
     telling = [pair for pair in pairs if weight(tokens[pair.place].word, index) > LIGHT]
     if all(tokens[pair.place].mended for pair in telling) and telling:
         return Fit(0.0, False)
+    common_word = len(words) == 1 and weight(tokens[pairs[0].place].word, index) < TELLING
     beside = any(weight(tokens[place].word, index) > LIGHT for place in left)
-    if len(telling) <= 1 and (common < 0.97 * phrase or beside):
+    if len(telling) <= 1 and (common < 0.97 * phrase or beside or common_word):
         score = min(score, TAKEN_FROM - 0.01)  # one word alone may be there by chance
     return Fit(score, negated)
 
