@@ -104,7 +104,7 @@ def test_why_adds_up_and_names_the_rules_with_their_places(tmp_path: Path) -> No
     confidence = next(cause["confidence"] for cause in document["causes"] if cause["id"] == document["cause"])
     assert 1 / (1 + 10 ** (-ledger["total"] / 10)) == pytest.approx(confidence, abs=1e-6)
     text = proveout("why", path, home=tmp_path).out
-    assert "rules/evap/" in text and ".rules.yaml:" in text and "decibans" in text
+    assert "rules/evap/fuel-cap.yaml:" in text and "decibans" in text
 
 
 def test_a_shop_layer_speaks_and_the_reasons_show_it(tmp_path: Path) -> None:

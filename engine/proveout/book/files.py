@@ -8,22 +8,23 @@ from pathlib import Path
 
 from proveout.book.tree import files_below
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.text.near import did_you_mean, one_of
 from proveout.text.read import read_bytes
 
-#: The kinds of entry; each is the last dotted part of a file's name before ``.yaml``.
+#: The kinds of entry, as the sections of a file are called.
 KINDS = (
     "causes",
     "inspections",
     "symptoms",
     "rules",
     "findings",
+    "groups",
     "components",
     "circumstances",
     "recent-work",
     "tools",
     "access",
     "cautions",
+    "routines",
     "codes",
     "warranties",
     "programmes",
@@ -58,10 +59,9 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One rule file: its layer's name, the kind of its entries, its name as shown, and its bytes."""
+    """One rule file: its layer's name, its name as shown, and its bytes."""
 
     layer: str
-    kind: str
     name: str
     data: bytes
 
@@ -116,14 +116,11 @@ def _source(layer: Layer, path: Path, problems: list[Problem]) -> Source | None:
     """Read one file, or say why it is none of ours."""
     name = f"{layer.shown}/{path.relative_to(layer.path).as_posix()}"
     name = name.encode("utf-8", "backslashreplace").decode("utf-8")
-    kind = path.stem.rpartition(".")[2]
-    if path.suffix == ".yml" or kind not in KINDS:
-        mend = "name it .yaml" if path.suffix == ".yml" else did_you_mean(kind, KINDS) or "rename or move it"
-        saw = f"a file of kind '{kind}{path.suffix}'"
-        problems.append(Problem(Place(name), "file-name", saw, f"{one_of(KINDS)}, then .yaml", mend))
+    if path.suffix == ".yml":
+        problems.append(Problem(Place(name), "file-name", "a name ending in .yml", ".yaml", "rename it"))
         return None
     try:
-        return Source(layer.name, kind, name, read_bytes(path, name))
+        return Source(layer.name, name, read_bytes(path, name))
     except BadInputError as error:
         problems.extend(error.problems)
         return None

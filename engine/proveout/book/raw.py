@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as MappingOf
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from proveout.book.files import KINDS, Source
+from proveout.book.files import BASE, KINDS, Source
+from proveout.book.former import Former
+from proveout.book.groups import with_members
+from proveout.book.listed import kind_of, nameless
+from proveout.book.patterns import Pattern, expansions, is_pattern
+from proveout.book.rows import name_of, text_node
+from proveout.book.topic import Topic
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text.compose import compose
-from proveout.text.node import Listing, Mapping, Scalar
+from proveout.text.node import Listing, Mapping, Node, Scalar
 from proveout.text.read import decode
 from proveout.text.schema import validate_items
 
 
 @dataclass(frozen=True, slots=True)
 class RawEntry:
-    """One entry as it stands in its file: kind, id, node and the layer it came from."""
+    """One entry: kind, id, node and the layer it came from.
+
+    ``row`` says that it is a rule which stands as a row at what it observes.
+    """
 
     kind: str
     id: str
     node: Mapping
     layer: str
+    row: bool = False
 
     @property
     def place(self) -> Place:
@@ -38,12 +48,14 @@ class RawBook:
         declared: every id by kind, those of unsound entries included, so that one fault does not make
             every reference to it another.
         unread: kinds of which a file or an entry could not be read; what is missing there is not known.
+        former: names that entries had before.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
     declared: dict[str, set[str]] = field(default_factory=lambda: {kind: set() for kind in KINDS})
     unread: set[str] = field(default_factory=set)
     whole: bool = True
+    former: Former = field(default_factory=Former)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
         """Give the entries of one kind by id."""
@@ -58,48 +70,150 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
         problems: where complaints go.
         trusted: the very same bytes were found clean before, so that the schemas need not be asked.
     """
-    book = RawBook()
-    for source in sources:
-        for entry in _entries(source, book, problems, trusted=trusted):
-            _lay_over(book, entry, problems)
+    reading = _Reading(problems, trusted)
+    files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
+    patterns = reading.patterns(root for _, root in files)
+    for source, root in files:
+        for part in (root, *expansions(root, patterns, problems)):
+            for entry, rows in reading.entries(source, part):
+                if _lay_over(reading.book, entry, problems):
+                    for row in rows:
+                        _lay_over(reading.book, row, problems)
+    book = reading.book
+    book.entries["rules"] = _with_members(book, problems)
     for kind in KINDS:
         book.entries[kind] = dict(sorted(book.entries[kind].items()))
     return book
 
 
-def _entries(source: Source, book: RawBook, problems: list[Problem], *, trusted: bool) -> list[RawEntry]:
-    """Split one file into its sound entries."""
-    try:
-        root = compose(decode(source.data, source.name), source.name)
-    except BadInputError as error:
-        problems.extend(error.problems)
-        book.unread.add(source.kind)
-        book.whole = False
-        return []
-    faults = () if trusted else validate_items(root, source.kind)
-    problems.extend(problem for _, problem in faults)
-    bad = {index for index, _ in faults}
-    book.whole = book.whole and not bad
-    found = []
-    for index, node in enumerate(root.items if isinstance(root, Listing) else ()):
-        name = node.get("id") if isinstance(node, Mapping) else None
-        if not isinstance(node, Mapping) or not isinstance(name, Scalar):
-            book.unread.add(source.kind)
-            continue
-        book.declared[source.kind].add(name.text)
-        if index not in bad and None not in bad:
-            found.append(RawEntry(source.kind, name.text, node, source.layer))
-    return found
+class _Reading:
+    """Reads files into the entries of one book."""
+
+    def __init__(self, problems: list[Problem], trusted: bool) -> None:
+        self.book = RawBook()
+        self._problems = problems
+        self._trusted = trusted
+
+    def root(self, source: Source) -> Node | None:
+        """Return what a file says, or None where it cannot be read."""
+        try:
+            root = compose(decode(source.data, source.name), source.name)
+        except BadInputError as error:
+            self._problems.extend(error.problems)
+            # Which sections it would have had is not known, unless its name tells.
+            self.book.unread.update((kind_of(source.name),) if kind_of(source.name) else KINDS)
+            self.book.whole = False
+            return None
+        if isinstance(root, Listing) and not kind_of(source.name):
+            self._problems.append(nameless(root, source.name))
+            self.book.whole = False
+            return None
+        return root
+
+    def patterns(self, roots: Iterable[Node]) -> dict[str, Pattern]:
+        """Return the patterns among files by their ids; of two of one id the first counts."""
+        found: dict[str, Pattern] = {}
+        for root in roots:
+            if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
+                continue
+            pattern = Pattern(root)
+            if pattern.id in found:
+                saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
+                place = root.key_place("pattern")
+                self._problems.append(Problem(place, "duplicate-id", saw, "an id of its own", "rename it"))
+            found.setdefault(pattern.id, pattern)
+        return found
+
+    def _faults(self, root: Node, schema: str) -> set[tuple[str | int, ...]]:
+        """Complain of what does not fit a schema, and return where."""
+        faults = () if self._trusted else validate_items(root, schema)
+        self._problems.extend(problem for _, problem in faults)
+        self.book.whole = self.book.whole and not faults
+        return {path for path, _ in faults}
+
+    def entries(self, source: Source, root: Node) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
+        """Split one file, or what a pattern gave, into its sound entries, each with its rows."""
+        if is_pattern(root):
+            return
+        kind = kind_of(source.name) if isinstance(root, Listing) else ""
+        bad = self._faults(root, kind or "book")
+        topic = Topic(root, self._problems) if isinstance(root, Mapping) else None
+        for section, path, node in _nodes(root, kind):
+            name = _name(node)
+            if not isinstance(node, Mapping) or name is None:
+                self.book.unread.add(section)
+                continue
+            self.book.declared[section].add(name)
+            if path not in bad and path[:-1] not in bad:
+                shaped, rows = topic.shaped(section, node) if topic else (node, ())
+                yield (
+                    RawEntry(section, name, shaped, source.layer),
+                    tuple(RawEntry("rules", str(_name(row)), row, source.layer, row=True) for row in rows),
+                )
 
 
-def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> None:
-    """Add an entry, or put it in the place of the one of a lower layer that it names."""
+def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]:
+    """Return the rules with the causes of each group that they name in its place."""
+    groups = {name: entry.node for name, entry in book.entries["groups"].items()}
+    unread = "groups" in book.unread
+    rules = {}
+    for name, entry in book.entries["rules"].items():
+        node = with_members(entry.node, groups, [] if unread else problems)
+        rules[name] = entry if node is entry.node else replace(entry, node=node)
+    return rules
+
+
+def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
+    """Give each entry of a file: its kind, where it stands in the document, and its node."""
+    if isinstance(root, Listing):
+        yield from ((kind, (index,), node) for index, node in enumerate(root.items))
+    elif isinstance(root, Mapping):
+        for key, section in root:
+            if key.name in KINDS and isinstance(section, Listing):
+                for index, node in enumerate(section.items):
+                    yield key.name, (key.name, index), node
+
+
+def _name(node: Node) -> str | None:
+    """Give the id of an entry; a rule may state that of the row that it replaces instead."""
+    name = (node.get("id") or node.get("replaces")) if isinstance(node, Mapping) else None
+    return name.text if isinstance(name, Scalar) else None
+
+
+def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
+    """Add an entry, or put it in the place of the one of a lower layer that it names; say if it could."""
+    if entry.layer != BASE:
+        node = book.former.today(entry.kind, entry.node)
+        entry = replace(entry, id=str(_name(node)), node=node)
+    entry = _in_place_of_row(book, entry)
     there = book.entries[entry.kind].get(entry.id)
     problem = _duplicate(entry, there) or _misplaced(entry, there)
-    if problem is None:
-        book.entries[entry.kind][entry.id] = entry
-    else:
+    if problem is not None:
         problems.append(problem)
+        return False
+    book.entries[entry.kind][entry.id] = entry
+    book.former.learn(entry.kind, entry.id, entry.node)
+    return True
+
+
+def _in_place_of_row(book: RawBook, entry: RawEntry) -> RawEntry:
+    """Give a rule that replaces one which has since become a row that row's id: it observes the same."""
+    known = book.entries["rules"]
+    if entry.kind != "rules" or "replaces" not in entry.node or entry.id in known:
+        return entry
+    name = name_of(entry.node.get("when"))
+    if name not in known:
+        return entry
+    pairs = tuple(
+        (key, text_node(name, value) if key.name in ("id", "replaces") and _is(value, entry.id) else value)
+        for key, value in entry.node
+    )
+    return replace(entry, id=name, node=Mapping(pairs, entry.node.place))
+
+
+def _is(node: Node, text: str) -> bool:
+    """Say whether a node is this text."""
+    return isinstance(node, Scalar) and node.text == text
 
 
 def _duplicate(entry: RawEntry, there: RawEntry | None) -> Problem | None:
@@ -121,7 +235,10 @@ def _misplaced(entry: RawEntry, there: RawEntry | None) -> Problem | None:
     if replaced.text != entry.id:
         saw = f"'replaces: {replaced.text}' in the entry '{entry.id}'"
         return Problem(replaced.place, "replaces", saw, f"'replaces: {entry.id}'", "give both the same id")
-    if there is None:
+    if there is None and not entry.row:
         saw = f"'replaces: {entry.id}', but no layer below has it"
-        return Problem(replaced.place, "replaces", saw, "the id of an entry below", "remove 'replaces'")
+        mend = "remove 'replaces'"
+        if entry.kind == "rules":
+            mend = "give the id of a rule or a row, such as code:P0442 or INSPECTION=RESULT"
+        return Problem(replaced.place, "replaces", saw, "the id of an entry below", mend)
     return None

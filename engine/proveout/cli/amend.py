@@ -43,7 +43,7 @@ def command(
     from proveout.cli.amending import drops, set_aside
     from proveout.cli.facts import document_from
     from proveout.cli.filing import events_of
-    from proveout.cli.opening import append
+    from proveout.cli.recording import appended
     from proveout.record.state import merged
     from proveout.show import change_text, next_step_text, triage_document
 
@@ -60,15 +60,13 @@ def command(
         if not at_terminal():
             raise click.UsageError("Nothing was given to add or to take back.")
         body["adds"] = _asked(book)
-    head, before, after = append(
-        case, "amendment", {key: value for key, value in body.items() if value}, book, layers
-    )
+    kept = appended(case, "amendment", {key: value for key, value in body.items() if value}, book, layers)
     if as_json:
-        say_json(triage_document(after, book))
+        say_json(triage_document(kept.after, book))
     else:
-        say(change_text(before, after, book, width()))
-        say(next_step_text(after, book, str(case), width()))
-    tell(f"\nKept in {case} (head {head[:16]}). Taken back with: proveout undo {case}")
+        say(change_text(kept.before, kept.after, book, width()))
+        say(next_step_text(kept.after, book, str(case), width()))
+    tell(f"\nKept in {case} (head {kept.head[:16]}). Taken back with: proveout undo {case}")
 
 
 def _asked(book: Any) -> dict[str, Any]:

@@ -54,7 +54,7 @@ def command(
     """
     from proveout.cli.filing import events_of
     from proveout.cli.meant import ask_reading, meant
-    from proveout.cli.recording import Kept, body_of, record, withdrawn
+    from proveout.cli.recording import appended, body_of, record, withdrawn
     from proveout.model.case import SET_ASIDE
     from proveout.record.state import merged
     from proveout.show import change_text, next_step_text, reading_text, triage_document
@@ -63,21 +63,22 @@ def command(
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
-        kept = withdrawn(case, withdraw, book, layers, display)
+        kept = withdrawn(case, withdraw, book, layers)
     else:
         document = merged(events_of(case))
         inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book)
         reading = reading or ask_reading(inspection, document, book, at_terminal())
         if reading[0] in SET_ASIDE and len(reading) == 1:
-            kept = Kept.aside(case, inspection, reading[0], book, layers)
+            body = {"adds": {"set_aside": {inspection: reading[0]}}}
+            kept = appended(case, "amendment", body, book, layers)
         else:
             body = body_of(inspection, reading, instrument, conditions, book)
-            kept = record(case, body, book, layers, display)
+            kept = record(case, body, book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:
         if inspection is not None and kept.reading is not None:
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
-        say(change_text(kept.before, kept.told, book, width()))
+        say(change_text(kept.before, kept.after, book, width(), display))
         say(next_step_text(kept.after, book, str(case), width()))
     tell(f"\nKept in {case} (head {kept.head[:16]}).")

@@ -14,19 +14,20 @@ from proveout.record.files import replace
 from proveout.trial import PASSED, Outcome, try_examples
 
 _TEMPLATE = """# yaml-language-server: $schema={schema}
-- id: {rule}
-  when:
-    all:
-      - {{{observed}}}
-      - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
-  weigh: {{{cause}: {frequency}}}
-  because: Say in a sentence why this is seen more or less often in these circumstances.
-  source: common practice, no source
-  examples:
-    fires:
-      - {fires}
-    silent:
-      - {silent}
+rules:
+  - id: {rule}
+    when:
+      all:
+        - {{{observed}}}
+        - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
+    seen_with: {{{cause}: {frequency}}}
+    because: Say in a sentence why this is seen more or less often in these circumstances.
+    source: common practice, no source
+    examples:
+      fires:
+        - {fires}
+      silent:
+        - {silent}
 """
 _OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
 
@@ -34,7 +35,7 @@ _OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspect
 def scaffold(
     rule: str, directory: Path, observe: str, cause: str, frequency: str
 ) -> tuple[Path, list[Outcome]]:
-    """Write ``DIR/ID.rules.yaml`` if the book with it is sound and its examples pass.
+    """Write ``DIR/ID.yaml`` if the book with it is sound and its examples pass.
 
     Returns:
         The path written and the outcomes of the rule's examples.
@@ -42,7 +43,7 @@ def scaffold(
     Raises:
         BadInputError: the rule cannot be used; nothing is left behind.
     """
-    target = directory / f"{rule}.rules.yaml"
+    target = directory / f"{rule}.yaml"
     if target.exists():
         raise click.UsageError(f"{target} is already there; choose another id or edit it.")
     made = not directory.exists()
@@ -71,7 +72,7 @@ def _text(rule: str, observe: str, cause: str, frequency: str) -> str:
     observed, seen = _observed(found)
     fires = {**seen, "vehicle": {"age_years": 11}}
     return _TEMPLATE.format(
-        schema=(schemas_dir() / "rules.schema.json").as_posix(),
+        schema=(schemas_dir() / "book.schema.json").as_posix(),
         rule=rule,
         observed=observed,
         cause=cause,

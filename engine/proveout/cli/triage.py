@@ -31,15 +31,14 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.measure.display import AS_WRITTEN
     from proveout.show import next_step_text, triage_document, triage_text
 
     book = open_book(layers)
     opened = open_case(case, book)
-    triage = advise(opened.case, book, engine, AS_WRITTEN if as_json else display)
+    triage = advise(opened.case, book, engine)
     if as_json:
         say_json(triage_document(triage, book))
     else:
-        say(triage_text(triage, book, width()))
+        say(triage_text(triage, book, width(), display))
         if opened.recorded:
             say(next_step_text(triage, book, case, width()))

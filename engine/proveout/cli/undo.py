@@ -21,20 +21,19 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
     """
     from proveout.cli.amending import last_step
     from proveout.cli.filing import events_of
-    from proveout.cli.opening import append
-    from proveout.record.state import withdrawal
+    from proveout.cli.recording import withdrawn
     from proveout.show import change_text, next_step_text, triage_document
 
     book = open_book(layers)
     events = events_of(case)
     number = last_step(events)
     event = next(event for event in events if event.n == number)
-    head, before, after = append(case, "withdrawal", withdrawal(events, number, reason), book, layers)
+    kept = withdrawn(case, number, book, layers, reason)
     of = f" of {event.body['inspection']}" if "inspection" in event.body else ""
     tell(f"Taken back: event {number}, {event.kind}{of}.")
     if as_json:
-        say_json(triage_document(after, book))
+        say_json(triage_document(kept.after, book))
     else:
-        say(change_text(before, after, book, width()))
-        say(next_step_text(after, book, str(case), width()))
-    tell(f"\nKept in {case} (head {head[:16]}).")
+        say(change_text(kept.before, kept.after, book, width()))
+        say(next_step_text(kept.after, book, str(case), width()))
+    tell(f"\nKept in {case} (head {kept.head[:16]}).")

@@ -16,6 +16,7 @@ from math import exp, log1p
 from typing import Any
 
 from proveout.book.raw import RawBook
+from proveout.book.rows import name_of
 from proveout.learn.experience import Experience, Tally
 from proveout.learn.intervals import beta_interval, gamma_interval
 from proveout.model.atom import CODE, Observable
@@ -250,14 +251,18 @@ def _cause_entry(raw: RawBook, change: Change) -> dict[str, Any]:
 
 
 def _rule_entries(raw: RawBook, changes: tuple[Change, ...]) -> list[dict[str, Any]]:
-    """Write out every rule of which a figure moved."""
+    """Write out every rule or row of which a figure moved."""
     entries = []
     for name in sorted({change.entry for change in changes}):
         entry = _entry(raw, "rules", name)
+        entry["seen_with"] = entry.pop("weigh")
+        if name_of(raw.of("rules")[name].node.get("when")) == name:
+            # A row goes by what it observes.
+            del entry["id"], entry["when"]
         told = [change for change in changes if change.entry == name]
         for change in told:
             if change.cause:
-                entry["weigh"] = {**entry["weigh"], change.cause: change.after}
+                entry["seen_with"] = {**entry["seen_with"], change.cause: change.after}
             else:
                 entry["otherwise"] = change.after
         counts = "; ".join(f"{change.cause or 'otherwise'} {change}" for change in told)
@@ -276,7 +281,9 @@ def _file(kind: str, entries: list[dict[str, Any]], schemas: str) -> str:
     """Write a file of the layer, or "" where it would be empty."""
     if not entries:
         return ""
-    return f"# yaml-language-server: $schema={schemas}/{kind}.schema.json\n{layout.render_list(entries)}"
+    return (
+        f"# yaml-language-server: $schema={schemas}/book.schema.json\n{kind}:\n{layout.render_list(entries)}"
+    )
 
 
 def _warnings(told: Experience, frequencies: tuple[Change, ...], weights: Weights) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ import re
 import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 import rfc8785
 
@@ -156,8 +156,7 @@ def _sources(snapshot: Snapshot) -> list[Source]:
     for number, layer in enumerate(snapshot.layers):
         shown = layer.name if number else BASE_SHOWN
         for name, text in layer.files:
-            kind = PurePosixPath(name).stem.rpartition(".")[2]
-            found.append(Source(layer.name, kind, f"{shown}/{name}", text))
+            found.append(Source(layer.name, f"{shown}/{name}", text))
     return found
 
 

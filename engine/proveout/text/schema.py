@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from itertools import islice
-from typing import Any
+from typing import Any, TypeAlias
 
 from proveout.model.problem import Problem
 from proveout.text.node import Node, plain
@@ -20,6 +20,9 @@ from proveout.text.wording import Fault, problems_of
 SUFFIX = ".schema.json"
 #: Most complaints about one document; nobody reads more, and a hostile file has no end of them.
 MAX_FAULTS = 500
+
+#: Steps from the root of a document to a value: keys and indexes.
+Path: TypeAlias = tuple[str | int, ...]
 
 
 def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
@@ -35,26 +38,54 @@ def validate(node: Node, schema_name: str) -> tuple[Problem, ...]:
     return tuple(problem for _, problem in validate_items(node, schema_name))
 
 
-def validate_items(node: Node, schema_name: str) -> tuple[tuple[int | None, Problem], ...]:
-    """Check like ``validate`` and give with each complaint the index of the root's item that it is about.
+def validate_items(node: Node, schema_name: str) -> tuple[tuple[Path, Problem], ...]:
+    """Check like ``validate`` and return with each complaint the path of the list item that it is about.
 
-    The index is None where the complaint is about the root itself. After ``MAX_FAULTS`` no more are sought.
+    The path leads to the outermost item of a list: ``(3,)`` in a list, ``("causes", 3)`` in a mapping of
+    lists; where there is none, to what the complaint is about. After ``MAX_FAULTS`` no more are sought.
     """
-    found = list(islice(_faults(node, schema_name), MAX_FAULTS + 1))
+    document = plain(node)
+    if _quick(schema_name).is_valid(document):
+        return ()
+    found = list(islice(_faults(node, document, schema_name), MAX_FAULTS + 1))
     if len(found) > MAX_FAULTS:
         saw = f"more than {MAX_FAULTS} faults; the rest is not listed"
-        found.append((None, Problem(node.place, "schema-many", saw, "", "mend these first")))
+        found.append(((), Problem(node.place, "schema-many", saw, "", "mend these first")))
     return tuple(sorted(dict.fromkeys(found), key=lambda item: item[1]))
 
 
-def _faults(node: Node, schema_name: str) -> Iterator[tuple[int | None, Problem]]:
+def _faults(node: Node, document: Any, schema_name: str) -> Iterator[tuple[Path, Problem]]:
     """Give the complaints in the order in which the checker finds them."""
-    for error in _validator(schema_name).iter_errors(plain(node)):
+    for error in _validator(schema_name).iter_errors(document):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)
-            index = path[0] if path and isinstance(path[0], int) else None
+            end = next((at for at, step in enumerate(path, 1) if isinstance(step, int)), len(path))
             for problem in problems_of(leaf, node):
-                yield index, problem
+                yield path[:end], problem
+
+
+@cache
+def _schemas() -> dict[str, Any]:
+    """Return all schemas by file name.
+
+    Without ``$schema``, else a plain draft-07 checker would take over from the stricter one below.
+    """
+    home = shipped_dir("schemas")
+    found = {path.name: json.loads(path.read_text("utf-8")) for path in sorted(home.glob("*" + SUFFIX))}
+    for content in found.values():
+        content.pop("$schema", None)
+    return found
+
+
+@cache
+def _quick(schema_name: str) -> Any:
+    """Build the checker that says yes or no, some hundred times faster than the one that says what is wrong.
+
+    It may only say yes where the other has nothing to complain of; a test holds the two against each other.
+    """
+    from jsonschema_rs import Draft7Validator, Registry
+
+    return Draft7Validator({"$ref": schema_name + SUFFIX}, registry=Registry(list(_schemas().items())))
 
 
 @cache
@@ -64,13 +95,8 @@ def _validator(schema_name: str) -> Any:
     from referencing import Registry
     from referencing.jsonschema import DRAFT7
 
-    home = shipped_dir("schemas")
-    schemas = {path.name: json.loads(path.read_text("utf-8")) for path in sorted(home.glob("*" + SUFFIX))}
-    for content in schemas.values():
-        # Else its plain draft-07 checker would take over from the stricter one below.
-        content.pop("$schema", None)
     registry: Any = Registry().with_resources(
-        [(name, DRAFT7.create_resource(content)) for name, content in schemas.items()]
+        [(name, DRAFT7.create_resource(content)) for name, content in _schemas().items()]
     )
     extend: Any = validators.extend
     strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})

@@ -80,6 +80,16 @@ def too_large(draft: Draft) -> Iterator[Problem]:
             yield Problem(rule.place, "too-many-alternatives", saw, f"at most {MAX_ALTERNATIVES}", mend)
 
 
+def missing_examples(draft: Draft) -> Iterator[Problem]:
+    """Refuse a rule on several facts, or with a conclusion, that has no examples: they could fail."""
+    for rule in draft.rules.values():
+        if not rule.examples and (rule.concludes or len(rule.when.atoms) > 1):
+            saw = f"no examples of {rule.id}"
+            expected = "examples: {fires: [...], silent: [...]}"
+            mend = "add small intakes with which it must fire and stay silent"
+            yield Problem(rule.place, "missing-examples", saw, expected, mend)
+
+
 def finding_cycle(draft: Draft) -> Iterator[Problem]:
     """Refuse findings that rest on each other."""
     for group in cycles(draft.rules.values()):

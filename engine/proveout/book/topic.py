@@ -1,0 +1,141 @@
+"""Topic files: a mapping of sections, whose entries are brought into the shape that the book is built from.
+
+In that shape an inspection says under ``proves`` which results show a cause, every row is a rule of its own
+(``rows``), and every entry states its source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from proveout.book.fields import inner
+from proveout.book.rows import KEYS, OBSERVED, condition_of, rule_node, text_node
+from proveout.model.problem import Problem
+from proveout.text.node import Key, Listing, Mapping, Node, Scalar
+
+#: The section that says where figures come from that do not say so themselves.
+SOURCES = "sources"
+
+
+class Topic:
+    """Brings the entries of one file into shape; what is missing goes to ``problems``."""
+
+    def __init__(self, root: Mapping, problems: list[Problem]) -> None:
+        self._sources = inner(root, SOURCES)
+        self._problems = problems
+
+    def shaped(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
+        """Return an entry in shape, and the rules that its rows stand for."""
+        if kind == "causes":
+            return self._sourced(node, "base_rate", "base_rate_source"), ()
+        if kind == "inspections":
+            return self._inspection(node)
+        if kind == "rules":
+            return self._rule(node), ()
+        if kind in OBSERVED:
+            return self._observed(kind, node)
+        return node, ()
+
+    def _sourced(self, node: Mapping, what: str, key: str = "source") -> Mapping:
+        """Give an entry the source that the file states for ``what`` where it has none itself."""
+        if key in node:
+            return node
+        common = self._sources.get(what)
+        if common is None:
+            expected = f"'{key}', or '{what}' under '{SOURCES}' at the head of the file"
+            mend = "say where it comes from"
+            self._problems.append(Problem(node.place, "source-missing", f"no '{key}'", expected, mend))
+            return node
+        return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
+
+    def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
+        """Part a code, symptom, circumstance or finding from its row."""
+        entry = self._sourced(node, "codes") if kind == "codes" else node
+        own = Mapping(
+            tuple((k, v) for k, v in entry if k.name not in KEYS or (kind, k.name) == ("codes", "source")),
+            node.place,
+        )
+        if "seen_with" not in node:
+            return own, ()
+        because = node.get("because") or node.get("meaning") or node.get("note") or node.get("title")
+        source = entry.get("source") or self._sources.get("seen_with")
+        name = f"{OBSERVED[kind]}:{_text(node, 'id')}"
+        return own, self._row(name, _key(node, "seen_with"), node, because, source, node)
+
+    def _inspection(self, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
+        """Part an inspection from the rows of its results, and gather what they show."""
+        entry = self._sourced(node, "inspections")
+        results: list[tuple[Key, Node]] = []
+        rows: list[Mapping] = []
+        shows: dict[str, tuple[Key, list[Node]]] = {}
+        for key, value in inner(node, "results"):
+            if not isinstance(value, Mapping):
+                continue
+            results.append((key, _plain_result(value)))
+            for cause in _shown(value):
+                shows.setdefault(cause.text, (Key(cause.text, cause.place), []))[1].append(
+                    text_node(key.name, cause)
+                )
+            if "seen_with" in value:
+                source = value.get("source") or self._sources.get("seen_with") or entry.get("source")
+                name = f"{_text(node, 'id')}={key.name}"
+                because = value.get("because") or value.get("means")
+                rows += self._row(name, _key(value, "seen_with"), value, because, source, node)
+        proves = Mapping(
+            tuple((key, Listing(tuple(names), key.place)) for key, names in shows.values()), node.place
+        )
+        changed = {"results": Mapping(tuple(results), inner(node, "results").place)}
+        if "reading" in node:
+            changed["reading"] = self._sourced(inner(node, "reading"), "limits", "limits_source")
+        pairs = [(key, changed.get(key.name, value)) for key, value in entry]
+        if proves.pairs:
+            pairs.append((Key("proves", node.place), proves))
+        return Mapping(tuple(pairs), node.place), tuple(rows)
+
+    def _row(
+        self, name: str, at: Key, row: Mapping, because: Node | None, source: Node | None, entry: Mapping
+    ) -> tuple[Mapping, ...]:
+        """Return the rule of a row; none where its source is missing, which is complained of."""
+        if source is None:
+            expected = f"'source', or 'seen_with' under '{SOURCES}' at the head of the file"
+            mend = "say where the frequencies come from"
+            self._problems.append(Problem(at.place, "source-missing", "no 'source'", expected, mend))
+            return ()
+        reason = because if because is not None else text_node(name, at)
+        return (rule_node(name, at, row, reason, source, "replaces" in entry),)
+
+    def _rule(self, node: Mapping) -> Mapping:
+        """Name a rule that takes the place of a row, and call its frequencies by the book's word."""
+        replaced = node.get("replaces")
+        pairs = [(Key("weigh", k.place) if k.name == "seen_with" else k, v) for k, v in node]
+        if isinstance(replaced, Scalar):
+            if "id" not in node:
+                pairs.insert(0, (Key("id", replaced.place), replaced))
+            if "when" not in node:
+                pairs.append((Key("when", replaced.place), condition_of(replaced.text, replaced)))
+        return self._sourced(
+            Mapping(tuple(pairs), node.place), "seen_with" if "seen_with" in node else "conclude"
+        )
+
+
+def _plain_result(node: Mapping) -> Mapping:
+    """Return a result without its row and what it shows."""
+    return Mapping(tuple((k, v) for k, v in node if k.name in ("is", "means")), node.place)
+
+
+def _shown(node: Mapping) -> Iterator[Scalar]:
+    """Return the causes that a result shows."""
+    shows = node.get("shows")
+    for item in shows.items if isinstance(shows, Listing) else ():
+        if isinstance(item, Scalar):
+            yield item
+
+
+def _key(node: Mapping, name: str) -> Key:
+    """Return the key of that name, which must be there."""
+    return Key(name, node.key_place(name))
+
+
+def _text(node: Mapping, key: str) -> str:
+    value = node.get(key)
+    return value.text if isinstance(value, Scalar) else ""
