@@ -51,6 +51,8 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
         say_json(triage_document(answer, book))
     else:
         say(triage_text(answer, book, width()))
+        if currency := answered.get("costs", {}).get("currency"):
+            say(f"\nPrices are in {currency}.")
         say(next_step_text(answer, book, str(case), width()))
     tell(f"\nKept in {case} (head {head[:16]}).")
 

@@ -40,5 +40,7 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
         say_json(triage_document(triage, book))
     else:
         say(triage_text(triage, book, width(), display))
+        if opened.case.costs.currency:
+            say(f"\nPrices are in {opened.case.costs.currency}.")
         if opened.recorded:
             say(next_step_text(triage, book, case, width()))

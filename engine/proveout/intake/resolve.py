@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Protocol
+
+from rapidfuzz import fuzz, process
 
 from proveout.intake.index import index_of_names, phrases_of, plain_text
 from proveout.intake.words import match
@@ -13,6 +16,8 @@ from proveout.intake.words import match
 _BEGINNING = 3
 #: Entries named at most where none is meant for certain.
 _NEAR = 6
+#: Least likeness, in percent, of a name that is suggested.
+_ALIKE = 65
 
 
 class Named(Protocol):
@@ -51,15 +56,24 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
         same = list(dict.fromkeys([*begun, *inside])) if begun else []
     if same:
         return Choice("", tuple(same[:_NEAR]))
-    return _by_words(given, terms)
+    return _by_words(given, terms) or Choice("", _alike(wanted, names))
 
 
-def _by_words(given: str, terms: Mapping[str, Named]) -> Choice:
+def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
     found, _ = match((given,), index_of_names("name", terms))
     if len(found) == 1 and found[0].taken and not found[0].negated:
         return Choice(found[0].id)
     near = [key for item in found for key in (item.id, *(other.id for other in item.others))]
-    return Choice("", tuple(dict.fromkeys(near))[:_NEAR])
+    return Choice("", tuple(dict.fromkeys(near))[:_NEAR]) if near else None
+
+
+def _alike(wanted: str, names: Mapping[str, list[str]]) -> tuple[str, ...]:
+    """Give the entries whose names are spelled most like a text, likeliest first."""
+    keys = [(name, key) for key, said in names.items() for name in said]
+    score = partial(
+        process.extract, wanted, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE, limit=4 * _NEAR
+    )
+    return tuple(dict.fromkeys(keys[place][1] for _, _, place in score([name for name, _ in keys])))[:_NEAR]
 
 
 def resolve(given: str, terms: Mapping[str, Named]) -> str:
