@@ -12,7 +12,7 @@ parameter's value:
         rates: {coil-open: 3 per 1000}           # base rates of its causes
         ids: {coil-resistance: purge-valve-ohms} # an id that is in people's records already
         formerly: {coil-resistance: [purge-ohms]}
-        results_formerly: {feed: {no-feed: missing}}  # both as in the entry itself
+        results_formerly: {feed: {no-feed: missing}}  # both as in an entry
         without: [vacuum-hose]                        # entries that this circuit does not have
         differs:                                      # what is otherwise here, each with its reason
           coil-resistance: {reading: {limits: {good: 20..60, ...}}, because: ...}

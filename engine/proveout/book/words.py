@@ -60,7 +60,9 @@ def _tool(entry: RawEntry, problems: list[Problem]) -> Tool:
     basic = node.get("basic")
     is_basic = isinstance(basic, Scalar) and basic.value is True
     price = money(node, "price", problems)
-    return Tool(entry.id, word(node, "title"), is_basic, price, entry.place, entry.layer)
+    return Tool(
+        entry.id, word(node, "title"), is_basic, price, texts(node, "words"), entry.place, entry.layer
+    )
 
 
 def _access(entry: RawEntry) -> Access:

@@ -10,20 +10,28 @@ from proveout.cli.common import book_options, json_option, open_book, say, say_j
 
 
 @click.command()
-@click.argument("code", metavar="CODE")
+@click.argument("codes", metavar="CODE...", nargs=-1, required=True)
+@click.option("--full", is_flag=True, help="Say everything that the book knows of them.")
 @book_options
 @json_option
-def command(code: str, layers: tuple[Path, ...], as_json: bool) -> None:
-    """Say what a trouble code means by its structure and by the catalogue, and what it does not mean.
+def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_json: bool) -> None:
+    """Say what trouble codes mean and do not mean, what is usually behind them, what to do first.
 
-    CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one.
+    CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
+    JSON of one code is its document, that of several a list of these.
     """
     from proveout.book import parse_code
-    from proveout.show import code_document, code_text
+    from proveout.cli.advise import advise
+    from proveout.intake import case_of
+    from proveout.show import code_document, code_short, code_text, codes_document
 
-    form = parse_code(code)
+    forms = [parse_code(code) for text in codes for code in text.split(",") if code]
     book = open_book(layers)
     if as_json:
-        say_json(code_document(form, book))
+        say_json(code_document(forms[0], book) if len(forms) == 1 else codes_document(forms, book))
+    elif full:
+        say("\n\n".join(code_text(form, book, width()) for form in forms))
     else:
-        say(code_text(form, book, width()))
+        alone = [advise(case_of({"codes": [form.code]}, book), book) for form in forms]
+        short = [code_short(form, book, answer, width()) for form, answer in zip(forms, alone, strict=True)]
+        say("\n\n".join(short) + "\n\nMore of them: --full. Together with what you notice: proveout intake")

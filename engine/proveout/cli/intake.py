@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
 import click
 
 from proveout.cli.common import at_terminal, book_options, json_option, open_book, say, say_json, tell, width
+from proveout.cli.facts import fact_options
+from proveout.model.book import Book
 
 
 @click.command()
@@ -15,70 +19,54 @@ from proveout.cli.common import at_terminal, book_options, json_option, open_boo
 @click.option(
     "--from", "document", metavar="FILE", help="Take the intake from this YAML document (- for stdin)."
 )
-@click.option(
-    "--code",
-    "codes",
-    multiple=True,
-    metavar="CODE[:STATUS]",
-    help="A code read; status confirmed (default), pending or permanent.",
-)
-@click.option("--symptom", "symptoms", multiple=True, metavar="ID", help="A symptom that is there.")
-@click.option("--absent", multiple=True, metavar="ID", help="A symptom that was looked for and is not there.")
-@click.option("--said", multiple=True, metavar="TEXT", help="What the driver says, in any words.")
-@click.option("--when", "happens_when", multiple=True, metavar="ID", help="When it happens.")
-@click.option(
-    "--replaced", multiple=True, metavar="COMPONENT", help="A part already replaced without effect."
-)
-@click.option("--recent-work", multiple=True, metavar="ID", help="Work done just before it began.")
-@click.option("--tool", "tools", multiple=True, metavar="ID", help="A tool at hand besides the basic ones.")
-@click.option(
-    "--monitor-run",
-    "monitors_run",
-    multiple=True,
-    metavar="NAME",
-    help="A readiness monitor known to have completed.",
-)
-@click.option(
-    "--age", "age_years", type=click.FloatRange(0, 120), metavar="YEARS", help="Age of the vehicle."
-)
-@click.option(
-    "--mileage", "mileage_km", type=click.FloatRange(0, 5e6), metavar="KM", help="Its mileage in km."
-)
-@click.option("--motor", "engine", metavar="TEXT", help="Its engine, in words.")
-@click.option("--fuel", metavar="TEXT", help="Its fuel, such as petrol.")
-@click.option("--climate", metavar="TEXT", help="Where it lives, such as road-salt, dusty, humid or dry.")
+@fact_options
 @book_options
 @json_option
 def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json: bool, **given: Any) -> None:
-    """Open the case file CASE from flags, from a YAML document, or by questions at a terminal.
+    """Open the case file CASE from options, from a YAML document, or by questions at a terminal.
+
+    A NAME is an id, a title or a word for it, or how one begins. What is left out now can be added
+    later: proveout amend CASE.
 
     \b
-    proveout intake mycar.yaml --code P0442 --age 14 --replaced fuel-cap --tool hand-vacuum-pump
+    proveout intake mycar.yaml --code P0442 --age 14 --replaced "gas cap" --tool "vacuum pump"
+    proveout intake mycar.yaml --table reader.csv --column code=DTC
     proveout intake mycar.yaml --from intake.yaml
     """
-    from proveout.cli.opening import ask, document_from_flags, keep
-    from proveout.cli.source import read_intake
-    from proveout.show import triage_document, triage_text
+    from proveout.cli.drafts import asked
+    from proveout.cli.opening import keep
+    from proveout.show import next_step_text, triage_document, triage_text
 
     book = open_book(layers)
     if case.exists():
-        raise click.UsageError(f"{case} is already there; add to it with `proveout record {case} ...`.")
-    flags = document_from_flags(given, book)
-    if document is not None and flags:
-        raise click.UsageError("Give either --from or flags, not both.")
-    if document is not None:
-        body = dict(read_intake(document, book)[0])
-    elif flags:
-        body = flags
-    elif at_terminal():
-        body = ask(book)
-    else:
+        raise click.UsageError(f"{case} is already there; add to it with: proveout amend {case}")
+    body = _given(document, given, book)
+    if body is None and not at_terminal():
         raise click.UsageError(
             "Nothing was given: name at least a --code, a --symptom or --said, or use --from."
         )
-    head, answer = keep(case, body, book, layers)
+    with asked(case, book) if body is None else nullcontext(body) as answered:
+        head, answer = keep(case, answered, book, layers)
     if as_json:
         say_json(triage_document(answer, book))
     else:
         say(triage_text(answer, book, width()))
-    tell(f"\nKept in {case} (head {head[:16]}). How to do it: proveout steps {case}")
+        if currency := answered.get("costs", {}).get("currency"):
+            say(f"\nPrices are in {currency}.")
+        say(next_step_text(answer, book, str(case), width()))
+    tell(f"\nKept in {case} (head {head[:16]}).")
+
+
+def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mapping[str, Any] | None:
+    """Give the intake that a document or the options hold; None where neither was given."""
+    from proveout.cli.facts import document_from
+    from proveout.cli.source import read_intake
+
+    flags, left_out = document_from(given, book)
+    if left_out:
+        tell("Left out of the table, as no rule uses it: " + "; ".join(left_out[:20]))
+    if document is not None and flags:
+        raise click.UsageError("Give either --from or options, not both.")
+    if document is not None:
+        return dict(read_intake(document, book)[0])
+    return flags or None

@@ -47,6 +47,8 @@ Exit codes
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
 COMMANDS: dict[str, tuple[str, str]] = {
     "intake": ("intake", "Open a case: vehicle, codes, symptoms, what was replaced."),
+    "amend": ("amend", "Add to a case, take something back, set an inspection aside."),
+    "undo": ("undo", "Take back the last step of a case."),
     "triage": ("triage", "What it could be, what to do next, and the verdict."),
     "steps": ("steps", "How to do an inspection: cautions, tools, steps, limits."),
     "record": ("record", "Record a reading or a result, or withdraw one."),

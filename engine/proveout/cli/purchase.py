@@ -6,13 +6,14 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import Amount, book_options, open_book, say, tell, width
+from proveout.cli.common import book_options, open_book, say, tell, width
+from proveout.cli.numbers import number
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.argument("cause", metavar="CAUSE")
-@click.option("--cost", type=Amount(0, 1e9), required=True, metavar="AMOUNT", help="What it cost.")
+@click.option("--cost", type=number(0, 1e9), required=True, metavar="AMOUNT", help="What it cost.")
 @click.option("--part", default="", metavar="TEXT", help="What was bought (default: the remedy's part).")
 @click.option("--reason", default="", metavar="TEXT", help="Why; needed where the last verdict was another.")
 @click.option(

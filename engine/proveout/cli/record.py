@@ -51,14 +51,22 @@ def command(
 ) -> None:
     """Record what INSPECTION gave in CASE, and show at once what that changed.
 
+    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes. Where it cannot
+    be done, cannot-reach, no-tool or not-today sets it aside, and another is proposed.
+
     \b
+    proveout record mycar.yaml sound
     proveout record mycar.yaml cap-seal-look sound
     proveout record mycar.yaml tank-sensor-five-volts 4.98 V
     proveout record mycar.yaml tank-sensor-vacuum-series 0kPa=2.5V -1kPa=2.2V -2kPa=1.8V -3kPa=1.6V
     proveout record mycar.yaml --withdraw 4
     """
-    from proveout.cli.recording import ask_reading, body_of, record, withdrawn
-    from proveout.show import change_text, reading_text, triage_document
+    from proveout.cli.filing import events_of
+    from proveout.cli.meant import ask_reading, meant
+    from proveout.cli.recording import appended, body_of, record, withdrawn
+    from proveout.model.case import SET_ASIDE
+    from proveout.record.state import merged
+    from proveout.show import change_text, next_step_text, reading_text, triage_document
 
     book = open_book(layers)
     if withdraw is not None:
@@ -66,16 +74,20 @@ def command(
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
         kept = withdrawn(case, withdraw, book, layers)
     else:
-        if inspection is None:
-            raise click.UsageError("Name the inspection that was done, or --withdraw N.")
-        if not reading:
-            reading = ask_reading(inspection, book, at_terminal())
-        body = body_of(inspection, reading, instrument, conditions, book)
-        kept = record(case, body, book, layers)
+        document = merged(events_of(case))
+        inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book)
+        reading = reading or ask_reading(inspection, document, book, at_terminal())
+        if reading[0] in SET_ASIDE and len(reading) == 1:
+            body = {"adds": {"set_aside": {inspection: reading[0]}}}
+            kept = appended(case, "amendment", body, book, layers)
+        else:
+            body = body_of(inspection, reading, instrument, conditions, book)
+            kept = record(case, body, book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:
         if inspection is not None and kept.reading is not None:
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
         say(change_text(kept.before, kept.after, book, width(), display))
+        say(next_step_text(kept.after, book, str(case), width()))
     tell(f"\nKept in {case} (head {kept.head[:16]}).")

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import click
-
 from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
+from proveout.cli.opening import checked
 from proveout.intake import case_of, readings_of, sheet_of, unknown_id
 from proveout.measure import Judged
 from proveout.model.advice import Triage
@@ -25,6 +24,7 @@ from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.proof import standings
 from proveout.record import state
 from proveout.record.event import Event, seal
+from proveout.show import reading_forms
 from proveout.show.change import Before, before_by_advice, before_by_sheet
 from proveout.weigh import infer
 
@@ -33,34 +33,6 @@ def _inspection(name: str, book: Book) -> Inspection:
     if name not in book.inspections:
         raise BadInputError(unknown_id("inspection", name, book.inspections, NOWHERE))
     return book.inspections[name]
-
-
-def expected(inspection: Inspection) -> str:
-    """Say in words what may be recorded for an inspection."""
-    words = ", ".join(result.id for result in inspection.results)
-    reading = inspection.reading
-    if reading is None:
-        return f"one of {words}, or {CANNOT_TELL}"
-    if reading.series:
-        unit = reading.series.stimulus_unit
-        return (
-            f"at least {reading.series.at_least} pairs such as 0{unit}=2.5{reading.unit}, "
-            f"or one of {words}, or {CANNOT_TELL}"
-        )
-    return f"a {reading.quantity} such as 1.0 {reading.unit}, or one of {words}, or {CANNOT_TELL}"
-
-
-def ask_reading(name: str, book: Book, may_ask: bool) -> tuple[str, ...]:
-    """Ask for the reading that is missing; where nobody can be asked, say what is expected.
-
-    Raises:
-        click.UsageError: nobody can be asked.
-    """
-    inspection = _inspection(name, book)
-    if not may_ask:
-        raise click.UsageError(f"No reading was given for {name}: expected {expected(inspection)}.")
-    answer = click.prompt(f"{inspection.title}: {expected(inspection)}", err=True)
-    return tuple(str(answer).split())
 
 
 def body_of(
@@ -87,7 +59,7 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     stimulus, separator, response = item.partition("=")
     if not separator or not stimulus or not response:
         raise BadInputError(
-            Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", expected(inspection))
+            Problem(NOWHERE, "reading-form", f"{item!r} for {inspection.id}", reading_forms(inspection))
         )
     return [stimulus, response]
 
@@ -129,20 +101,27 @@ def record(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, 
     return Kept(before, after, head, new.told if isinstance(new.told, Judged) else None)
 
 
-def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> Kept:
-    """Withdraw a reading by the number of its event; it stays in the file but no longer counts.
+def appended(path: Path, kind: str, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]) -> Kept:
+    """Append an event that changes what is known, such as an amendment, with the advice that follows.
 
     Raises:
-        BadInputError: there is no such reading.
+        BadInputError: what then is known cannot be used; nothing is written.
+        DamagedRecordError: the file's digests do not hold.
     """
     events = events_of(path)
-    body = state.withdrawal(events, number)
     last = events[-1]
     before = _before(events, state.merged(events), None, book)
-    left = state.merged((*events, seal(last.n + 1, now(), "withdrawal", last.digest, body)))
-    after = advise(case_of(left, book), book)
-    head = keep_advice(path, after, book, layers, [("withdrawal", body)], last.digest)
-    return Kept(before, after, head)
+    after = checked(state.merged((*events, seal(last.n + 1, now(), kind, last.digest, body))), book)
+    return Kept(before, after, keep_advice(path, after, book, layers, [(kind, body)], last.digest))
+
+
+def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...], reason: str = "") -> Kept:
+    """Withdraw a reading, note or amendment by the number of its event; it stays in the file, not counted.
+
+    Raises:
+        BadInputError: there is no such event.
+    """
+    return appended(path, "withdrawal", state.withdrawal(events_of(path), number, reason), book, layers)
 
 
 def _before(

@@ -6,14 +6,15 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import Amount, book_options, open_book, say, tell, width
+from proveout.cli.common import book_options, open_book, say, tell, width
+from proveout.cli.numbers import number
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.argument("cause", metavar="CAUSE")
 @click.option("--action", default="", metavar="WORD", help="What was done (default: the remedy's action).")
-@click.option("--minutes", type=Amount(0, 1e6), metavar="N", help="How long it took.")
+@click.option("--minutes", type=number(0, 1e9), metavar="N", help="How long it took.")
 @click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
 @book_options
 def command(

@@ -36,9 +36,10 @@ def command() -> None:
 def check(layers: tuple[Path, ...], as_json: bool) -> int:
     """Check the shipped book with the directories DIR laid over it; all findings in one run."""
     from proveout.book import check as check_book
+    from proveout.intake.stray import stray_phrases
     from proveout.show import problems_document
 
-    problems = check_book(layers)
+    problems = check_book(layers) or stray_phrases(open_book(layers).words)
     if as_json:
         say_json(problems_document(problems))
     else:

@@ -17,13 +17,13 @@ from proveout.cli.common import book_options, display_option, open_book, say, wi
 def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
-    Without INSPECTION it is the one that triage proposes next for CASE.
+    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
     """
     from proveout.cli.advise import advise
+    from proveout.cli.naming import id_of
     from proveout.cli.source import open_case
-    from proveout.intake import own_limits, unknown_id
-    from proveout.model.problem import NOWHERE, BadInputError
-    from proveout.show import steps_text
+    from proveout.intake import own_limits
+    from proveout.show import record_text, steps_text
 
     book = open_book(layers)
     opened = open_case(case, book)
@@ -32,8 +32,10 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
         if proposed is None:
             say("Nothing further is worth inspecting in this case; see the verdict of `proveout triage`.")
             return
-        inspection = proposed.inspection
-    if inspection not in book.inspections:
-        raise BadInputError(unknown_id("inspection", inspection, book.inspections, NOWHERE))
-    own = own_limits(inspection, opened.case, book)
-    say(steps_text(book, book.inspections[inspection], width(), display, own))
+        name = proposed.inspection
+    else:
+        name = id_of("inspection", inspection, book.inspections)
+    entry = book.inspections[name]
+    say(steps_text(book, entry, width(), display, own_limits(name, opened.case, book)))
+    if opened.recorded:
+        say("\n" + record_text(entry, case, width()))

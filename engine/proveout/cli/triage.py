@@ -31,11 +31,16 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.show import triage_document, triage_text
+    from proveout.show import next_step_text, triage_document, triage_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book).case, book, engine)
+    opened = open_case(case, book)
+    triage = advise(opened.case, book, engine)
     if as_json:
         say_json(triage_document(triage, book))
     else:
         say(triage_text(triage, book, width(), display))
+        if opened.case.costs.currency:
+            say(f"\nPrices are in {opened.case.costs.currency}.")
+        if opened.recorded:
+            say(next_step_text(triage, book, case, width()))

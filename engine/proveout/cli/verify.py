@@ -43,8 +43,8 @@ def command(
     \b
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
     """
+    from proveout.cli.facts import code_from
     from proveout.cli.filing import append, events_of
-    from proveout.cli.opening import code_from
     from proveout.cli.recording import body_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive

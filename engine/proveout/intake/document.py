@@ -125,6 +125,15 @@ class _Reader:
                 found.append(OwnFigures(inspection.id, item["limits"], item["reference"], place=place))
         return tuple(found)
 
+    def set_aside(self) -> dict[str, str]:
+        """Give the inspections that cannot be done, complaining about those that the book does not have."""
+        given: Mapping[str, str] = self.document.get("set_aside", {})
+        for name in given:
+            if name not in self.book.inspections:
+                place = self.locate(("set_aside", name))
+                self.problems.append(unknown_id("inspection", name, self.book.inspections, place))
+        return {name: why for name, why in given.items() if name in self.book.inspections}
+
     def facts(self) -> dict[str, float | str]:
         """Give the vehicle and freeze-frame facts under their names."""
         found: dict[str, float | str] = {}
@@ -189,6 +198,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         monitors_run=reader.ids("monitors_run", "monitor", monitors),
         taken=reader.taken(),
         own_figures=reader.own_figures(),
+        set_aside=reader.set_aside(),
         costs=Costs(**document.get("costs", {})),
         place=place_of(()),
     )

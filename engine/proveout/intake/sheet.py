@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from proveout.book.codes import parse_code
+from proveout.intake.index import index_for
 from proveout.intake.readings import facts_of, readings_of
 from proveout.intake.telling import reading_notes
 from proveout.intake.words import Match, match
@@ -25,7 +26,7 @@ from proveout.model.atom import (
     Observation,
 )
 from proveout.model.book import Book
-from proveout.model.case import Case, Read, Sheet
+from proveout.model.case import SET_ASIDE, Case, Read, Sheet
 from proveout.model.entries import Inspection
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
@@ -75,6 +76,8 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         _reading(read, book, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
+    gathered.notes += [f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
+                       for name, why in case.set_aside.items()]  # fmt: skip
     return Sheet(
         frozenset(gathered.atoms),
         tuple(gathered.seen[key] for key in sorted(gathered.seen)),
@@ -85,6 +88,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         known,
         tuple(gathered.notes),
         tuple(sorted(gathered.contrary.items())),
+        frozenset(case.set_aside),
     )
 
 
@@ -129,7 +133,7 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
-    matches, lost = match(case.said, book) if case.said else ((), ())
+    matches, lost = match(case.said, index_for(book)) if case.said else ((), ())
     gathered.unmatched += [f"“{clause}”" for clause in lost]
     for found in matches:
         if not found.taken:
@@ -137,14 +141,18 @@ def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
         elif found.kind == WORK:
             gathered.atoms.add(Atom(WORK, found.id, _DONE))
         elif Observable(found.kind, found.id) not in gathered.seen:
-            gathered.see(found.kind, found.id, _PRESENT, f"“{found.clause}”")
+            state = NORMAL if found.negated else _PRESENT
+            gathered.see(found.kind, found.id, state, f"“{found.clause}”")
         if found.taken:
-            gathered.notes.append(f"“{found.clause}” is taken as: {found.title} ({found.id}).")
+            absent = "absent: " if found.negated else ""
+            gathered.notes.append(f"“{found.clause}” is taken as: {absent}{found.title} ({found.id}).")
 
 
 def _offer(found: Match) -> str:
     denial = ", which it seems to deny" if found.negated else ""
-    return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
+    others = "".join(f" or {item.id}: {item.title}" for item in found.others)
+    perhaps = f"{found.id}: {found.title}{others}"
+    return f"“{found.clause}” (perhaps {perhaps}{denial}; give the id if so)"
 
 
 def _compare(

@@ -1,40 +1,57 @@
-"""Free text matched to the fixed vocabularies, cautiously: what is unclear is offered, never assumed."""
+"""Free text matched to the fixed vocabularies, cautiously: what is unclear is asked about, never assumed.
+
+A sentence is cut, where it may be cut, into the parts that the book's phrases explain best; a whole phrase
+goes before its parts. A phrase explains a part as far as each holds the other's words, in the same order and
+with the same denials. A part is taken only where one entry explains it nearly fully and no other does.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 
-from rapidfuzz import fuzz, utils
+from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, weight
+from proveout.intake.index import LIGHT, NOTHING, Index, plain_text
+from proveout.intake.spelling import mended
+from proveout.intake.tokens import TIME, Sentence, Token, sentences
+from proveout.model.atom import HAPPENS, SYMPTOM
 
-from proveout.model.atom import HAPPENS, SYMPTOM, WORK
-from proveout.model.book import Book
-from proveout.model.entries import Term
+#: Entries asked about at most.
+ASKED = 4
+#: What each part costs, so that a whole phrase goes before its parts.
+_PART = 0.2
+#: Cuts looked at in one sentence; what follows them is one part.
+_CUTS = 12
+#: What follows a part up to the mark that ends it, if that comes before any word that could begin the next.
+_MARK = re.compile(r"(?:(?!\b(?:and|but|then|also|plus|when|if|with)\b)[^,;:–—])*(?=[,;:–—])")
+_EDGES = " ,;:-–—\t"
+_JOINS = re.compile(r"^(?:[\s,;:–—-]|\b(?:and|but|then|also|plus|or)\b)+", re.IGNORECASE)
 
-#: Score (0 to 100) from which a phrase is taken as said; between the two it is only offered.
-TAKEN_FROM = 92.0
-OFFERED_FROM = 70.0
 
-_CLAUSES = re.compile(r"[,.;:!?\n]+|\b(?:and|but|then|also)\b", re.IGNORECASE)
-_NEGATIONS = re.compile(
-    r"\b(?:no|not|never|without|nothing|isn't|doesn't|don't|didn't|hasn't|won't)\b", re.IGNORECASE
-)
-#: Words that carry no meaning of their own here, so that "a smell of the fuel" meets "fuel smell".
-_IDLE_WORDS = frozenset(
-    (
-        "a an the of in on at to it its is was are be my i we when with from for some there that this has "
-        "have had get gets got very really bit little just after while"
-    ).split()
-)
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """An entry that a part of a text may stand for; ``kind`` is symptom, happens or work."""
+
+    kind: str
+    id: str
+    title: str
+    score: float
+    negated: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A clause of free text and the entry it may stand for.
+    """A part of a free text and the entry it may stand for.
 
-    ``kind`` is symptom, happens or work; ``score`` runs to 100; ``taken`` says whether it is clear enough
-    to be used without asking; ``negated`` that the clause denies it.
+    Attributes:
+        clause: the part, as it was said.
+        kind, id, title: the entry; kind is symptom, happens or work.
+        score: how well it fits, 0 to 1.
+        taken: whether it is clear enough to be used without asking.
+        negated: whether the text denies it: a symptom looked for and not there.
+        others: further entries that it may stand for.
+        hedges: how often, since when and how surely it was said.
     """
 
     clause: str
@@ -44,73 +61,122 @@ class Match:
     score: float
     taken: bool
     negated: bool
+    others: tuple[Candidate, ...] = ()
+    hedges: tuple[str, ...] = ()
 
 
-def _key(text: str) -> str:
-    kept = [word for word in utils.default_process(text).split() if word not in _IDLE_WORDS]
-    return " ".join(_stem(word) for word in kept)
+@dataclass(slots=True)
+class _Part:
+    """A run of tokens with what explains it, best first, and the worth of taking it so."""
+
+    tokens: tuple[Token, ...]
+    found: list[Candidate] = field(default_factory=list)
+    worth: float = 0.0
 
 
-def _stem(word: str) -> str:
-    """Cut the commonest endings, so that smells, smelling and smell meet."""
-    for ending in ("ing", "ed", "es", "s"):
-        if word.endswith(ending) and len(word) - len(ending) >= 3:
-            return word[: -len(ending)]
-    return word
-
-
-def _score(clause: str, phrase: str) -> float:
-    """Score how surely the clause says the phrase.
-
-    All words of the phrase in the clause count fully, but for a one-word phrase in a long clause, which may
-    be there by chance.
-    """
-    if not clause or not phrase:
-        return 0.0
-    words = set(phrase.split())
-    if words <= set(clause.split()):
-        return 100.0 if len(words) > 1 or len(clause.split()) <= 3 else 80.0
-    return float(fuzz.token_sort_ratio(clause, phrase))
-
-
-def _best(clause: str, kind: str, terms: Mapping[str, Term], negated: bool) -> Match | None:
-    key = _key(clause)
-    scored = [
-        (max(_score(key, _key(phrase)) for phrase in (term.title, *term.words)), len(term.id), term.id)
-        for term in terms.values()
-    ]
-    if not scored:
-        return None
-    score, _, best = max(scored)
-    if score < OFFERED_FROM:
-        return None
-    return Match(clause, kind, best, terms[best].title, score, score >= TAKEN_FROM and not negated, negated)
-
-
-def clauses(said: str) -> list[str]:
-    """Cut free text into clauses; empty ones are left out."""
-    return [part.strip() for part in _CLAUSES.split(said) if part and part.strip()]
-
-
-def match(said: Iterable[str], book: Book) -> tuple[tuple[Match, ...], tuple[str, ...]]:
+def match(said: Iterable[str], index: Index) -> tuple[tuple[Match, ...], tuple[str, ...]]:
     """Match free text to symptoms, circumstances and recent work.
 
     Returns:
-        The matches, clear and unclear, in the order of the text; and the clauses that match nothing.
+        The matches, clear and unclear, in the order of the text; and, verbatim, what matches nothing.
     """
-    vocabularies = (
-        (SYMPTOM, book.words.symptoms),
-        (HAPPENS, book.words.circumstances),
-        (WORK, book.words.recent_work),
-    )
     found: list[Match] = []
     lost: list[str] = []
     for text in said:
-        for clause in clauses(text):
-            negated = bool(_NEGATIONS.search(clause))
-            hits = [hit for kind, terms in vocabularies if (hit := _best(clause, kind, terms, negated))]
-            taken = [hit for hit in hits if hit.taken]
-            found += taken or sorted(hits, key=lambda hit: (-hit.score, hit.kind))[:1]
-            if not hits:
-                lost.append(clause)
+        for sentence in sentences(text):
+            matches, rest = _sentence(sentence, index)
+            found += matches
+            lost += rest
     return tuple(found), tuple(lost)
+
+
+def _sentence(sentence: Sentence, index: Index) -> tuple[list[Match], list[str]]:
+    """Match one sentence; neighbouring parts that match nothing are kept as one."""
+    parts = _best_parts(sentence.text, mended(sentence.tokens, index), index)
+    found: list[Match] = []
+    lost: list[tuple[int, int]] = []
+    for begin, end, part in _placed(parts, sentence.text):
+        if part.found and part.found[0].kind != NOTHING:
+            hedges = tuple(said for place, said in sentence.hedges if begin <= place < end)
+            found.append(_decided(_clause(sentence.text, begin, end), part, hedges))
+        elif lost and lost[-1][1] == begin:
+            lost[-1] = (lost[-1][0], end)
+        else:
+            lost.append((begin, end))
+    if not parts:
+        return [], [sentence.text]
+    return found, [_clause(sentence.text, begin, end) for begin, end in lost]
+
+
+def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
+    """Give each part with where it begins and ends in the text; together they are the whole of it."""
+    begin = 0
+    for place, part in enumerate(parts):
+        last = place + 1 == len(parts)
+        end = len(text) if last else min(_end(part, text), parts[place + 1].tokens[0].start)
+        yield begin, end, part
+        begin = end
+
+
+def _end(part: _Part, text: str) -> int:
+    """Give where a part ends that is not the last: at the mark that follows it, else after its last word."""
+    last = part.tokens[-1].end
+    mark = _MARK.match(text, last)
+    return mark.end() if mark else last
+
+
+def _clause(text: str, begin: int, end: int) -> str:
+    """Give a part as it was said, without the word or mark that joins it to the one before."""
+    return _JOINS.sub("", text[begin:end]).rstrip(_EDGES)
+
+
+def _decided(clause: str, part: _Part, hedges: tuple[str, ...]) -> Match:
+    best, *others = part.found
+    near = [other for other in others if best.score - other.score < AHEAD]
+    clear = best.score >= TAKEN_FROM and not near
+    rest = () if clear else tuple(others[: ASKED - 1])
+    return Match(clause, best.kind, best.id, best.title, best.score, clear, best.negated, rest, hedges)
+
+
+def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Part]:
+    """Cut the tokens so that the parts are explained best in all."""
+    cuts = [*[place for place, token in enumerate(tokens) if place == 0 or token.cut][:_CUTS], len(tokens)]
+    best: dict[int, tuple[float, list[_Part]]] = {0: (0.0, [])}
+    for stop in range(1, len(cuts)):
+        ways = []
+        for start in range(stop):
+            begin = 0 if start == 0 else tokens[cuts[start] - 1].end
+            end = len(text) if stop == len(cuts) - 1 else tokens[cuts[stop] - 1].end
+            part = _explained(_clause(text, begin, end), tokens[cuts[start] : cuts[stop]], index)
+            worth, before = best[start]
+            ways.append((worth + part.worth - _PART, -start, [*before, part]))
+        worth, _, way = max(ways, key=lambda item: item[:2])
+        best[stop] = (worth, way)
+    return best[len(cuts) - 1][1] if tokens else []
+
+
+def _explained(text: str, tokens: tuple[Token, ...], index: Index) -> _Part:
+    """Find the entries whose phrases explain the tokens that stand in a text."""
+    whole = sum(weight(token.word, index) for token in tokens if token.word != TIME)
+    shared: dict[int, float] = {}
+    for word in dict.fromkeys(token.word for token in tokens):
+        for phrase in index["where"].get(word, ()):
+            shared[phrase] = shared.get(phrase, 0.0) + weight(word, index)
+    said = plain_text(text)
+    best: dict[int, Candidate] = {}
+    for phrase, common in shared.items():
+        number, words, says, opens = index["phrases"][phrase]
+        if says != said and common < max(2 * LIGHT, 0.3 * whole):
+            continue
+        kind, key, title, spoken = index["entries"][number]
+        found = fit(tokens, words, spoken, index)
+        score = found.score * (0.7 if opens and kind == HAPPENS and not tokens[0].cut else 1.0)
+        if says == said:
+            found, score = Fit(1.0, False), 1.0 + 2 * AHEAD
+        if found.negated and kind != SYMPTOM:
+            continue  # that something was not done or does not matter is nothing to record
+        enough = DENIAL_ASKED_FROM if found.negated else ASKED_FROM
+        if score >= enough and (number not in best or score > best[number].score):
+            best[number] = Candidate(kind, key, title, score, found.negated)
+    ranked = sorted(best.values(), key=lambda item: (-item.score, item.kind, item.id))
+    return _Part(tokens, ranked, min(ranked[0].score, 1.0) ** 2 * whole if ranked else 0.0)

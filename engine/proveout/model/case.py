@@ -13,6 +13,12 @@ from proveout.model.problem import NOWHERE, Place
 
 #: The statuses that a stored code can have.
 CODE_STATUSES = ("confirmed", "pending", "permanent")
+#: Why an inspection is set aside, with what is said of it.
+SET_ASIDE: Mapping[str, str] = {
+    "cannot-reach": "cannot be reached",
+    "no-tool": "lacks a tool",
+    "not-today": "is not for today",
+}
 
 
 class CodeSeen(Struct, frozen=True):
@@ -48,12 +54,14 @@ class Costs(Struct, frozen=True):
             rate, and his dearer mending (from memory).
         refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
+        currency: what it is called, such as EUR; only shown.
     """
 
     per_hour: float = 20.0
     refer_out: float = 300.0
     refer_proven: float = 60.0
     threshold: float = 0.90
+    currency: str = ""
 
 
 class Case(Struct, frozen=True):
@@ -69,6 +77,7 @@ class Case(Struct, frozen=True):
         monitors_run: readiness monitors known to have completed.
         taken: inspections recorded, in order.
         own_figures: limits that go before the book's generic ones.
+        set_aside: inspections that cannot be done, each with why: one of ``SET_ASIDE``.
         costs: the user's prices.
         place: the document it came from.
     """
@@ -85,6 +94,7 @@ class Case(Struct, frozen=True):
     monitors_run: tuple[str, ...] = ()
     taken: tuple[Taken, ...] = ()
     own_figures: tuple[OwnFigures, ...] = ()
+    set_aside: Mapping[str, str] = field(default_factory=dict)
     costs: Costs = Costs()
     place: Place = NOWHERE
 
@@ -137,6 +147,7 @@ class Sheet(Struct, frozen=True):
         heard: those of the notes that do not come from inspections.
         contrary: (inspection, result before) of those whose last two results contradict each other: one is
             normal and the other is not.
+        set_aside: ids of the inspections that cannot be done.
     """
 
     atoms: frozenset[Atom]
@@ -148,3 +159,4 @@ class Sheet(Struct, frozen=True):
     readings: tuple[Read, ...] = ()
     heard: tuple[str, ...] = ()
     contrary: tuple[tuple[str, str], ...] = ()
+    set_aside: frozenset[str] = frozenset()

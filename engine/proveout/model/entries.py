@@ -305,12 +305,13 @@ class Component(Struct, frozen=True, array_like=True):
 
 
 class Tool(Struct, frozen=True, array_like=True):
-    """Something to have at hand; basic tools are taken to be there without asking."""
+    """Something to have at hand; basic ones are taken to be there without asking. ``words``: other names."""
 
     id: str
     title: str
     basic: bool
     price: Range
+    words: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
 

@@ -69,6 +69,7 @@ def set_up(
     places = sorted(
         {p for e in entries for p in e.access} | {p for c in causes for p in book.causes[c].remedy.access}
     )
+    aside = np.array([check in sheet.set_aside for check in checks], dtype=bool)
     minute = costs.per_hour / 60.0
     remedies = [book.causes[cause].remedy for cause in causes]
     repair = np.array(
@@ -104,11 +105,11 @@ def set_up(
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
         refer=refer,
-        usable=np.array([not missing for missing in lacking], dtype=bool),
+        usable=np.array([not missing for missing in lacking], dtype=bool) & ~aside,
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
     state = _state(book, sheet, problem, prob, places)
-    with_tool = [[missing <= {tool} for missing in lacking] for tool in wanted]
+    with_tool = [[missing <= {tool} for missing in lacking] & ~aside for tool in wanted]
     extensions = Extensions(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),

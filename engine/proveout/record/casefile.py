@@ -9,8 +9,9 @@ What the bodies hold:
 =============  =====================================================================================
 intake         the intake document
 reading        inspection; result, value or series; conditions, instrument
-withdrawal     event (the number of a reading or note), reason
+withdrawal     event (the number of a reading, note or amendment), reason
 note           text; adds (a part of an intake document that is merged into it), optional
+amendment      drops (key to the items taken out of the intake document), adds (as for a note); one at least
 advice         book (digest), engine, inputs (the merged intake document), result (the triage as JSON)
 purchase       part, cause, cost, against_verdict, reason
 repair         cause, action, part, cost, minutes, note

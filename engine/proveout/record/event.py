@@ -39,6 +39,7 @@ KINDS = (
     "verification",
     "close",
     "note",
+    "amendment",
 )
 
 #: Stands in the first event for the digest of the event before.

@@ -6,9 +6,10 @@ The fold, in the order of the events:
 - a reading is added at the end of ``readings``;
 - a note with ``adds`` brings in what became known later: lists grow, mappings and single values are updated;
 - of a verification the inspections done again come after the readings before: one that fails counts;
+- an amendment does the same, after taking out what it drops: items of lists, keys of mappings;
 - a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
   ``voids``, since they were of the old part;
-- a withdrawal makes as if the reading or note with that number had never been.
+- a withdrawal makes as if the reading, note or amendment with that number had never been.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from proveout.record.event import Event
 from proveout.text.schema import fits
 
 #: Kinds of event that can be withdrawn.
-WITHDRAWABLE = ("reading", "note")
+WITHDRAWABLE = ("reading", "note", "amendment")
 
 #: For a list that excludes another: what is added to one leaves the other.
 _OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
@@ -76,7 +77,7 @@ def withdrawal(events: Sequence[Event], n: int, reason: str = "") -> dict[str, A
     expected = (
         f"one of {', '.join(map(str, open_ones))}"
         if open_ones
-        else "a reading or note, of which there is none"
+        else "a reading, note or amendment, of which there is none"
     )
     place = found.place if found else Place(events[-1].place.file if events else "")
     if found is None:
@@ -104,8 +105,10 @@ def _take(document: dict[str, Any], event: Event) -> None:
     body = event.body
     if event.kind == "reading":
         document["readings"].append(deepcopy(dict(body)))
-    elif event.kind == "note" and isinstance(body.get("adds"), Mapping):
-        _add(document, deepcopy(dict(body["adds"])))
+    elif event.kind in ("note", "amendment"):
+        _drop(document, body.get("drops", {}))
+        if isinstance(body.get("adds"), Mapping):
+            _add(document, deepcopy(dict(body["adds"])))
     elif event.kind == "verification":
         document["readings"] += deepcopy(list(body.get("repeated", ())))
     elif event.kind == "repair":
@@ -113,6 +116,19 @@ def _take(document: dict[str, Any], event: Event) -> None:
         document["readings"] = [item for item in document["readings"] if item.get("inspection") not in voids]
         if body.get("component"):
             _add(document, {"replaced": [body["component"]]})
+
+
+def _drop(document: dict[str, Any], drops: Mapping[str, Sequence[Any]]) -> None:
+    """Take items out of lists and keys out of mappings; what becomes empty goes too."""
+    for key, items in drops.items():
+        old = document.get(key)
+        if isinstance(old, list):
+            gone = {_code(item) for item in items} if key == "codes" else items
+            document[key] = [item for item in old if (_code(item) if key == "codes" else item) not in gone]
+        elif isinstance(old, dict):
+            document[key] = {name: value for name, value in old.items() if name not in items}
+        if key in document and not document[key] and key != "readings":
+            del document[key]
 
 
 def _add(document: dict[str, Any], adds: dict[str, Any]) -> None:

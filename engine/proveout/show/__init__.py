@@ -3,7 +3,7 @@
 from proveout.show.audit import argument_text, audit_document, audit_text
 from proveout.show.batch import batch_problems, batch_triage
 from proveout.show.change import change_text
-from proveout.show.code import code_document, code_text
+from proveout.show.code import code_document, code_short, code_text, codes_document
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
 from proveout.show.documents import advice_document, problems_document, triage_document, why_document
 from proveout.show.entry import catalogue, entry_text
@@ -11,6 +11,7 @@ from proveout.show.formulas import answers_document, answers_text, formula_text,
 from proveout.show.inspection import steps_text
 from proveout.show.learned import learned_document, learned_text, reliability_svg
 from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
+from proveout.show.next import next_step_text, reading_forms, record_text
 from proveout.show.reading import reading_text
 from proveout.show.report import report_html
 from proveout.show.series import series_svg, series_text
@@ -34,7 +35,9 @@ __all__ = [
     "catalogue",
     "change_text",
     "code_document",
+    "code_short",
     "code_text",
+    "codes_document",
     "confirmation_text",
     "entry_text",
     "formula_text",
@@ -42,9 +45,12 @@ __all__ = [
     "headline",
     "learned_document",
     "learned_text",
+    "next_step_text",
     "problems_document",
+    "reading_forms",
     "reading_text",
     "ready_text",
+    "record_text",
     "reliability_svg",
     "reminders_text",
     "report_html",

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from proveout.book.codes import CodeForm
+from proveout.model.advice import Triage
 from proveout.model.atom import CODE, Observable
 from proveout.model.book import Book
-from proveout.show.figures import wrapped
+from proveout.show.figures import cause_title, percent, wrapped
+
+#: Causes named in short.
+_USUAL = 3
 
 
 def _causes(book: Book, code: str) -> list[str]:
@@ -36,6 +41,33 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
+    return "\n".join(lines)
+
+
+def code_short(form: CodeForm, book: Book, alone: Triage, width: int = 80) -> str:
+    """Give what a code means and does not mean, what is usually behind it, and what to do first.
+
+    Args:
+        form: the code.
+        book: the rules.
+        alone: the triage of a case of which nothing but this code is known.
+        width: columns.
+    """
+    entry = book.words.codes.get(form.code)
+    if entry is None:
+        return "\n".join([form.code, *wrapped(_unknown(form), width, "  ")])
+    lines = wrapped(entry.meaning, width, f"{form.code}  ")
+    if entry.does_not_mean:
+        lines += wrapped(entry.does_not_mean, width, "  Does not mean: ", "    ")
+    if alone.standings:
+        usual = (
+            f"{cause_title(book, standing.cause).lower()} ({percent(standing.confidence)})"
+            for standing in alone.standings[:_USUAL]
+        )
+        lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")
+    if alone.next:
+        step = book.inspections[alone.next.inspection]
+        lines += wrapped(f"{step.title} ({step.id}).", width, "  First: ", "    ")
     return "\n".join(lines)
 
 
@@ -74,3 +106,8 @@ def code_document(form: CodeForm, book: Book) -> dict[str, Any]:
         "causes": _causes(book, form.code),
         "source": entry.source if entry else "",
     }
+
+
+def codes_document(forms: Sequence[CodeForm], book: Book) -> dict[str, Any]:
+    """Give several codes as a document of schema ``proveout/codes/1``."""
+    return {"schema": "proveout/codes/1", "codes": [code_document(form, book) for form in forms]}

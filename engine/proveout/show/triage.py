@@ -32,7 +32,7 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     wanted = (book.words.tools[tool] for tool in inspection.tools)
     tools = ", ".join(tool.title.lower() for tool in wanted if not tool.basic)
     again = ", once more" if step.again else ""
-    lines = ["", f"Do this next{again}: {inspection.title}"]
+    lines = ["", f"Do this next{again}: {inspection.title} ({inspection.id})"]
     lines.append(
         f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
         f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}"

@@ -164,8 +164,8 @@ def _left_out_lines(triage: Triage, width: int) -> list[str]:
         return []
     share = "less than 0.1 %" if triage.left_out < 0.001 else f"{triage.left_out * 100:.1f} %"
     said = (
-        f"Confidences count every set of causes that is considered. What to do next was worked out without the "
-        f"least likely ones, which together have {share} of the probability."
+        "Confidences count every set of causes that is considered. What to do next was worked out without "
+        f"the least likely ones, which together have {share} of the probability."
     )
     return ["", *wrapped(said, width)]
 

@@ -1,0 +1,23 @@
+"""Ids from what was typed: titles, words and beginnings serve as well."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from proveout.intake import Named, choose
+from proveout.model.problem import NOWHERE, BadInputError, Problem
+
+
+def id_of(kind: str, given: str, terms: Mapping[str, Named]) -> str:
+    """Give the id of the entry that is meant.
+
+    Raises:
+        BadInputError: none is, or several may be; the nearest are named with their titles.
+    """
+    found = choose(given, terms)
+    if found.id:
+        return found.id
+    near = " or ".join(f"{key} ({terms[key].title})" for key in found.near[:3])
+    mend = f"did you mean {near}?" if near else "list them with: proveout rules list"
+    expected = f"an id, a title or a word of the book for: {kind}"
+    raise BadInputError(Problem(NOWHERE, "unknown-id", f"{kind} {given!r}", expected, mend))

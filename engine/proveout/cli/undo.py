@@ -1,0 +1,39 @@
+"""``proveout undo``: take back the last step of a case."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import book_options, json_option, open_book, say, say_json, tell, width
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.option("--reason", default="", metavar="TEXT", help="Why; kept with it.")
+@book_options
+@json_option
+def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) -> None:
+    """Take back the last reading, note or amendment of CASE; it stays in the record but no longer counts.
+
+    Again, it takes back the one before. What was bought, repaired or closed is not undone.
+    """
+    from proveout.cli.amending import last_step
+    from proveout.cli.filing import events_of
+    from proveout.cli.recording import withdrawn
+    from proveout.show import change_text, next_step_text, triage_document
+
+    book = open_book(layers)
+    events = events_of(case)
+    number = last_step(events)
+    event = next(event for event in events if event.n == number)
+    kept = withdrawn(case, number, book, layers, reason)
+    of = f" of {event.body['inspection']}" if "inspection" in event.body else ""
+    tell(f"Taken back: event {number}, {event.kind}{of}.")
+    if as_json:
+        say_json(triage_document(kept.after, book))
+    else:
+        say(change_text(kept.before, kept.after, book, width()))
+        say(next_step_text(kept.after, book, str(case), width()))
+    tell(f"\nKept in {case} (head {kept.head[:16]}).")

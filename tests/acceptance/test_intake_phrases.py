@@ -1,0 +1,63 @@
+"""What people say is understood: phrases from trade knowledge, by someone who had not read the book's words.
+
+Source of the phrases: common practice, no source. They are split in half by the SHA-256 of the phrase; only
+the working half may be looked at while words or matcher are changed, of the other half only its score.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from helpers_shipped import shipped_book
+from proveout.intake import Index, match
+from proveout.intake.index import index_of, index_of_names
+from proveout.intake.stray import stray_phrases
+
+HERE = Path(__file__).parent
+#: Least share right without asking, and greatest share wrongly taken.
+RIGHT, WRONG = 0.92, 0.01
+
+
+@cache
+def indexes() -> dict[str, Index]:
+    words = shipped_book().words
+    return {
+        "complaint": index_of(words),
+        "component": index_of_names("component", words.components),
+        "tool": index_of_names("tool", words.tools),
+    }
+
+
+def outcome(phrase: dict[str, Any]) -> str:
+    """Say how a phrase was understood: right, asked or wrong."""
+    found, _ = match((phrase["said"],), indexes()[phrase["of"]])
+    taken = {("-" if item.negated else "") + item.id for item in found if item.taken} - set(
+        phrase.get("also", ())
+    )
+    asked = any(not item.taken for item in found)
+    ways = [set(way.split("&")) for way in phrase["means"]]
+    entries = [way for way in ways if way not in ({"ask"}, {"none"})]
+    if taken:
+        if any(way <= taken for way in entries) and taken <= set().union(*entries):
+            return "right"
+        return "asked" if any(taken <= way for way in entries) else "wrong"
+    return "right" if {"ask" if asked else "none"} in ways else "asked"
+
+
+@pytest.mark.parametrize("half", ["working", "held-back"])
+def test_phrases_are_understood(half: str) -> None:
+    phrases = yaml.safe_load((HERE / f"phrases-{half}.yaml").read_text(encoding="utf-8"))
+    assert len(phrases) >= 150
+    score = Counter(outcome(phrase) for phrase in phrases)
+    share = {key: count / len(phrases) for key, count in score.items()}
+    assert share["right"] >= RIGHT and share.get("wrong", 0.0) <= WRONG, dict(score)
+
+
+def test_every_phrase_of_the_book_leads_to_its_own_entry_only() -> None:
+    assert [str(problem) for problem in stray_phrases(shipped_book().words)] == []

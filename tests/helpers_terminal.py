@@ -1,0 +1,47 @@
+"""Talks with the command line through a pseudo-terminal, as a person at it would."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+import pexpect
+
+#: Seconds that a step may take on a busy machine.
+PATIENCE = 120
+
+
+def talk(
+    home: Path, cache: Path, arguments: Iterable[object], steps: Iterable[tuple[str, str]]
+) -> tuple[int, str]:
+    """Run ``proveout ARGUMENTS``, wait for each text in turn and type the answer to it.
+
+    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. Gives the exit code
+    and all that was shown.
+    """
+    program = "from proveout.cli.main import entry; entry()"
+    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(cache), "TERM": "dumb"}
+    child = pexpect.spawn(
+        sys.executable,
+        ["-c", program, *map(str, arguments)],
+        env={**os.environ, **places},
+        encoding="utf-8",
+        timeout=PATIENCE,
+        dimensions=(60, 120),
+    )
+    shown: list[str] = []
+    try:
+        for wanted, answer in steps:
+            child.expect_exact(wanted)
+            shown += [child.before or "", str(child.after)]
+            if answer == "^C":
+                child.sendintr()
+            else:
+                child.sendline(answer)
+        child.expect(pexpect.EOF)
+        shown.append(child.before or "")
+    finally:
+        child.close(force=True)
+    return int(child.exitstatus if child.exitstatus is not None else -1), "".join(shown)
