@@ -89,7 +89,10 @@ def test_a_dialogue_ends_in_a_kept_case(tmp_path: Path, cache: Path, name: str) 
 def test_a_dialogue_broken_off_is_gone_on_with(tmp_path: Path, cache: Path) -> None:
     case = tmp_path / "car.yaml"
     code, shown = talk(
-        tmp_path, ["intake", case], [(CODES, "P0442"), (NOTICE, "rough idle"), (MORE, ""), (ABSENT, "^C")]
+        tmp_path,
+        cache,
+        ["intake", case],
+        [(CODES, "P0442"), (NOTICE, "rough idle"), (MORE, ""), (ABSENT, "^C")],
     )
     assert code == 130 and "goes on with it" in shown and not case.exists()
     code, shown = talk(tmp_path, cache, ["intake", case], [("Go on with it?", ""), *REST])

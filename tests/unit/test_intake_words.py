@@ -153,5 +153,9 @@ def test_what_may_be_several_is_not_guessed() -> None:
     assert found.id == "" and set(found.near) == {"purge-valve", "purge-hose"}
 
 
+def test_a_name_beside_something_unknown_is_not_the_name() -> None:
+    assert choose("flux capacitor and purge valve", PARTS).id == ""
+
+
 def test_an_unknown_word_is_given_back_for_the_complaint() -> None:
     assert resolve("flux valve", {}) == "flux valve"

@@ -13,7 +13,7 @@ from proveout.intake.tokens import TIME, Token
 #: Score from which a run of words is taken, and how far ahead of the next entry it must then be.
 TAKEN_FROM, AHEAD = 0.86, 0.05
 #: Score from which an entry is asked about; a denial must fit better to be worth a question.
-ASKED_FROM, DENIAL_ASKED_FROM = 0.42, 0.5
+ASKED_FROM, DENIAL_ASKED_FROM = 0.5, 0.5
 #: A phrase of one word must weigh this much to be taken for it: "oil" alone says nothing.
 TELLING = 0.8
 #: Share of a word's weight that counts as unexplained where another phrase of the entry uses the word.

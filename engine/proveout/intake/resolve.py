@@ -60,8 +60,8 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
 
 
 def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
-    found, _ = match((given,), index_of_names("name", terms))
-    if len(found) == 1 and found[0].taken and not found[0].negated:
+    found, lost = match((given,), index_of_names("name", terms))
+    if len(found) == 1 and not lost and found[0].taken and not found[0].negated:
         return Choice(found[0].id)
     near = [key for item in found for key in (item.id, *(other.id for other in item.others))]
     return Choice("", tuple(dict.fromkeys(near))[:_NEAR]) if near else None
