@@ -6,6 +6,7 @@ import os
 import random
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -18,6 +19,7 @@ from proveout.book.compiled import made_from, shelf
 from proveout.book.compiled.file import open_book
 from proveout.book.compiled.file import write_book as write_compiled
 from proveout.book.compiled.shelf import Shelf
+from proveout.book.files import Layer, lay
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 
@@ -109,9 +111,7 @@ def test_a_change_that_keeps_size_and_time_is_seen(opened: Opened, tmp_path: Pat
     assert Shelf(opened.cache).noted(stamp) == ""
 
 
-def _layers(base: Path) -> tuple[object, ...]:
-    from proveout.book.files import lay
-
+def _layers(base: Path) -> tuple[Layer, ...]:
     return lay(base, [])
 
 
@@ -139,8 +139,6 @@ def test_all_code_that_makes_a_book_counts(base: Path) -> None:
 def test_the_key_tells_program_texts_names_and_layers_apart(
     base: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from proveout.book.files import Layer
-
     other = write_book(tmp_path / "book")
     keys = {made_from.key_of([Layer("book", base, "rules")])}
     keys.add(made_from.key_of([Layer("book", base, "elsewhere")]))
@@ -253,8 +251,8 @@ def test_a_cache_that_cannot_be_written_is_done_without(
     opened: Opened, base: Path, plain: Book, what: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     target: dict[str, tuple[object, str]] = {
-        "mkstemp": (shelf.tempfile, "mkstemp"),
-        "replace": (shelf.Path, "replace"),
+        "mkstemp": (tempfile, "mkstemp"),
+        "replace": (Path, "replace"),
         "write_book": (sys.modules["proveout.book.load"], "write_book"),
     }
     monkeypatch.setattr(*target[what], _no_space)

@@ -55,6 +55,7 @@ def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
         weighing=_weighing(draft),
         weighed_in=_weighed_in(draft),
         proved_by=_proved_by(draft),
+        former=draft.raw.former.flat(),
         digest=digest_of(draft.raw),
         layers=layers,
     )

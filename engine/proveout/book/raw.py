@@ -6,8 +6,11 @@ from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as MappingOf
 from dataclasses import dataclass, field, replace
 
-from proveout.book.files import KINDS, Source
+from proveout.book.files import BASE, KINDS, Source
+from proveout.book.former import Former
+from proveout.book.groups import with_members
 from proveout.book.listed import kind_of, nameless
+from proveout.book.patterns import Pattern, expansions, is_pattern
 from proveout.book.rows import name_of, text_node
 from proveout.book.topic import Topic
 from proveout.model.problem import BadInputError, Place, Problem
@@ -45,12 +48,14 @@ class RawBook:
         declared: every id by kind, those of unsound entries included, so that one fault does not make
             every reference to it another.
         unread: kinds of which a file or an entry could not be read; what is missing there is not known.
+        former: names that entries had before.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
     declared: dict[str, set[str]] = field(default_factory=lambda: {kind: set() for kind in KINDS})
     unread: set[str] = field(default_factory=set)
     whole: bool = True
+    former: Former = field(default_factory=Former)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
         """Give the entries of one kind by id."""
@@ -65,51 +70,97 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
         problems: where complaints go.
         trusted: the very same bytes were found clean before, so that the schemas need not be asked.
     """
-    book = RawBook()
-    for source in sources:
-        for entry, rows in _entries(source, book, problems, trusted=trusted):
-            if _lay_over(book, entry, problems):
-                for row in rows:
-                    _lay_over(book, row, problems)
+    reading = _Reading(problems, trusted)
+    files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
+    patterns = reading.patterns(root for _, root in files)
+    for source, root in files:
+        for part in (root, *expansions(root, patterns, problems)):
+            for entry, rows in reading.entries(source, part):
+                if _lay_over(reading.book, entry, problems):
+                    for row in rows:
+                        _lay_over(reading.book, row, problems)
+    book = reading.book
+    book.entries["rules"] = _with_members(book, problems)
     for kind in KINDS:
         book.entries[kind] = dict(sorted(book.entries[kind].items()))
     return book
 
 
-def _entries(
-    source: Source, book: RawBook, problems: list[Problem], *, trusted: bool
-) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
-    """Split one file into its sound entries, each with its rows."""
-    try:
-        root = compose(decode(source.data, source.name), source.name)
-    except BadInputError as error:
-        problems.extend(error.problems)
-        # Which sections it would have had is not known, unless its name tells.
-        book.unread.update((kind_of(source.name),) if kind_of(source.name) else KINDS)
-        book.whole = False
-        return
-    kind = kind_of(source.name) if isinstance(root, Listing) else ""
-    if isinstance(root, Listing) and not kind:
-        problems.append(nameless(root, source.name))
-        book.whole = False
-        return
-    faults = () if trusted else validate_items(root, kind or "book")
-    problems.extend(problem for _, problem in faults)
-    bad = {path for path, _ in faults}
-    book.whole = book.whole and not bad
-    topic = Topic(root, problems) if isinstance(root, Mapping) else None
-    for section, path, node in _nodes(root, kind):
-        name = _name(node)
-        if not isinstance(node, Mapping) or name is None:
-            book.unread.add(section)
-            continue
-        book.declared[section].add(name)
-        if path not in bad and path[:-1] not in bad:
-            shaped, rows = topic.shaped(section, node) if topic else (node, ())
-            yield (
-                RawEntry(section, name, shaped, source.layer),
-                tuple(RawEntry("rules", str(_name(row)), row, source.layer, row=True) for row in rows),
-            )
+class _Reading:
+    """Reads files into the entries of one book."""
+
+    def __init__(self, problems: list[Problem], trusted: bool) -> None:
+        self.book = RawBook()
+        self._problems = problems
+        self._trusted = trusted
+
+    def root(self, source: Source) -> Node | None:
+        """Return what a file says, or None where it cannot be read."""
+        try:
+            root = compose(decode(source.data, source.name), source.name)
+        except BadInputError as error:
+            self._problems.extend(error.problems)
+            # Which sections it would have had is not known, unless its name tells.
+            self.book.unread.update((kind_of(source.name),) if kind_of(source.name) else KINDS)
+            self.book.whole = False
+            return None
+        if isinstance(root, Listing) and not kind_of(source.name):
+            self._problems.append(nameless(root, source.name))
+            self.book.whole = False
+            return None
+        return root
+
+    def patterns(self, roots: Iterable[Node]) -> dict[str, Pattern]:
+        """Return the patterns among files by their ids; of two of one id the first counts."""
+        found: dict[str, Pattern] = {}
+        for root in roots:
+            if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
+                continue
+            pattern = Pattern(root)
+            if pattern.id in found:
+                saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
+                place = root.key_place("pattern")
+                self._problems.append(Problem(place, "duplicate-id", saw, "an id of its own", "rename it"))
+            found.setdefault(pattern.id, pattern)
+        return found
+
+    def _faults(self, root: Node, schema: str) -> set[tuple[str | int, ...]]:
+        """Complain of what does not fit a schema, and return where."""
+        faults = () if self._trusted else validate_items(root, schema)
+        self._problems.extend(problem for _, problem in faults)
+        self.book.whole = self.book.whole and not faults
+        return {path for path, _ in faults}
+
+    def entries(self, source: Source, root: Node) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
+        """Split one file, or what a pattern gave, into its sound entries, each with its rows."""
+        if is_pattern(root):
+            return
+        kind = kind_of(source.name) if isinstance(root, Listing) else ""
+        bad = self._faults(root, kind or "book")
+        topic = Topic(root, self._problems) if isinstance(root, Mapping) else None
+        for section, path, node in _nodes(root, kind):
+            name = _name(node)
+            if not isinstance(node, Mapping) or name is None:
+                self.book.unread.add(section)
+                continue
+            self.book.declared[section].add(name)
+            if path not in bad and path[:-1] not in bad:
+                shaped, rows = topic.shaped(section, node) if topic else (node, ())
+                yield (
+                    RawEntry(section, name, shaped, source.layer),
+                    tuple(RawEntry("rules", str(_name(row)), row, source.layer, row=True) for row in rows),
+                )
+
+
+def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]:
+    """Return the rules with the causes of each group that they name in its place."""
+    groups = {name: entry.node for name, entry in book.entries["groups"].items()}
+    unread = "groups" in book.unread
+    rules = {}
+    for name, entry in book.entries["rules"].items():
+        node = with_members(entry.node, groups, [] if unread else problems)
+        rules[name] = entry if node is entry.node else replace(entry, node=node)
+    return rules
 
 
 def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
@@ -131,6 +182,9 @@ def _name(node: Node) -> str | None:
 
 def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
     """Add an entry, or put it in the place of the one of a lower layer that it names; say if it could."""
+    if entry.layer != BASE:
+        node = book.former.today(entry.kind, entry.node)
+        entry = replace(entry, id=str(_name(node)), node=node)
     entry = _in_place_of_row(book, entry)
     there = book.entries[entry.kind].get(entry.id)
     problem = _duplicate(entry, there) or _misplaced(entry, there)
@@ -138,6 +192,7 @@ def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
         problems.append(problem)
         return False
     book.entries[entry.kind][entry.id] = entry
+    book.former.learn(entry.kind, entry.id, entry.node)
     return True
 
 

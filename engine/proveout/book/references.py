@@ -67,6 +67,8 @@ def references(entry: RawEntry) -> Iterator[Reference]:
         yield from _of_rule(node)
     elif entry.kind == "own-figures":
         yield from _of_own_figures(node)
+    elif entry.kind == "groups":
+        yield from _listed(node, "causes", "causes")
     elif entry.kind == "warranties":
         yield from _listed(node, "components", "components")
     elif entry.kind == "access":

@@ -68,6 +68,8 @@ class Book(Struct, frozen=True, array_like=True):
         weighing: for each observable, the ids of the rules that weigh it.
         weighed_in: for each cause id, the observables on which some rule weighs it.
         proved_by: for each cause id, the ids of the inspections that prove it.
+        former: names that entries had before to those of today: ``inspection OLD`` and ``symptom OLD`` to the
+            id, ``result INSPECTION OLD`` to the result.
         digest: SHA-256 hex of the canonical content.
         layers: names of the directories laid over each other, lowest first.
     """
@@ -83,5 +85,6 @@ class Book(Struct, frozen=True, array_like=True):
     weighing: Mapping[Observable, tuple[str, ...]] = field(default_factory=dict)
     weighed_in: Mapping[str, tuple[Observable, ...]] = field(default_factory=dict)
     proved_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    former: Mapping[str, str] = field(default_factory=dict)
     digest: str = ""
     layers: tuple[str, ...] = ("book",)

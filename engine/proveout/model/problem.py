@@ -10,17 +10,20 @@ from msgspec import Struct
 
 
 class Place(Struct, frozen=True, order=True, array_like=True):
-    """A position in a text: file name as given, line and column from 1 (0 where unknown)."""
+    """A position in a text: file name as given, line and column from 1 (0 where unknown).
+
+    ``used_at`` is set for what a pattern gave: the place where the pattern is used.
+    """
 
     file: str
     line: int = 0
     column: int = 0
+    used_at: str = ""
 
     def __str__(self) -> str:
-        """Give ``file:line:col``, leaving out what is unknown."""
-        if not self.line:
-            return self.file
-        return f"{self.file}:{self.line}:{self.column}"
+        """Return ``file:line:col``, leaving out what is unknown, and where a pattern is used."""
+        here = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+        return f"{self.used_at} (pattern {here})" if self.used_at else here
 
 
 NOWHERE = Place("")

@@ -144,7 +144,16 @@ def _all_rows(book: Book) -> Iterator[tuple[str, str, bytes]]:
     stages = [(stage.concluding, [rule.id for rule in stage.free]) for stage in book.layout.stages]
     yield from _rows("head", {"findings": book.layout.findings, "stages": stages})
     yield from _rows("head", {name: getattr(book, name) for name in _HEAD if hasattr(book, name)})
-    for name in ("causes", "inspections", "rules", "stratum", "weighing", "weighed_in", "proved_by"):
+    for name in (
+        "causes",
+        "inspections",
+        "rules",
+        "stratum",
+        "weighing",
+        "weighed_in",
+        "proved_by",
+        "former",
+    ):
         yield from _rows(name, getattr(book, name))
     for name in _WORDS:
         yield from _rows(name, getattr(book.words, name))
@@ -184,6 +193,7 @@ def open_book(path: Path) -> Book:
         weighing=_Rows(source, "weighing", _IDS, Observable),
         weighed_in=_Rows(source, "weighed_in", tuple[Observable, ...]),
         proved_by=_Rows(source, "proved_by", _IDS),
+        former=_Rows(source, "former", str),
         digest=head["digest"],
         layers=head["layers"],
     )

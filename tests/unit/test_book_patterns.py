@@ -1,0 +1,241 @@
+"""Circuits made from a pattern, and groups of causes named through what they share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from helpers_book import write_book
+from proveout.book import check, load_book
+from proveout.model.atom import Observable
+from proveout.model.problem import BadInputError
+
+PATTERN = """\
+pattern: two-wire-coil
+takes:
+  component: {}
+  say: {note: what it is called in a sentence}
+  at: {}
+  feed: {default: feed}
+sources: {base_rate: from memory, inspections: from memory, limits: from memory, seen_with: from memory}
+causes:
+  - id: "{as}-coil-open"
+    title: "Coil of the {say} open"
+    component: "{component}"
+    base_rate: 2 per 1000
+    remedy: {action: replace, part: "{say}", part_cost: 10..20, minutes: 5, access: "{at}"}
+    before_buying: ["{as}-ohms"]
+  - id: "{as}-wire-open"
+    title: "Wire of the {say} open"
+    component: "{component}"
+    base_rate: 1 per 1000
+    remedy: {action: repair, minutes: 30, access: ["{at}"]}
+inspections:
+  - id: "{as}-ohms"
+    title: "Resistance of the {say}"
+    kind: measurement
+    minutes: 5
+    access: "{at}"
+    reading:
+      {quantity: resistance, unit: ohm, possible: 0.., limits: {good: 10..80, open: 80.., low: otherwise}}
+    results:
+      good: {is: normal, means: "The coil of the {say} is whole."}
+      open:
+        is: abnormal
+        means: No current passes.
+        shows: ["{as}-coil-open"]
+        seen_with: {"{as}-coil-open": 0.9}
+        otherwise: 0.01
+      low: {is: abnormal, means: Turns touch., seen_with: {"{as}-coil-open": 0.03}, otherwise: 0.005}
+    steps: ["Measure the {say}."]
+  - id: "{as}-feed"
+    title: "Feed at the {say}"
+    kind: measurement
+    minutes: 3
+    access: "{at}"
+    reading: {quantity: voltage, unit: V, possible: -1..18, limits: {fed: 11.., missing: otherwise}}
+    results:
+      fed: {is: normal, means: It is fed.}
+      missing:
+        is: abnormal
+        means: Nothing arrives.
+        shows: ["{as}-wire-open"]
+        seen_with: {"{as}-wire-open": 0.93, "{feed}.dead": 0.8}
+        otherwise: 0.01
+    steps: [Measure.]
+"""
+
+SHARED = """\
+sources: {base_rate: from memory, inspections: from memory, seen_with: from memory}
+groups:
+  - {id: feed.dead, causes: [fuse-blown, relay-stuck]}
+components:
+  - {id: fuse, title: Fuse}
+  - {id: pump-coil, title: Coil of the pump}
+  - {id: fan-coil, title: Coil of the fan}
+causes:
+  - id: fuse-blown
+    title: Fuse blown
+    component: fuse
+    base_rate: 1 per 1000
+    remedy: {action: replace, part: fuse, part_cost: 1..2, minutes: 2}
+  - id: relay-stuck
+    title: Relay stuck
+    component: fuse
+    base_rate: 1 per 1000
+    remedy: {action: replace, part: relay, part_cost: 9..12, minutes: 2}
+inspections:
+  - id: fuse-look
+    title: Fuse whole
+    kind: visual
+    minutes: 1
+    results:
+      whole: {is: normal, means: Whole.}
+      blown: {is: abnormal, means: Blown., shows: [fuse-blown],
+        seen_with: {fuse-blown: 0.97}, otherwise: 0.001}
+      dark: {is: abnormal, means: No feed., shows: [relay-stuck],
+        seen_with: {relay-stuck: 0.9}, otherwise: 0.001}
+    steps: [Look.]
+"""
+
+USES = """\
+uses:
+  - pattern: two-wire-coil
+    as: pump
+    component: pump-coil
+    say: pump
+    at: [bay]
+    rates: {coil-open: 5 per 1000}
+    ids: {ohms: pump-resistance}
+  - pattern: two-wire-coil
+    as: fan
+    component: fan-coil
+    say: fan
+    at: [bay]
+    differs:
+      ohms: {reading: {limits: {good: 1..5, open: 5..}}, because: The fan's coil is thicker.}
+"""
+
+
+FED_TWICE = """\
+      feed: {results: {missing: {seen_with: {fuse-blown: 0.2}}}, because: It is fed by two fuses.}
+"""
+
+
+def layer(home: Path, uses: str = USES, pattern: str = PATTERN) -> Path:
+    home.mkdir(parents=True)
+    (home / "coil.yaml").write_text(pattern)
+    (home / "shared.yaml").write_text(SHARED)
+    (home / "uses.yaml").write_text(uses)
+    return home
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> Path:
+    return write_book(tmp_path / "base")
+
+
+def test_a_use_gives_causes_inspections_rows_and_proofs(tmp_path: Path, base: Path) -> None:
+    book = load_book([layer(tmp_path / "shop")], base=base)
+    pump, fan = book.causes["pump-coil-open"], book.causes["fan-coil-open"]
+    assert (pump.title, pump.component, pump.base_rate) == ("Coil of the pump open", "pump-coil", 0.005)
+    assert (fan.base_rate, fan.remedy.access, fan.remedy.part) == (0.002, ("bay",), "fan")
+    assert book.causes["fan-wire-open"].remedy.access == ("bay",), "a list within a list gives its items"
+    assert book.proved_by["pump-coil-open"] == ("pump-resistance",)
+    assert pump.before_buying == ("pump-resistance",)
+    assert book.rules["pump-resistance=open"].weights == {"pump-coil-open": 0.9}
+    assert book.weighing[Observable("result", "pump-resistance")] == (
+        "pump-resistance=low",
+        "pump-resistance=open",
+    )
+
+
+def test_what_differs_is_laid_over_the_pattern(tmp_path: Path, base: Path) -> None:
+    book = load_book([layer(tmp_path / "shop")], base=base)
+    limits = {
+        name: [(band.result, band.low, band.high) for band in book.inspections[name].reading.bands]  # type: ignore[union-attr]
+        for name in ("pump-resistance", "fan-ohms")
+    }
+    assert limits["pump-resistance"] == [("good", 10, 80), ("open", 80, None), ("low", None, None)]
+    assert limits["fan-ohms"] == [("good", 1, 5), ("open", 5, None), ("low", None, None)]
+
+
+def test_a_group_stands_for_its_causes_at_every_plug(tmp_path: Path, base: Path) -> None:
+    book = load_book([layer(tmp_path / "shop")], base=base)
+    for plug in ("pump", "fan"):
+        weights = book.rules[f"{plug}-feed=missing"].weights
+        assert weights == {f"{plug}-wire-open": 0.93, "fuse-blown": 0.8, "relay-stuck": 0.8}
+
+
+def test_a_cause_named_beside_its_group_keeps_its_own(tmp_path: Path, base: Path) -> None:
+    uses = USES + FED_TWICE
+    book = load_book([layer(tmp_path / "shop", uses)], base=base)
+    assert book.rules["fan-feed=missing"].weights == {
+        "fan-wire-open": 0.93,
+        "fuse-blown": 0.2,
+        "relay-stuck": 0.8,
+    }
+    assert book.rules["pump-feed=missing"].weights["fuse-blown"] == 0.8
+
+
+def test_places_name_the_use_and_the_line_of_the_pattern(tmp_path: Path, base: Path) -> None:
+    home = layer(tmp_path / "shop")
+    place = str(load_book([home], base=base).causes["fan-coil-open"].place)
+    assert place == f"{home}/uses.yaml:9:5 (pattern {home}/coil.yaml:9:5)"
+
+
+def test_what_a_use_leaves_out_is_named_nowhere(tmp_path: Path, base: Path) -> None:
+    uses = USES.replace("    ids: {ohms: pump-resistance}\n", "    without: [ohms, coil-open]\n").replace(
+        "    rates: {coil-open: 5 per 1000}\n", ""
+    )
+    book = load_book([layer(tmp_path / "shop", uses)], base=base)
+    assert "pump-coil-open" not in book.causes
+    assert "pump-ohms" not in book.inspections
+    assert "pump-feed" in book.inspections
+
+
+def test_the_same_book_comes_out_of_a_snapshot(tmp_path: Path, base: Path) -> None:
+    from proveout.record import snapshot
+
+    home = layer(tmp_path / "shop")
+    assert snapshot.book_of(snapshot.take((base, home))).digest == load_book([home], base=base).digest
+
+
+MISTAKES = {
+    "pattern: two-wire-coil": ("pattern: two-wire-coils", "pattern-unknown", "did you mean 'two-wire-coil'"),
+    "    say: pump\n": ("", "pattern-value", "without 'say'"),
+    "say: fan": ("sya: fan", "pattern-value", "'sya'"),
+    "rates: {coil-open": ("rates: {coil-opne", "pattern-entry", "did you mean 'coil-open'"),
+    "{ohms: pump-resistance}": ("{omhs: pump-resistance}", "pattern-entry", "did you mean 'ohms'"),
+    ", because: The fan's coil is thicker.": ("", "pattern-reason", "without a reason"),
+    "as: pump\n": ("as: fan\n", "duplicate-id", "the id 'fan-coil-open' again"),
+    "component: fan-coil": ("component: fan-cojl", "unknown-id", "fan-cojl"),
+    "good: 1..5": ("good: one", "schema-form", "'one'"),
+}
+
+
+@pytest.mark.parametrize("was", MISTAKES)
+def test_a_mistake_in_a_use_is_told_at_its_place(tmp_path: Path, base: Path, was: str) -> None:
+    now, name, told = MISTAKES[was]
+    assert was in USES
+    problems = check([layer(tmp_path / "shop", USES.replace(was, now, 1))], base=base)
+    found = [problem for problem in problems if problem.check == name]
+    assert found, problems
+    assert any(told in str(problem) for problem in found), found
+    assert all("uses.yaml:" in str(problem) for problem in found)
+
+
+def test_a_group_that_nobody_declared_is_told_at_its_place(tmp_path: Path, base: Path) -> None:
+    home = layer(tmp_path / "shop", USES.replace("    say: pump\n", "    say: pump\n    feed: fede\n"))
+    with pytest.raises(BadInputError) as raised:
+        load_book([home], base=base)
+    (problem,) = [p for p in raised.value.problems if "group" in p.saw]
+    assert "'fede.dead'" in problem.saw
+    assert "did you mean 'feed.dead'" in problem.mend
+
+
+def test_two_patterns_of_one_name_are_refused(tmp_path: Path, base: Path) -> None:
+    home = layer(tmp_path / "shop")
+    (home / "again.yaml").write_text(PATTERN)
+    assert {p.check for p in check([home], base=base)} == {"duplicate-id"}
