@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from helpers_book import CLEAN, write_book
+from helpers_book import CLEAN, TOPICS, write_book, write_topics
 from proveout.book import load_book
 from proveout.book.files import KINDS
 from proveout.model.book import Book
@@ -89,6 +89,7 @@ PIECES = [
         "\ud800",
         "a" * 300,
     ),
+    *("seen_with", "shows", "sources", "rules:\n", "replaces: valve-holds=leaks", "code:P0455"),
     *("[" * 60, "{a: " * 60, "- " * 60, "results", "limits", "series", "conclude: wet", "{finding: wet}"),
 ]
 
@@ -141,6 +142,17 @@ def test_a_spoiled_book_is_loaded_or_refused(data: st.DataObject) -> None:
         home = write_book(Path(there))
         for name in data.draw(st.lists(st.sampled_from(sorted(CLEAN)), min_size=1, max_size=3, unique=True)):
             text = data.draw(spoiled(CLEAN[name]))
+            (home / name).write_bytes(text.encode("utf-8", "surrogatepass"))
+        load_or_refuse(home)
+
+
+@fuzz
+@given(data=st.data())
+def test_spoiled_topics_are_loaded_or_refused(data: st.DataObject) -> None:
+    with TemporaryDirectory() as there:
+        home = write_topics(Path(there))
+        for name in data.draw(st.lists(st.sampled_from(sorted(TOPICS)), min_size=1, max_size=3, unique=True)):
+            text = data.draw(spoiled(TOPICS[name]))
             (home / name).write_bytes(text.encode("utf-8", "surrogatepass"))
         load_or_refuse(home)
 
