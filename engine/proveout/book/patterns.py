@@ -18,8 +18,8 @@ parameter's value:
           coil-resistance: {reading: {limits: {good: 20..60, ...}}, because: ...}
 
 Entries of a pattern are named by what follows ``{as}-`` in their ids. One that is left out is named nowhere
-else in the use, and a list or group that it empties goes too; left out and given an id under ``ids``, it stands
-elsewhere by that id, and rows go on naming it.
+else in the use, and a list or group that it empties goes too; left out and given an id under ``ids``, it
+stands elsewhere by that id, and rows go on naming it.
 """
 
 from __future__ import annotations

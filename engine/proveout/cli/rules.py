@@ -35,11 +35,13 @@ def command() -> None:
 @json_option
 def check(layers: tuple[Path, ...], as_json: bool) -> int:
     """Check the shipped book with the directories DIR laid over it; all findings in one run."""
-    from proveout.book import check as check_book
+    from proveout.book.load import made_from_texts
     from proveout.intake.stray import stray_phrases
     from proveout.show import problems_document
 
-    problems = check_book(layers) or stray_phrases(open_book(layers).words)
+    book, problems = made_from_texts(layers)
+    if book is not None:
+        problems = stray_phrases(book.words)
     if as_json:
         say_json(problems_document(problems))
     else:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from proveout.intake.index import LIGHT, MOST, Index
+from proveout.intake.index import LIGHT, Index, weight
 from proveout.intake.tokens import TIME, Token
 
 #: Score from which a run of words is taken, and how far ahead of the next entry it must then be.
@@ -35,11 +35,6 @@ class _Pair:
     place: int
     turned: bool
     cut: bool
-
-
-def weight(word: str, index: Index) -> float:
-    """Give how much a word tells; what the book has never heard may change all."""
-    return LIGHT if word.startswith("#") else MOST if word == TIME else index["weight"].get(word, MOST)
 
 
 def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequence[str], index: Index) -> Fit:
@@ -77,6 +72,19 @@ def fit(tokens: Sequence[Token], words: Sequence[Sequence[Any]], spoken: Sequenc
     if len(telling) <= 1 and (common < 0.97 * phrase or beside or common_word):
         score = min(score, TAKEN_FROM - 0.01)  # one word alone may be there by chance
     return Fit(score, negated)
+
+
+def most(common: float, phrase: float, said: float) -> float:
+    """Return the score that no phrase can pass which shares that much weight with what was said.
+
+    Args:
+        common: weight of the words said that the phrase has, at most.
+        phrase: whole weight of the phrase.
+        said: whole weight of what was said.
+    """
+    common = min(common, phrase)
+    rest = _SPOKEN * max(said - common, 0.0)
+    return float((common / phrase) ** 0.8 * (common / (common + rest)) ** 0.9)
 
 
 def _paired(tokens: Sequence[Token], words: Sequence[Sequence[Any]]) -> tuple[list[_Pair], list[int]]:

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Any, TypedDict
 
 from proveout.intake.english import SAYS_NOTHING
-from proveout.intake.tokens import light_words, sentence
+from proveout.intake.tokens import TIME, light_words, sentence
 from proveout.model.atom import HAPPENS, SYMPTOM, WORK
 from proveout.model.book import Book
 from proveout.model.entries import Vocabulary
@@ -26,8 +26,8 @@ class Index(TypedDict):
     Attributes:
         entries: kind, id and title of each entry, and all words that its phrases use.
         phrases: of each phrase the number of its entry, its words, each with 1 where it is denied and 1
-            where the phrase may be cut before it, its text without marks, and whether it begins with a word
-            such as "when".
+            where the phrase may be cut before it, its text without marks, whether it begins with a word
+            such as "when", and its weight.
         where: for each word the numbers of the phrases that hold it.
         weight: how much each word tells, 0 to 1.
     """
@@ -91,7 +91,14 @@ def _indexed(entries: Iterable[tuple[str, str, str, Iterable[str]]]) -> Index:
         for text in dict.fromkeys(map(plain_text, said)):
             _add(index, number, text)
     index["weight"] = _weights(index)
+    for phrase in index["phrases"]:
+        phrase.append(sum(weight(word[0], index) for word in phrase[1]))
     return index
+
+
+def weight(word: str, index: Index) -> float:
+    """Return how much a word tells; what the book has never heard may change all."""
+    return LIGHT if word.startswith("#") else MOST if word == TIME else index["weight"].get(word, MOST)
 
 
 def plain_text(text: str) -> str:

@@ -8,11 +8,12 @@ with the same denials. A part is taken only where one entry explains it nearly f
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, weight
-from proveout.intake.index import LIGHT, NOTHING, Index, plain_text
+from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, most
+from proveout.intake.index import LIGHT, NOTHING, Index, plain_text, weight
 from proveout.intake.spelling import mended
 from proveout.intake.tokens import TIME, Sentence, Token, sentences
 from proveout.model.atom import HAPPENS, SYMPTOM
@@ -159,14 +160,22 @@ def _explained(text: str, tokens: tuple[Token, ...], index: Index) -> _Part:
     """Find the entries whose phrases explain the tokens that stand in a text."""
     whole = sum(weight(token.word, index) for token in tokens if token.word != TIME)
     shared: dict[int, float] = {}
-    for word in dict.fromkeys(token.word for token in tokens):
+    repeated: dict[int, float] = {}
+    for word, times in Counter(token.word for token in tokens).items():
+        heavy = weight(word, index)
         for phrase in index["where"].get(word, ()):
-            shared[phrase] = shared.get(phrase, 0.0) + weight(word, index)
+            shared[phrase] = shared.get(phrase, 0.0) + heavy
+            if times > 1:
+                repeated[phrase] = repeated.get(phrase, 0.0) + (times - 1) * heavy
+    least = max(2 * LIGHT, 0.3 * whole)
+    asked = min(ASKED_FROM, DENIAL_ASKED_FROM)
     said = plain_text(text)
     best: dict[int, Candidate] = {}
     for phrase, common in shared.items():
-        number, words, says, opens = index["phrases"][phrase]
-        if says != said and common < max(2 * LIGHT, 0.3 * whole):
+        number, words, says, opens, heavy = index["phrases"][phrase]
+        if says != said and (
+            common < least or most(common + repeated.get(phrase, 0.0), heavy, whole) < asked
+        ):
             continue
         kind, key, title, spoken = index["entries"][number]
         found = fit(tokens, words, spoken, index)
