@@ -11,7 +11,7 @@ from textwrap import dedent
 
 import pytest
 
-from proveout.chain import close, engines
+from proveout.chain.closing import close, engines
 from proveout.model.atom import CODE, FINDING, Atom, Observable, observable_of
 from proveout.model.book import Book
 from proveout.model.chained import Chained, Fired

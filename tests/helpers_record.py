@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from proveout.intake import case_of, sheet_of
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
-from proveout.plan import triage
+from proveout.plan.advice import triage
 from proveout.record import casefile, files
 from proveout.record.event import NO_PREVIOUS, Event, seal
-from proveout.show import advice_document
-from proveout.show.documents import ADVICE
+from proveout.show.documents import ADVICE, advice_document
 
 INTAKE = {"title": "Grey van", "vehicle": {"age_years": 14, "mileage_km": 183_000}, "codes": ["P0442"]}
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from filelock import FileLock
 
-from proveout.book import cases_dir, load_book
+from proveout.book.load import load_book
+from proveout.book.shipped import cases_dir
 from proveout.model.book import Book
 
 #: Compiled books of the checkout; where the tests run on an installed program it carries its own.

@@ -21,8 +21,9 @@ from helpers_attack import INTAKE, sealed
 from helpers_book import write_book
 from helpers_cli import Answer, proveout
 from helpers_shipped import shipped_book, shipped_cases
-from proveout.chain import close
-from proveout.intake import case_of, sheet_of
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.measure.own import read_limits
 from proveout.measure.reading import read
 from proveout.model.problem import BadInputError, DamagedRecordError
@@ -30,7 +31,9 @@ from proveout.record import casefile, snapshot, state
 from proveout.record.event import KINDS
 from proveout.record.index import CaseIndex
 from proveout.record.summary import summarise
-from proveout.text import compose, find, plain, validate
+from proveout.text.compose import compose
+from proveout.text.node import find, plain
+from proveout.text.schema import validate
 from proveout.text.visible import visible
 
 #: Takes bytes; says whether they were refused.
@@ -174,7 +177,7 @@ def reading(data: bytes) -> bool:
 
 def layer(data: bytes) -> bool:
     """A rule file of a shop."""
-    from proveout.book import load_book
+    from proveout.book.load import load_book
 
     with TemporaryDirectory() as home:
         base, shop = write_book(Path(home) / "base"), Path(home) / "shop"

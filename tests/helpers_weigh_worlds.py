@@ -29,7 +29,10 @@ from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.entries import Component
 from proveout.model.rule import Rule
-from proveout.weigh import ledgers, network, posterior, sensitivity
+from proveout.weigh.doubts import sensitivity
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import posterior
 
 CAUSES = ("a", "b", "c", "d", "e")
 CONTEXT = (fact("old"), fact("wet"))

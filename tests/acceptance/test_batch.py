@@ -10,7 +10,8 @@ import pytest
 
 from helpers_cli import Answer, proveout, write_yaml
 from proveout.cli.source import open_case
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 
 def lines(answer: Answer) -> list[dict[str, Any]]:

@@ -9,7 +9,8 @@ import pytest
 
 from helpers_cli import proveout, write_yaml
 from helpers_shipped import shipped_book
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 
 def triage_json(*arguments: object, home: Path) -> dict[str, object]:

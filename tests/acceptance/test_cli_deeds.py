@@ -10,7 +10,8 @@ import pytest
 
 from helpers_cli import Answer, proveout
 from proveout.readiness.warranty import ASK_FIRST
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 
 def valid(answer: Answer, schema: str) -> dict[str, Any]:

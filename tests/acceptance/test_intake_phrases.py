@@ -15,9 +15,9 @@ import pytest
 import yaml
 
 from helpers_shipped import shipped_book
-from proveout.intake import Index, match
-from proveout.intake.index import index_of, index_of_names
+from proveout.intake.index import Index, index_of, index_of_names
 from proveout.intake.stray import stray_phrases
+from proveout.intake.words import match
 
 HERE = Path(__file__).parent
 #: Least share right without asking, and greatest share wrongly taken.

@@ -26,13 +26,14 @@ from helpers_learn import (
     write_shop,
 )
 from helpers_record import chain_of
-from proveout.book import load_book
+from proveout.book.load import load_book
 from proveout.learn.experience import Experience, gather, true_cause
 from proveout.learn.layer import CAUSES_FILE, RULES_FILE, Change, Learned, Weights, difference, learn
 from proveout.learn.scoring import score_by
 from proveout.model.book import Book
 from proveout.record import snapshot
-from proveout.text import compose, plain
+from proveout.text.compose import compose
+from proveout.text.node import plain
 
 
 class Shop:

@@ -18,8 +18,11 @@ import pytest
 from helpers_record import triage_of
 from helpers_shipped import shipped_book, shipped_cases
 from proveout.record.digests import triage_digest
-from proveout.show import triage_document
-from proveout.text import compose, plain, read_text, validate
+from proveout.show.documents import triage_document
+from proveout.text.compose import compose
+from proveout.text.node import plain
+from proveout.text.read import read_text
+from proveout.text.schema import validate
 from proveout.trial.cases import differences
 
 HERE, CASES = "reference", shipped_cases()
@@ -29,10 +32,12 @@ _PROGRAM = """
 import sys
 from helpers_record import triage_of
 from helpers_shipped import shipped_book, shipped_cases
-from proveout.chain import engines
+from proveout.chain.closing import engines
 from proveout.record.digests import triage_digest
-from proveout.show import triage_document
-from proveout.text import compose, plain, read_text
+from proveout.show.documents import triage_document
+from proveout.text.compose import compose
+from proveout.text.node import plain
+from proveout.text.read import read_text
 
 book, paths = shipped_book(), {path.stem: path for path in shipped_cases()}
 for line in sys.stdin:

@@ -11,11 +11,13 @@ from pathlib import Path
 import pytest
 
 from helpers_shipped import shipped_book
-from proveout.book import load_book
-from proveout.chain import close
-from proveout.intake import case_of, sheet_of
+from proveout.book.load import load_book
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.book import Book
-from proveout.weigh import network, posterior
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import posterior
 
 #: Inspections of the 5 V supply, one a plug.
 FIVE_VOLTS = (
@@ -130,7 +132,7 @@ codes:
 
 def test_a_shop_adds_a_sensor_with_its_circuit_and_codes_in_ten_lines(tmp_path: Path) -> None:
     """As a shop author would: one file, checked like any other."""
-    from proveout.book import check
+    from proveout.book.load import check
 
     assert len(SHOP.splitlines()) <= 10
     (tmp_path / "boost-sensor.yaml").write_text(SHOP)

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from helpers_cli import proveout
 from helpers_shipped import shipped_book, shipped_cases
-from proveout.text import compose, validate
-from proveout.trial import PASSED
+from proveout.text.compose import compose
+from proveout.text.schema import validate
+from proveout.trial.outcome import PASSED
 
 
 def test_the_check_finds_nothing(tmp_path: Path) -> None:

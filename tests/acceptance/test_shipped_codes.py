@@ -5,14 +5,15 @@ from __future__ import annotations
 import pytest
 
 from helpers_shipped import shipped_book
-from proveout.chain import close
+from proveout.chain.closing import close
 from proveout.model.advice import INSPECT
 from proveout.model.belief import Sensitivity
 from proveout.model.case import Costs
-from proveout.plan import decide
+from proveout.plan.decide import decide
 from proveout.trial.simulate import weighed_codes
 from proveout.trial.world import presenting
-from proveout.weigh import network, posterior
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import posterior
 
 
 def test_at_least_two_hundred_codes_are_weighed_and_six_hundred_known() -> None:

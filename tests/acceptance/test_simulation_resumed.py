@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from helpers_cli import Answer, proveout
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 PROGRAM = "from proveout.cli.main import entry; entry()"
 OPTIONS = ("--code", "P0128", "--disturb", "1.5", "--json")

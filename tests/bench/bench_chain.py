@@ -13,7 +13,7 @@ import sys
 import time
 from statistics import median
 
-from proveout.chain import close, engines
+from proveout.chain.closing import close, engines
 from proveout.model.atom import CODE, FINDING, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Vocabulary
@@ -74,7 +74,7 @@ def whole(engine: str | None, runs: int = 9) -> float:
 
 def main() -> None:
     """Print the tables."""
-    from proveout.book import load_book  # not in the processes timed
+    from proveout.book.load import load_book
 
     shipped = load_book()
     mentioned = sorted({a for r in shipped.rules.values() for a in r.when.atoms if a.kind != FINDING})

@@ -29,7 +29,7 @@ from pgmpy.models import DiscreteBayesianNetwork
 from bench.measure import Row, give
 from helpers_weigh import a_network, chances, random_network, told
 from proveout.model.belief import Network
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 Answer = dict[str, float]
 SIZES = [(4, 6), (8, 10), (12, 12)]

@@ -10,7 +10,7 @@ from __future__ import annotations
 import sys
 import time
 
-from proveout.book import load_book
+from proveout.book.load import load_book
 from proveout.model.book import Book
 from proveout.trial.played import Played
 from proveout.trial.simulate import drawing, simulate, weighed_codes

@@ -19,7 +19,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from proveout.measure import judge
+from proveout.measure.judging import judge
 from proveout.model.entries import ReadingSpec, SeriesSpec
 
 CLASSES = ("good", "biased", "stuck", "stuck-low", "stuck-high", "noisy", "reversed", "hysteresis")

@@ -15,9 +15,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from proveout.book import load_book
-from proveout.intake import case_of, sheet_of
-from proveout.plan import triage
+from proveout.book.load import load_book
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
+from proveout.plan.advice import triage
 from proveout.trial.simulate import weighed_codes
 
 

@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from helpers_weigh import a_network, a_table, chances, told
 from proveout.model.belief import Evidence, Network
-from proveout.weigh import leading, posterior
+from proveout.weigh.posteriors import leading, posterior
 
 CAUSES = tuple(f"c{i:02}" for i in range(12))
 OBSERVABLES = 10

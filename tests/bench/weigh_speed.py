@@ -17,7 +17,10 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from helpers_weigh import a_network, a_table, told
 from proveout.model.belief import Network
-from proveout.weigh import ledgers, likelihood, posterior, sensitivity
+from proveout.weigh.doubts import sensitivity
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.posteriors import posterior
 
 #: (causes in play, pieces of evidence, largest set)
 SIZES = [

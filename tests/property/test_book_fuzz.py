@@ -14,11 +14,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from helpers_book import CLEAN, TOPICS, write_book, write_topics
-from proveout.book import load_book
 from proveout.book.files import KINDS
+from proveout.book.load import load_book
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
-from proveout.text import compose_stream, validate
+from proveout.text.compose import compose_stream
+from proveout.text.schema import validate
 
 #: Most processor time that one spoiled book of this size may take, in seconds.
 BOUND = 5.0

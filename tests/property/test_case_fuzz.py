@@ -13,11 +13,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from helpers_shipped import shipped_book, shipped_cases
-from proveout.chain import close
-from proveout.intake import case_of, sheet_of
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record import casefile, state
-from proveout.text import compose, find, plain, validate
+from proveout.text.compose import compose
+from proveout.text.node import find, plain
+from proveout.text.schema import validate
 
 EXAMPLES = int(os.environ.get("PROVEOUT_FUZZ", "150"))
 SEEDS = [path.read_text(encoding="utf-8") for path in shipped_cases()]

@@ -8,7 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from helpers_chain import agreed, book_of, by_force, found
-from proveout.chain import close, engines
+from proveout.chain.closing import close, engines
 from proveout.model.atom import CODE, FACT, RESULT, SYMPTOM, WORK, Atom, observable_of
 from proveout.model.book import Book
 from proveout.model.rule import Rule, When

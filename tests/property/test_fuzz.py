@@ -49,7 +49,8 @@ def test_a_schema_fits_just_where_the_schema_checker_has_no_complaint() -> None:
     import json
 
     from proveout.record.event import KINDS
-    from proveout.text import compose, fits, validate
+    from proveout.text.compose import compose
+    from proveout.text.schema import fits, validate
 
     dice, pool = random.Random("fit"), TARGETS["sealed_case"][1]()
     seen = [0, 0]

@@ -8,8 +8,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from proveout.measure import judge, read, read_barometer, read_series
+from proveout.measure.barometer import read_barometer
 from proveout.measure.compute import compute
+from proveout.measure.judging import judge
+from proveout.measure.points import read_series
+from proveout.measure.reading import read
 from proveout.measure.specification import read_instrument
 from proveout.measure.units import dimensions_of, quantities, symbols_of
 from proveout.model.entries import Band, ReadingSpec, SeriesSpec

@@ -7,10 +7,11 @@ import math
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from proveout.measure import find_unit, judge, read
 from proveout.measure.conform import DROP_BELOW
 from proveout.measure.convert import convert
-from proveout.measure.units import quantities, symbols_of
+from proveout.measure.judging import judge
+from proveout.measure.reading import read
+from proveout.measure.units import find_unit, quantities, symbols_of
 from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError
 

@@ -16,7 +16,7 @@ from proveout.plan.outlook import least_cost, most_gain, survey
 from proveout.plan.problem import Problem, States, sets_of
 from proveout.plan.setup import prune
 from proveout.plan.steps import plan_steps
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 
 def situations(seed: int, count: int) -> list[tuple[Problem, States]]:

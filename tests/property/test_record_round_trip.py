@@ -15,7 +15,8 @@ from helpers_record import EVENTS, INTAKE, at, write_case
 from proveout.record import casefile
 from proveout.record.layout import render
 from proveout.record.verify import check
-from proveout.text import compose, plain
+from proveout.text.compose import compose
+from proveout.text.node import plain
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
 SCALARS = (

@@ -9,10 +9,11 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from helpers_shipped import shipped_book
-from proveout.intake import case_of, sheet_of
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import INSPECT, REPAIR, Triage
 from proveout.model.atom import CANNOT_TELL, CODE
-from proveout.plan import triage
+from proveout.plan.advice import triage
 
 BOOK = shipped_book()
 CODES = sorted(seen.key for seen in BOOK.weighing if seen.kind == CODE)

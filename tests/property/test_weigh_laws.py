@@ -25,8 +25,8 @@ from helpers_weigh import (
 from helpers_weigh_worlds import World, answer, weights, worlds
 from proveout.model.atom import Atom
 from proveout.model.belief import Evidence
-from proveout.weigh import likelihood, posterior
-from proveout.weigh.posteriors import sets
+from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.posteriors import posterior, sets
 
 CHANCE = st.floats(0.001, 0.95)
 

@@ -8,14 +8,17 @@ from hypothesis import given, settings
 from helpers_shipped import shipped_book
 from helpers_weigh import code, concludes, fact, finding, result, saw, weighs
 from helpers_weigh_worlds import CONTEXT, World, worlds
-from proveout.chain import close, engines
-from proveout.intake import case_of, sheet_of
+from proveout.chain.closing import close, engines
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.atom import FINDING, Atom, Observable, observable_of
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.rule import Rule
 from proveout.model.trace import ABSORBED, BACKGROUND, GAVE_WAY, OVERRULED, Silent, Spoken
-from proveout.weigh import Inference, infer, ledgers, silent, spoken
+from proveout.weigh.inference import Inference, infer
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.spoken import silent, spoken
 
 
 class Traced:

@@ -13,7 +13,7 @@ import math
 import pytest
 
 from helpers_weigh import a_network, a_table, told
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 TUBERCULOSIS, LUNG = 0.0104, 0.0550
 EITHER = 1 - (1 - TUBERCULOSIS) * (1 - LUNG)

@@ -13,7 +13,8 @@ import pytest
 
 from helpers_weigh import a_network, a_table, told
 from proveout.model.belief import Ledger
-from proveout.weigh import ledgers, posterior
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.posteriors import posterior
 
 
 def after(prior: float, if_present: float, if_absent: float, state: str) -> tuple[float, Ledger]:

@@ -9,7 +9,8 @@ from __future__ import annotations
 import pytest
 
 from helpers_weigh import a_network, a_table, told
-from proveout.weigh import ledgers, posterior
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.posteriors import posterior
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.measure import read
+from proveout.measure.reading import read
 from proveout.physics.atmosphere import (
     absolute_pressure,
     gauge_pressure,

@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from proveout.measure import judge
 from proveout.measure.conform import below, probability_in
 from proveout.measure.instrument import Instrument
+from proveout.measure.judging import judge
 from proveout.measure.specification import read_instrument
 from proveout.model.entries import Band, ReadingSpec
 

@@ -11,7 +11,7 @@ import pytest
 
 from helpers_weigh import a_network, a_table, told
 from proveout.model.belief import Evidence
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 X_RAY = told(a_table("x-ray", {"cancer": 1 - 0.1 / 0.8}, 0.2))
 DYSPNOEA = told(a_table("dyspnoea", {"cancer": 1 - 0.35 / 0.7}, 0.3))

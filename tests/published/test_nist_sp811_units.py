@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.measure import find_unit, read
 from proveout.measure.convert import convert
 from proveout.measure.display import show
+from proveout.measure.reading import read
+from proveout.measure.units import find_unit
 
 FACTORS = [
     # quantity, unit, SI or metric unit, factor

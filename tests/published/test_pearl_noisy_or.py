@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from helpers_weigh import a_table
-from proveout.weigh import likelihood
+from proveout.weigh.likelihoods import likelihood
 from proveout.weigh.posteriors import sets
 
 

@@ -14,8 +14,8 @@ import pytest
 
 from helpers_weigh import a_network, a_table, told
 from proveout.model.belief import Posterior
-from proveout.weigh import likelihood, posterior
-from proveout.weigh.posteriors import sets
+from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.posteriors import posterior, sets
 
 FEVER = ("cold", "flu", "malaria")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.measure import read
+from proveout.measure.reading import read
 from proveout.physics.ranges import OutsideRangeError
 from proveout.physics.scalings import SCALINGS, scaled
 

@@ -10,8 +10,7 @@ import re
 
 import pytest
 
-from proveout.book import parse_code
-from proveout.book.codes import bytes_of_code, code_of_bytes, controlled_by
+from proveout.book.codes import bytes_of_code, code_of_bytes, controlled_by, parse_code
 from proveout.model.problem import BadInputError
 
 #: Code, its two bytes.

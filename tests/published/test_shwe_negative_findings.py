@@ -16,7 +16,7 @@ import pytest
 
 from helpers_weigh import a_network, a_table, told
 from proveout.model.belief import Evidence, Network
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 NAMES = [f"d{i}" for i in range(8)]
 

@@ -13,7 +13,7 @@ import pytest
 from helpers_pyagrum import by_pyagrum
 from helpers_weigh import a_network, random_network, told
 from proveout.model.belief import Network
-from proveout.weigh import posterior
+from proveout.weigh.posteriors import posterior
 
 SIZES = [(1, 3), (2, 4), (3, 6), (4, 8), (5, 8), (6, 10), (7, 10), (8, 10), (9, 9), (10, 8), (11, 8), (12, 8)]
 

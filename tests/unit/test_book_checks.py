@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from helpers_book import rule, write_book
-from proveout.book import check
 from proveout.book.checks import CHECKS, WHOLE_BOOK_CHECKS
+from proveout.book.load import check
 
 #: check's name, file, text replaced, its replacement (one fault each).
 SPOILED = [

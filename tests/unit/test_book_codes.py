@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.book import parse_code
-from proveout.book.codes import CodeForm, bytes_of_code, code_of_bytes
+from proveout.book.codes import CodeForm, bytes_of_code, code_of_bytes, parse_code
 from proveout.model.problem import BadInputError, Place
 
 

@@ -14,12 +14,12 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
-from proveout.book import load_book
 from proveout.book.compiled import made_from, shelf
 from proveout.book.compiled.file import open_book
 from proveout.book.compiled.file import write_book as write_compiled
 from proveout.book.compiled.shelf import Shelf
 from proveout.book.files import Layer, lay
+from proveout.book.load import load_book
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 
@@ -127,7 +127,7 @@ def test_files_changed_just_now_are_not_noted(tmp_path: Path, monkeypatch: pytes
 def test_all_code_that_makes_a_book_counts(base: Path) -> None:
     """Making a book loads nothing of the program outside the rooms that the key covers, and uses each."""
     script = (
-        "import sys; from pathlib import Path; from proveout.book import load_book\n"
+        "import sys; from pathlib import Path; from proveout.book.load import load_book\n"
         "load_book(base=Path(sys.argv[1]))\n"
         "print(*(name for name in sys.modules if name.startswith('proveout.')))"
     )
@@ -277,7 +277,7 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path: Path) -> None:
 
 def test_ten_processes_at_once_all_get_the_book(base: Path, tmp_path: Path, plain: Book) -> None:
     script = (
-        "import sys; from pathlib import Path; from proveout.book import load_book\n"
+        "import sys; from pathlib import Path; from proveout.book.load import load_book\n"
         "book = load_book(base=Path(sys.argv[1]), cache=Path(sys.argv[2]))\n"
         "print(book.digest, len(book.rules), sum(len(rule.weights) for rule in book.rules.values()))"
     )

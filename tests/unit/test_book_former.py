@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
-from proveout.book import load_book
+from proveout.book.load import load_book
 from proveout.model.atom import Atom
 from proveout.model.book import Book
 

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from helpers_book import CLEAN, REST, rule, write_book
-from proveout.book import cases_dir, check, load_book, rules_dir, schemas_dir
 from proveout.book.conditions import fact_predicate
+from proveout.book.load import check, load_book
+from proveout.book.shipped import cases_dir, rules_dir, schemas_dir
 from proveout.model.atom import Atom, Observable
 from proveout.model.entries import Band, Range
 from proveout.model.problem import BadInputError, Place

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from helpers_book import write_book
-from proveout.book import check, load_book
-from proveout.intake import case_of, judged, own_limits
-from proveout.measure import Judged
+from proveout.book.load import check, load_book
+from proveout.intake.document import case_of
+from proveout.intake.readings import judged, own_limits
+from proveout.measure.judging import Judged
 
 OWN = """\
 - id: two-litre

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
-from proveout.book import check, load_book
+from proveout.book.load import check, load_book
 from proveout.model.atom import Observable
 from proveout.model.problem import BadInputError
 

@@ -8,7 +8,8 @@ from statistics import median
 
 import pytest
 
-from proveout.book import check, load_book, rules_dir, schemas_dir
+from proveout.book.load import check, load_book
+from proveout.book.shipped import rules_dir, schemas_dir
 
 FILES = sorted(rules_dir().rglob("*.yaml"))
 

@@ -8,7 +8,7 @@ import pytest
 
 from helpers_book import write_book
 from helpers_shipped import shipped_book
-from proveout.book import check, load_book
+from proveout.book.load import check, load_book
 from proveout.book.state import alternatives
 from proveout.model.entries import Inspection
 from proveout.model.state import State, follows
@@ -164,7 +164,7 @@ def test_no_shipped_inspection_probes_a_plug_without_the_warning() -> None:
 
 
 def test_alternatives_are_any_of_sets_that_hold_whole() -> None:
-    from proveout.text import compose
+    from proveout.text.compose import compose
 
     node = compose("follows_from: [{engine: running, vehicle: on-stands}, {powered: any}]", "x")
     either = alternatives(node)  # type: ignore[arg-type]

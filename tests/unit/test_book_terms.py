@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
-from proveout.book import check, load_book
+from proveout.book.load import check, load_book
 from proveout.readiness.inspection import PROGRAMMES, Vehicle, inspect, known_programmes
 from proveout.readiness.warranty import FEDERAL, MAY_PAY, OVER, UNKNOWN, known_terms, reminders
 

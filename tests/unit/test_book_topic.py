@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_book import CLEAN, TOPICS, write_book, write_topics
-from proveout.book import check, load_book
+from proveout.book.load import check, load_book
 from proveout.model.book import Book
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from helpers_chain import agreed, apart, book_of, by_force, code, conclude, ends, found
-from proveout.chain import close, default_engine, engines
+from proveout.chain.closing import close, default_engine, engines
 from proveout.chain.stages import MOST_CONDITIONS
 from proveout.model.atom import Atom
 from proveout.model.chained import Fired
@@ -125,7 +125,7 @@ def test_without_durable_rules_the_reference_serves() -> None:
         import sys
         sys.modules["durable"] = None
         from helpers_chain import book_of, code, conclude
-        from proveout.chain import close, default_engine, engines
+        from proveout.chain.closing import close, default_engine, engines
         from proveout.model.problem import EngineError
         book = book_of(conclude("c", "x", code("A")))
         print(engines(), default_engine(), len(close(book, frozenset({code("A")})).fired))

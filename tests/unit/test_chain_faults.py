@@ -11,7 +11,8 @@ import sys
 import pytest
 
 from helpers_chain import agreed, alone, apart, book_of, code, conclude, ends, found, needs_durable
-from proveout.chain import clauses, close
+from proveout.chain import clauses
+from proveout.chain.closing import close
 from proveout.chain.stages import layout_of
 from proveout.model.problem import EngineError
 
@@ -214,7 +215,7 @@ def test_sessions_and_rulesets_are_never_freed() -> None:
 def test_closing_a_thousand_times_does_not_grow() -> None:
     script = """
         from helpers_chain import book_of, code, conclude, ends, found
-        from proveout.chain import close
+        from proveout.chain.closing import close
         rules = [conclude(f"c{n}", f"x{n}", code(n), code(n + 1)) for n in range(20)]
         rules += [ends(f"w{n}", code(n), found(f"x{n}")) for n in range(20)]
         book = book_of(*rules)

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from helpers_chain import agreed, alone, apart, book_of, code, conclude, ends, found, needs_durable
-from proveout.chain import close
+from proveout.chain.closing import close
 from proveout.model.atom import Atom
 from proveout.model.problem import EngineError
 
@@ -283,7 +283,7 @@ def test_rulesets_of_the_rule_language_are_kept_for_all() -> None:
     ours = """
         import sys
         from helpers_chain import book_of, code, ends
-        from proveout.chain import close
+        from proveout.chain.closing import close
         for _ in range(2):
             print(len(close(book_of(ends("w", code(0))), frozenset({code(0)}), "durable").fired))
         print("durable.lang" in sys.modules)

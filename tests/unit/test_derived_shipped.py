@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from helpers_shipped import shipped_book
-from proveout.measure import judge
+from proveout.measure.judging import judge
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from helpers_shipped import shipped_book
-from proveout.intake import case_of, sheet_of
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.atom import Atom, Observable
 from proveout.model.case import Sheet
 from proveout.model.problem import BadInputError, Place

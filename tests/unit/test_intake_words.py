@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.intake import Match, choose, index_of, match, resolve
+from proveout.intake.index import index_of
+from proveout.intake.resolve import choose, resolve
+from proveout.intake.words import Match, match
 from proveout.model.atom import SYMPTOM
 from proveout.model.entries import Component, Term, Vocabulary
 

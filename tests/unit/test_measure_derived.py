@@ -7,7 +7,7 @@ import math
 import pytest
 from msgspec.structs import replace
 
-from proveout.measure import judge
+from proveout.measure.judging import judge
 from proveout.model.entries import Band, DerivedSpec, ReadingSpec
 from proveout.model.problem import BadInputError, Place
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proveout.measure import judge
 from proveout.measure.display import AS_WRITTEN, METRIC, US, scale_for, scale_of, show_figure
+from proveout.measure.judging import judge
 from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError
 

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from proveout.measure import judge, read_barometer
+from proveout.measure.barometer import read_barometer
+from proveout.measure.judging import judge
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError, Place

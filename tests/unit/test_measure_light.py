@@ -9,7 +9,7 @@ import pytest
 
 PRELUDE = (
     "import sys\n"
-    "from proveout.measure import judge\n"
+    "from proveout.measure.judging import judge\n"
     "from proveout.model.entries import Band, ReadingSpec\n"
     "def spec(quantity, unit, relative_to=''):\n"
     "    return ReadingSpec(quantity, unit, relative_to, (Band('low', None, 2.0), Band('high')))\n"

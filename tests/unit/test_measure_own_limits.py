@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from proveout.measure import judge
+from proveout.measure.judging import judge
 from proveout.measure.own import read_limits, with_own_limits
 from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError

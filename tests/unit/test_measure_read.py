@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from proveout.measure import read
+from proveout.measure.reading import read
 from proveout.model.problem import BadInputError, Place
 
 KPA_IN_HG = 3.386388640341  # kPa per inHg, as pint has it; checked against NIST in tests/published

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import pytest
 from msgspec.structs import replace
 
-from proveout.measure import Judged, judge, read_series
+from proveout.measure.judging import Judged, judge
+from proveout.measure.points import read_series
 from proveout.measure.response import directions, respond
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec, SeriesSpec

@@ -8,8 +8,8 @@ import re
 
 import pytest
 
-from proveout.measure import find_unit
 from proveout.measure.compute import compute, find_formula
+from proveout.measure.units import find_unit
 from proveout.model.problem import BadInputError, Place
 from proveout.physics.formula import NUMBER, Formula
 from proveout.physics.registry import FORMULAS

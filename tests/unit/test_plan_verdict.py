@@ -10,7 +10,7 @@ from helpers_plan import THE_CODE, sheet_of, valve_book
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Triage
 from proveout.model.atom import REPLACED, Atom
 from proveout.model.case import Costs
-from proveout.plan import triage
+from proveout.plan.advice import triage
 
 BOOK = valve_book()
 ALL = frozenset({"pump", "meter"})

@@ -18,7 +18,7 @@ from proveout.record import casefile, snapshot
 from proveout.record.deeds import last_advice, purchase_body
 from proveout.record.digests import triage_digest
 from proveout.record.state import merged
-from proveout.show import triage_document
+from proveout.show.documents import triage_document
 
 INTAKE = {"codes": ["P0455"], "vehicle": {"age_years": 3, "mileage_km": 50_000}}
 

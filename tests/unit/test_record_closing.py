@@ -8,7 +8,7 @@ import pytest
 
 from helpers_book import write_book
 from helpers_record import chain_of
-from proveout.book import load_book
+from proveout.book.load import load_book
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.record.closing import close_body, confirmation, direct_evidence, is_closed

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from proveout.record.layout import render, render_list
-from proveout.text import compose, plain
+from proveout.text.compose import compose
+from proveout.text.node import plain
 
 
 @pytest.mark.parametrize(

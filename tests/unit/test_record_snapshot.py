@@ -8,7 +8,8 @@ import pytest
 
 from helpers_book import write_book
 from helpers_record import names
-from proveout.book import load_book, rules_dir
+from proveout.book.load import load_book
+from proveout.book.shipped import rules_dir
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record import snapshot
 

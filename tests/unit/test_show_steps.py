@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from helpers_shipped import shipped_book
-from proveout.show import steps_text
+from proveout.show.inspection import steps_text
 
 PAGE = 66  # lines of a printed page
 

@@ -13,11 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from proveout.spread import Lost, cores, in_order
+from proveout.spread.order import Lost, in_order
+from proveout.spread.processes import cores
 
 PROGRAM = """
 import time
-from proveout.spread import in_order
+from proveout.spread.order import in_order
 if __name__ == "__main__":
     for answer in in_order(time.sleep, [60.0] * 8, jobs=2):
         pass

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from proveout.model.problem import BadInputError, Place
-from proveout.text import Mapping, compose, compose_stream, find, plain
-from proveout.text.compose import MAX_DEPTH, MAX_NODES
+from proveout.text.compose import MAX_DEPTH, MAX_NODES, compose, compose_stream
+from proveout.text.node import Mapping, find, plain
 
 #: Scalar as written, what it stands for. The first group is the core schema of YAML 1.2.2, section 10.3.2.
 SCALARS = [

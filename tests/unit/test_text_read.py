@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from proveout.model.problem import BadInputError
-from proveout.text import decode, read_text
-from proveout.text.read import MAX_BYTES
+from proveout.text.read import MAX_BYTES, decode, read_text
 
 
 def refused(path: Path) -> str:

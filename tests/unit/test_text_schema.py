@@ -10,11 +10,12 @@ from typing import Any
 import pytest
 from jsonschema import Draft7Validator
 
-from proveout.book import schemas_dir
 from proveout.book.files import KINDS
+from proveout.book.shipped import schemas_dir
 from proveout.model.problem import BadInputError
 from proveout.model.rule import FREQUENCY_WORDS
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 SCHEMAS = sorted(schemas_dir().glob("*.schema.json"))
 

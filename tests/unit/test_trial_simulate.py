@@ -12,8 +12,9 @@ from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
 from proveout.model.case import Costs
-from proveout.show import simulated_text
-from proveout.text import compose, validate
+from proveout.show.simulated import simulated_text
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import drawing, simulate

@@ -7,7 +7,8 @@ import pytest
 from helpers_weigh import a_network, a_table, brute_force, told
 from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Network, Table
-from proveout.weigh import posterior, sensitivity
+from proveout.weigh.doubts import sensitivity
+from proveout.weigh.posteriors import posterior
 
 PRIORS = {"cap": 0.03, "hose": 0.02}
 CODE = Table(Observable("code", "P0442"), ("set",), (0.0005,), {"cap": (0.6,), "hose": (0.6,)})

@@ -25,7 +25,7 @@ from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Network
 from proveout.model.book import Book
 from proveout.model.case import Sheet
-from proveout.weigh import network
+from proveout.weigh.networks import network
 
 A, B, C = code("P0001"), symptom("smell"), result("look")
 CODE, SMELL, LOOK = Observable("code", "P0001"), Observable("symptom", "smell"), Observable("result", "look")

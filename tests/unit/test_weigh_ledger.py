@@ -9,7 +9,8 @@ import pytest
 from helpers_weigh import a_network, a_table, random_network, told
 from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Table
-from proveout.weigh import ledgers, posterior
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.posteriors import posterior
 
 DIRECT = a_table("seal", {"cap": 0.9}, 0.05)
 

@@ -6,8 +6,16 @@ import numpy as np
 import pytest
 
 from helpers_weigh import a_network, a_table, chances, random_network, told
-from proveout.weigh import likelihood, likelihoods_of, rates_of
-from proveout.weigh.likelihoods import FLOOR, is_quiet, log_likelihoods, seen_likelihood, state_seen
+from proveout.weigh.likelihoods import (
+    FLOOR,
+    is_quiet,
+    likelihood,
+    likelihoods_of,
+    log_likelihoods,
+    rates_of,
+    seen_likelihood,
+    state_seen,
+)
 from proveout.weigh.posteriors import sets
 
 AB = ("a", "b")

@@ -24,7 +24,8 @@ from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.entries import Component, Factor
 from proveout.model.rule import When
-from proveout.weigh import network, posterior
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import posterior
 
 LEAK = code("P0442")
 OLD = fact("vehicle.age at_least 12 y")

@@ -9,8 +9,7 @@ import pytest
 
 from helpers_weigh import a_network, a_table, brute_force, random_network, told
 from proveout.model.belief import Posterior
-from proveout.weigh import leading, place_of, posterior
-from proveout.weigh.posteriors import sets
+from proveout.weigh.posteriors import leading, place_of, posterior, sets
 
 
 @pytest.mark.parametrize(("causes", "at_once"), [(0, 3), (1, 3), (2, 3), (5, 2), (7, 3), (12, 12)])

@@ -6,7 +6,7 @@ import pytest
 
 from helpers_weigh import a_book, code, fact, finding, result, weighs
 from proveout.model.atom import Atom, Observable
-from proveout.weigh import table
+from proveout.weigh.tables import table
 
 X = Observable("result", "x")
 OLD, WET = fact("old"), fact("wet")

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from proveout.chain import default_engine, engines
+from proveout.chain.closing import default_engine, engines
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
 from proveout.record import casefile, layout, snapshot

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from proveout.intake import sheet_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Sheet
-from proveout.plan import triage
+from proveout.plan.advice import triage
 
 
 def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:

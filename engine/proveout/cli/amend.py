@@ -45,7 +45,9 @@ def command(
     from proveout.cli.filing import events_of
     from proveout.cli.recording import appended
     from proveout.record.state import merged
-    from proveout.show import change_text, next_step_text, triage_document
+    from proveout.show.change import change_text
+    from proveout.show.documents import triage_document
+    from proveout.show.next import next_step_text
 
     book = open_book(layers)
     document = merged(events_of(case))

@@ -11,7 +11,7 @@ import click
 from proveout.cli.advise import advise
 from proveout.cli.facts import vocabularies
 from proveout.cli.naming import id_of
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record.event import Event

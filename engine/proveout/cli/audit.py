@@ -59,7 +59,7 @@ def command(
     from proveout.audit.replay import audit
     from proveout.cli.auditing import advice_body, arguments
     from proveout.measure.display import AS_WRITTEN
-    from proveout.show import argument_text, audit_document, audit_text
+    from proveout.show.audit import argument_text, audit_document, audit_text
 
     if mend:
         _mend(case)

@@ -9,14 +9,14 @@ from typing import Any
 from proveout.audit.argument import Argument, argument
 from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.book import Book
 from proveout.readiness.warranty import known_terms
 from proveout.record import snapshot
 from proveout.record.event import Event
 from proveout.record.state import merged
-from proveout.show import advice_document, triage_document
+from proveout.show.documents import advice_document, triage_document
 
 
 def advice_body(book: Book, document: Mapping[str, Any], engine: str, form: str) -> Mapping[str, Any]:

@@ -17,9 +17,10 @@ from proveout.cli.working import BookKey, held
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
-from proveout.show import batch_problems, batch_triage
-from proveout.spread import Lost
-from proveout.text import compose, decode
+from proveout.show.batch import batch_problems, batch_triage
+from proveout.spread.order import Lost
+from proveout.text.compose import compose
+from proveout.text.read import decode
 
 STANDARD_INPUT = "standard input"
 

@@ -46,7 +46,7 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
     Files that cannot be read or are damaged are named and left out (exit code 1).
     """
     from proveout.record.index import CaseIndex, Query
-    from proveout.show import cases_document, cases_text, totals_document, totals_text
+    from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 
     closed = None if is_open is None else not is_open
     query = Query(closed=closed, **{**given, "code": given["code"].upper()})

@@ -20,10 +20,10 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
     CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
     JSON of one code is its document, that of several a list of these.
     """
-    from proveout.book import parse_code
+    from proveout.book.codes import parse_code
     from proveout.cli.advise import advise
-    from proveout.intake import case_of
-    from proveout.show import code_document, code_short, code_text, codes_document
+    from proveout.intake.document import case_of
+    from proveout.show.code import code_document, code_short, code_text, codes_document
 
     forms = [parse_code(code) for text in codes for code in text.split(",") if code]
     book = open_book(layers)

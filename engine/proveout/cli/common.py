@@ -102,7 +102,7 @@ def open_book(layers: tuple[Path, ...]) -> Book:
     Raises:
         BadInputError: the rules cannot be used.
     """
-    from proveout.book import load_book
+    from proveout.book.load import load_book
 
     return load_book(layers, cache=cache_dir() / "books", tell=tell)
 
@@ -113,7 +113,7 @@ def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> Non
     Raises:
         click.UsageError: a word is not known.
     """
-    from proveout.text import did_you_mean
+    from proveout.text.near import did_you_mean
 
     words = set(known)
     for word in given:

@@ -24,7 +24,7 @@ def command(name: str | None, arguments: tuple[str, ...], display: str, as_json:
     """
     from proveout.measure.compute import compute, find_formula
     from proveout.physics.registry import FORMULAS
-    from proveout.show import answers_document, answers_text, formula_text, formulas_text
+    from proveout.show.formulas import answers_document, answers_text, formula_text, formulas_text
 
     if name is None:
         say(formulas_text(FORMULAS, width()))

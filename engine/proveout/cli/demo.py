@@ -21,7 +21,7 @@ def command(name: str, engine: str | None, as_json: bool) -> None:
     owner's finding is taken from the case.
     """
     from proveout.cli.walking import find_case, walk
-    from proveout.show import triage_document
+    from proveout.show.documents import triage_document
     from proveout.show.walk import opening_text, step_text
 
     book = open_book(())

@@ -10,7 +10,7 @@ import click
 
 from proveout.cli.naming import id_of
 from proveout.cli.numbers import DISTANCE, number
-from proveout.intake import Named
+from proveout.intake.resolve import Named
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
 from proveout.model.problem import NOWHERE, BadInputError, Problem
@@ -97,7 +97,7 @@ def code_from(text: str) -> str | dict[str, str]:
     Raises:
         BadInputError: it is no code, or the status is not one of the three.
     """
-    from proveout.book import parse_code
+    from proveout.book.codes import parse_code
 
     written, _, status = text.strip().partition(":")
     parse_code(written)
@@ -141,7 +141,7 @@ def _bytes_and_table(given: Mapping[str, Any], document: dict[str, Any], book: B
     """Add what the bytes and the table say, and give the rows that say nothing."""
     from proveout.intake.frame import frame_from_bytes, monitors_from_bytes
     from proveout.intake.table import table_of
-    from proveout.text import read_text
+    from proveout.text.read import read_text
 
     if given["readiness"]:
         document["monitors_run"] += monitors_from_bytes(given["readiness"], book)

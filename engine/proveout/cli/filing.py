@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from proveout.cli.keeping import now
-from proveout.intake import unknown_id
+from proveout.intake.document import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.warranty import Reminder, known_terms, reminders

@@ -35,7 +35,9 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     """
     from proveout.cli.drafts import asked
     from proveout.cli.opening import keep
-    from proveout.show import next_step_text, triage_document, triage_text
+    from proveout.show.documents import triage_document
+    from proveout.show.next import next_step_text
+    from proveout.show.triage import triage_text
 
     book = open_book(layers)
     if case.exists():

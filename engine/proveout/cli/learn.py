@@ -61,7 +61,7 @@ def command(
     from proveout.cli.learning import case_events, learned_from, old_files, write_files
     from proveout.learn.layer import difference
     from proveout.learn.scoring import score_by
-    from proveout.show import learned_document, learned_text, reliability_svg
+    from proveout.show.learned import learned_document, learned_text, reliability_svg
 
     if write and layer is None:
         raise click.UsageError("--write needs --into DIR.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from proveout.book import rules_dir, schemas_dir
+from proveout.book.shipped import rules_dir, schemas_dir
 from proveout.cli.common import tell
 from proveout.cli.trials import case_files
 from proveout.learn.experience import Experience, gather
@@ -14,7 +14,7 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record import casefile, files, snapshot
 from proveout.record.event import Event
-from proveout.text import read_text
+from proveout.text.read import read_text
 
 
 def case_events(directory: Path) -> Iterator[Sequence[Event]]:

@@ -103,7 +103,7 @@ class _LazyGroup(click.Group):
 def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked:
         return
-    from proveout.chain import default_engine
+    from proveout.chain.closing import default_engine
 
     click.echo(f"proveout {__version__} (chained by {default_engine()}, Python {sys.version.split()[0]})")
     ctx.exit()

@@ -11,13 +11,15 @@ from proveout.cli.advise import advise
 from proveout.cli.naming import id_of
 from proveout.cli.recording import body_of
 from proveout.cli.talk import BackError, line, tell
-from proveout.intake import case_of, choose, judged
+from proveout.intake.document import case_of
 from proveout.intake.index import plain_text
+from proveout.intake.readings import judged
+from proveout.intake.resolve import choose
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
 from proveout.model.problem import BadInputError
-from proveout.show import reading_forms
+from proveout.show.next import reading_forms
 
 
 def meant(words: tuple[str, ...], document: Mapping[str, Any], book: Book) -> tuple[str, tuple[str, ...]]:

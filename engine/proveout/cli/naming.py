@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from proveout.intake import Named, choose
+from proveout.intake.resolve import Named, choose
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 
 

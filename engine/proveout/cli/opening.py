@@ -9,12 +9,13 @@ from typing import Any
 
 from proveout.cli.advise import advise
 from proveout.cli.keeping import advice_body, now
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.record import casefile
-from proveout.text import compose, validate
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 
 def checked(body: Mapping[str, Any], book: Book) -> Triage:

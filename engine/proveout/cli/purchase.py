@@ -29,7 +29,7 @@ def command(
     """
     from proveout.cli.filing import append, events_of, reminders_for
     from proveout.record.deeds import purchase_body
-    from proveout.show import reminders_text
+    from proveout.show.deeds import reminders_text
 
     book = open_book(layers)
     events = events_of(case)

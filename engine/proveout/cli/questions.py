@@ -11,7 +11,9 @@ from typing import Any
 from proveout.cli.facts import code_from, vocabularies
 from proveout.cli.numbers import distance, kilometres
 from proveout.cli.talk import Question, joined, line, tell, which
-from proveout.intake import Index, Match, Named, choose, index_for, match
+from proveout.intake.index import Index, index_for
+from proveout.intake.resolve import Named, choose
+from proveout.intake.words import Match, match
 from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book

@@ -24,12 +24,12 @@ def command(
 ) -> int:
     """Say what driving CASE still needs, and what an emissions inspection would say now."""
     from proveout.cli.filing import events_of
-    from proveout.intake import unknown_id
+    from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.readiness.inspection import known_programmes
     from proveout.readiness.status import decode_status
     from proveout.record.ahead import inspected_now, still_to_drive
-    from proveout.show import ready_text
+    from proveout.show.deeds import ready_text
 
     book = open_book(layers)
     programmes = known_programmes(book)

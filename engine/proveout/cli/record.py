@@ -66,7 +66,10 @@ def command(
     from proveout.cli.recording import appended, body_of, record, withdrawn
     from proveout.model.case import SET_ASIDE
     from proveout.record.state import merged
-    from proveout.show import change_text, next_step_text, reading_text, triage_document
+    from proveout.show.change import change_text
+    from proveout.show.documents import triage_document
+    from proveout.show.next import next_step_text
+    from proveout.show.reading import reading_text
 
     book = open_book(layers)
     if withdraw is not None:

@@ -13,8 +13,10 @@ from proveout.cli.advise import advise
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
 from proveout.cli.opening import checked
-from proveout.intake import case_of, readings_of, sheet_of, unknown_id
-from proveout.measure import Judged
+from proveout.intake.document import case_of, unknown_id
+from proveout.intake.readings import readings_of
+from proveout.intake.sheet import sheet_of
+from proveout.measure.judging import Judged
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
@@ -24,9 +26,9 @@ from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.proof import standings
 from proveout.record import state
 from proveout.record.event import Event, seal
-from proveout.show import reading_forms
 from proveout.show.change import Before, before_by_advice, before_by_sheet
-from proveout.weigh import infer
+from proveout.show.next import reading_forms
+from proveout.weigh.inference import infer
 
 
 def _inspection(name: str, book: Book) -> Inspection:

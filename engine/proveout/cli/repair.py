@@ -23,7 +23,7 @@ def command(
     """Record in CASE that CAUSE was mended, and say how to prove that it held."""
     from proveout.cli.filing import append, events_of
     from proveout.record.deeds import repair_body
-    from proveout.show import after_repair_text
+    from proveout.show.deeds import after_repair_text
 
     book = open_book(layers)
     events = events_of(case)

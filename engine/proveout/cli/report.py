@@ -23,10 +23,9 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.intake import case_of
+    from proveout.intake.document import case_of
     from proveout.record import casefile, files, state
-    from proveout.show import report_html
-    from proveout.show.report import BEGINS
+    from proveout.show.report import BEGINS, report_html
     from proveout.text.visible import visible
 
     book = open_book(layers)

@@ -37,7 +37,7 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
     """Check the shipped book with the directories DIR laid over it; all findings in one run."""
     from proveout.book.load import made_from_texts
     from proveout.intake.stray import stray_phrases
-    from proveout.show import problems_document
+    from proveout.show.documents import problems_document
 
     book, problems = made_from_texts(layers)
     if book is not None:
@@ -75,8 +75,8 @@ def test(
 ) -> int:
     """Run the examples in the rules and the expected cases; fails when nothing ran."""
     from proveout.cli.trials import all_outcomes
-    from proveout.show import trials_document, trials_text
-    from proveout.trial import PASSED
+    from proveout.show.trials import trials_document, trials_text
+    from proveout.trial.outcome import PASSED
 
     try:
         re.compile(only or "")
@@ -99,7 +99,7 @@ def test(
 @json_option
 def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
     """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them."""
-    from proveout.show import catalogue
+    from proveout.show.entry import catalogue
 
     kinds = catalogue(open_book(layers))
     if kind is not None and kind not in kinds:
@@ -119,9 +119,9 @@ def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
 @book_options
 def show(entry: str, layers: tuple[Path, ...]) -> int:
     """Show an entry of the book, where it stands, and what uses it."""
-    from proveout.intake import unknown_id
+    from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE
-    from proveout.show import catalogue, entry_text
+    from proveout.show.entry import catalogue, entry_text
 
     book = open_book(layers)
     text = entry_text(book, entry, width())
@@ -222,7 +222,7 @@ def simulate(
     goes on when the same command is given again, be it with more --cases.
     """
     from proveout.cli.simulating import Run, chosen_codes, played_cases
-    from proveout.show import simulated_document, simulated_text
+    from proveout.show.simulated import simulated_document, simulated_text
     from proveout.trial.played import by_family
     from proveout.trial.simulate import drawing
 

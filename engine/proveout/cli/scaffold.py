@@ -9,9 +9,11 @@ from pathlib import Path
 
 import click
 
-from proveout.book import load_book, schemas_dir
+from proveout.book.load import load_book
+from proveout.book.shipped import schemas_dir
 from proveout.record.files import create, make_directory, remove
-from proveout.trial import PASSED, Outcome, try_examples
+from proveout.trial.examples import try_examples
+from proveout.trial.outcome import PASSED, Outcome
 
 _TEMPLATE = """# yaml-language-server: $schema={schema}
 rules:

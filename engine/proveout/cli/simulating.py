@@ -16,8 +16,8 @@ from proveout.cli.common import refuse_unknown, tell
 from proveout.cli.working import BookKey, held, work
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.spread import Lost
-from proveout.text import decode
+from proveout.spread.order import Lost
+from proveout.text.read import decode
 from proveout.trial.kept import finished, heading, line
 from proveout.trial.played import Played
 from proveout.trial.simulate import Drawing, Shop, weighed_codes

@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, state
-from proveout.text import Node, compose, decode, find, plain, read_text, validate
+from proveout.text.compose import compose
+from proveout.text.node import Node, find, plain
+from proveout.text.read import decode, read_text
+from proveout.text.schema import validate
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,9 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
     from proveout.cli.advise import advise
     from proveout.cli.naming import id_of
     from proveout.cli.source import open_case
-    from proveout.intake import own_limits
-    from proveout.show import record_text, steps_text
+    from proveout.intake.readings import own_limits
+    from proveout.show.inspection import steps_text
+    from proveout.show.next import record_text
 
     book = open_book(layers)
     opened = open_case(case, book)

@@ -31,7 +31,9 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.show import next_step_text, triage_document, triage_text
+    from proveout.show.documents import triage_document
+    from proveout.show.next import next_step_text
+    from proveout.show.triage import triage_text
 
     book = open_book(layers)
     opened = open_case(case, book)

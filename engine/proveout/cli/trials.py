@@ -7,13 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from proveout.book import cases_dir
+from proveout.book.shipped import cases_dir
 from proveout.cli.working import BookKey, held, hold, work
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.spread import Lost
-from proveout.text import compose, read_text
-from proveout.trial import ERROR, Outcome, example_names, try_case, try_examples
+from proveout.spread.order import Lost
+from proveout.text.compose import compose
+from proveout.text.read import read_text
+from proveout.trial.cases import try_case
+from proveout.trial.examples import example_names, try_examples
+from proveout.trial.outcome import ERROR, Outcome
 
 #: Rules whose examples are tried in one piece of work; one takes a millisecond or two.
 TOGETHER = 50

@@ -22,7 +22,9 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
     from proveout.cli.amending import last_step
     from proveout.cli.filing import events_of
     from proveout.cli.recording import withdrawn
-    from proveout.show import change_text, next_step_text, triage_document
+    from proveout.show.change import change_text
+    from proveout.show.documents import triage_document
+    from proveout.show.next import next_step_text
 
     book = open_book(layers)
     events = events_of(case)

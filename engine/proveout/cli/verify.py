@@ -50,7 +50,7 @@ def command(
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation
     from proveout.record.deeds import verification_body
-    from proveout.show import confirmation_text
+    from proveout.show.deeds import confirmation_text
 
     book = open_book(layers)
     events = events_of(case)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from proveout.book import cases_dir
+from proveout.book.shipped import cases_dir
 from proveout.cli.advise import advise
 from proveout.cli.trials import case_files
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.model.advice import INSPECT
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.show.walk import Step
-from proveout.text import compose, did_you_mean, plain, read_text
+from proveout.text.compose import compose
+from proveout.text.near import did_you_mean
+from proveout.text.node import plain
+from proveout.text.read import read_text
 
 #: No case of the book needs more inspections than this, repeats included.
 _MOST_STEPS = 80

@@ -40,9 +40,10 @@ def command(
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.intake import unknown_id
+    from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
-    from proveout.show import why_document, why_text
+    from proveout.show.documents import why_document
+    from proveout.show.why import why_text
 
     book = open_book(layers)
     triage = advise(open_case(case, book).case, book, engine)

@@ -104,8 +104,9 @@ def work(
     Raises:
         click.UsageError: the cluster cannot be used.
     """
-    from proveout.spread import cores, in_order
     from proveout.spread.cluster import ClusterError
+    from proveout.spread.order import in_order
+    from proveout.spread.processes import cores
 
     most = len(items) if isinstance(items, Sequence) else None
     count = min(jobs or cores(), max(most, 1)) if most is not None else jobs or cores()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from proveout.measure import Judged, judge
+from proveout.measure.judging import Judged, judge
 from proveout.measure.own import Replaced, with_own_limits
 from proveout.measure.wording import Said
 from proveout.model.atom import Atom

@@ -16,8 +16,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from proveout.chain import close
-from proveout.intake import case_of, sheet_of
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Atom, Observation
 from proveout.model.belief import Table
 from proveout.model.book import Book
@@ -26,7 +27,7 @@ from proveout.model.problem import BadInputError
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
-from proveout.weigh import table
+from proveout.weigh.tables import table
 
 #: Chains the same facts as any other, and fastest.
 _ENGINE = "reference"

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from proveout.chain import default_engine
+from proveout.chain.closing import default_engine
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.decide import decide
-from proveout.weigh import infer, ledgers, sensitivity, silent, spoken
+from proveout.weigh.doubts import sensitivity
+from proveout.weigh.inference import infer
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.spoken import silent, spoken
 
 
 def triage(

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
-from proveout.weigh import Rates, rates_of, table
+from proveout.weigh.likelihoods import Rates, rates_of
+from proveout.weigh.tables import table
 
 
 class Bearing:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from proveout.intake import said
+from proveout.intake.telling import said
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
 from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observation

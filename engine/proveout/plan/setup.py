@@ -16,7 +16,8 @@ from proveout.plan.bearing import bearing_of
 from proveout.plan.outlook import Extensions
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, sets_of
 from proveout.plan.proof import clear_results, threshold
-from proveout.weigh import Rates, likelihoods_of, place_of
+from proveout.weigh.likelihoods import Rates, likelihoods_of
+from proveout.weigh.posteriors import place_of
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from proveout.intake import case_of
+from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem

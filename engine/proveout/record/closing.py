@@ -11,7 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from proveout.intake import case_of, sheet_of
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from proveout.intake import case_of, sheet_of, unknown_id
+from proveout.intake.document import case_of, unknown_id
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from proveout.intake import said
+from proveout.intake.telling import said
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.intake import notes, said
+from proveout.intake.telling import notes, said
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book

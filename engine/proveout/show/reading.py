@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from proveout.measure import Judged
 from proveout.measure.display import AS_WRITTEN
+from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
 from proveout.show.figures import percent, wrapped
 from proveout.show.inspection import derived_lines

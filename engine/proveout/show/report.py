@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
-from proveout.intake import notes, said
-from proveout.measure import Judged
+from proveout.intake.telling import notes, said
 from proveout.measure.display import AS_WRITTEN, show_figure
+from proveout.measure.judging import Judged
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record.event import Event

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from proveout.intake import notes
+from proveout.intake.telling import notes
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
 from proveout.model.book import Book

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proveout.trial import PASSED, Outcome, count
+from proveout.trial.outcome import PASSED, Outcome, count
 
 
 def trials_text(outcomes: Sequence[Outcome]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
-from proveout.intake import said as said_of
+from proveout.intake.telling import said as said_of
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT

@@ -2,8 +2,3 @@
 
 ``in_order(task, items)`` gives the answers in the order of the items, whoever did the work and when.
 """
-
-from proveout.spread.order import Lost, in_order
-from proveout.spread.processes import cores
-
-__all__ = ["Lost", "cores", "in_order"]

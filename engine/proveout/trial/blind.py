@@ -8,7 +8,7 @@ from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs
 from proveout.trial.world import presenting
-from proveout.weigh import infer
+from proveout.weigh.inference import infer
 
 #: What can be done without finding the fault: parts bought and fitted; or, generously, any remedy at all.
 PARTS = frozenset({"replace"})

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.intake import case_of, sheet_of
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
-from proveout.plan import triage
-from proveout.text import Node, find, plain, validate
+from proveout.plan.advice import triage
+from proveout.text.node import Node, find, plain
+from proveout.text.schema import validate
 from proveout.trial.outcome import ERROR, FAILED, PASSED, Outcome
 
 

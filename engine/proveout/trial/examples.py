@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from proveout.chain import close
-from proveout.intake import case_of, sheet_of
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.model.rule import Example, Rule

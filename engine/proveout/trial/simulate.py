@@ -11,17 +11,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from proveout.chain import close
+from proveout.chain.closing import close
 from proveout.model.advice import INSPECT, REPAIR
 from proveout.model.atom import CODE
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
-from proveout.plan import Decision, decide
+from proveout.plan.decide import Decision, decide
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.played import Played
 from proveout.trial.world import World, how_often, presenting, shown, with_result
-from proveout.weigh import infer
+from proveout.weigh.inference import infer
 
 #: A case that comes back so often is handed over.
 RETURNS = 4

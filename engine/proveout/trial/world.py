@@ -19,7 +19,11 @@ from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.plan.repeats import FRESH
-from proveout.weigh import infer, likelihood, network, posterior, table
+from proveout.weigh.inference import infer
+from proveout.weigh.likelihoods import likelihood
+from proveout.weigh.networks import network
+from proveout.weigh.posteriors import posterior
+from proveout.weigh.tables import table
 
 #: No disturbed frequency, and no sum of those of one cause, is larger than this.
 LARGEST = 0.995

@@ -4,30 +4,3 @@
 counts, ``posterior`` what follows, ``ledgers`` why, ``spoken`` and ``silent`` by which rules, and
 ``sensitivity`` what it hangs on. ``likelihood`` serves planning.
 """
-
-from proveout.weigh.doubts import sensitivity
-from proveout.weigh.inference import Inference, infer
-from proveout.weigh.ledger import ledgers
-from proveout.weigh.likelihoods import Rates, likelihood, likelihoods_of, rates_of
-from proveout.weigh.networks import network
-from proveout.weigh.posteriors import leading, place_of, posterior
-from proveout.weigh.spoken import silent, spoken
-from proveout.weigh.tables import table
-
-__all__ = [
-    "Inference",
-    "Rates",
-    "infer",
-    "leading",
-    "ledgers",
-    "likelihood",
-    "likelihoods_of",
-    "network",
-    "place_of",
-    "posterior",
-    "rates_of",
-    "sensitivity",
-    "silent",
-    "spoken",
-    "table",
-]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from proveout.chain import close
+from proveout.chain.closing import close
 from proveout.model.belief import Network, Posterior
 from proveout.model.book import Book
 from proveout.model.case import Sheet

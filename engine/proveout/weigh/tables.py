@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from proveout.chain import applying
+from proveout.chain.applying import applying
 from proveout.model.atom import Atom, Observable
 from proveout.model.belief import Table
 from proveout.model.book import Book
