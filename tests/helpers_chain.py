@@ -12,7 +12,7 @@ from textwrap import dedent
 import pytest
 
 from proveout.chain import close, engines
-from proveout.model.atom import CODE, FINDING, Atom
+from proveout.model.atom import CODE, FINDING, Atom, Observable, observable_of
 from proveout.model.book import Book
 from proveout.model.chained import Chained, Fired
 from proveout.model.entries import Vocabulary
@@ -54,14 +54,29 @@ def found(key: object) -> Atom:
 
 
 def book_of(*rules: Rule, stratum: Mapping[str, int] | None = None) -> Book:
-    """Give a book of nothing but rules; all conclude in stratum 0 unless said otherwise."""
-    levels = stratum or {rule.id: 0 for rule in rules if rule.concludes}
-    return Book({}, {}, {rule.id: rule for rule in rules}, Vocabulary(), stratum=levels)
+    """Return a book of nothing but rules; all conclude in stratum 0 unless said otherwise, ``ends`` last."""
+    levels = dict(stratum or {})
+    last = 1 + max(levels.values(), default=0)
+    for rule in rules:
+        if rule.concludes:
+            levels.setdefault(rule.id, last if rule.concludes == rule.id else 0)
+    weighing: dict[Observable, tuple[str, ...]] = {}
+    for rule in rules:
+        if rule.observable:
+            weighing[rule.observable] = (*weighing.get(rule.observable, ()), rule.id)
+    return Book({}, {}, {rule.id: rule for rule in rules}, Vocabulary(), stratum=levels, weighing=weighing)
 
 
-def weigh(name: str, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()) -> Rule:
-    """Give a rule that concludes nothing."""
-    return Rule(name, When(needed, tuple(any_of), tuple(none_of)))
+def ends(name: str, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()) -> Rule:
+    """Return a rule that concludes what nothing else needs: a finding of its own name."""
+    return conclude(name, name, *needed, any_of=any_of, none_of=none_of)
+
+
+def weigh(
+    name: str, observes: Atom, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()
+) -> Rule:
+    """Return a weighing rule."""
+    return Rule(name, When((observes, *needed), tuple(any_of), tuple(none_of)), observes=observes)
 
 
 def conclude(
@@ -88,14 +103,42 @@ def by_force(book: Book, atoms: Iterable[Atom]) -> Chained:
     firing = [rule for rule in book.rules.values() if rule.when.holds(closed)]
 
     def depth(rule: Rule) -> int:
-        below = [other for other in firing if other.concludes and found(other.concludes) in matched(rule)]
+        mine = matched(rule)
+        below = [other for other in firing if other.concludes and found(other.concludes) in mine]
         return max((1 + depth(other) for other in below), default=0)
 
     def matched(rule: Rule) -> tuple[Atom, ...]:
         return tuple(sorted({*rule.when.all_of, *(a for a in rule.when.any_of if a in closed)}))
 
     steps = [Fired(depth(rule), rule.id, matched(rule), rule.concludes or "") for rule in firing]
-    return Chained(closed, tuple(sorted(steps, key=lambda step: (step.depth, step.rule))))
+    return Chained(
+        closed,
+        tuple(sorted(steps, key=lambda step: (step.depth, step.rule))),
+        _would_speak(book, closed),
+    )
+
+
+def _would_speak(book: Book, closed: frozenset[Atom]) -> dict[Observable, tuple[str, ...]]:
+    """Return, for each observable seen, the rules that hold once its state is what they observe, no other."""
+    states: dict[Observable, set[Atom]] = {}
+    for atom in closed:
+        if observable_of(atom) in book.weighing:
+            states.setdefault(observable_of(atom), set()).add(atom)
+    facts = set(closed)  # changed and changed back, since copies of many facts take long
+
+    def holds(rule: Rule, own: set[Atom]) -> bool:
+        assert rule.observes
+        facts.difference_update(own)
+        facts.add(rule.observes)
+        found = rule.when.holds(facts)
+        facts.discard(rule.observes)
+        facts.update(own)
+        return found
+
+    return {
+        observable: tuple(name for name in sorted(book.weighing[observable]) if holds(book.rules[name], own))
+        for observable, own in states.items()
+    }
 
 
 def agreed(book: Book, atoms: Iterable[Atom]) -> Chained:

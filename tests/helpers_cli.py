@@ -12,6 +12,7 @@ from unittest import mock
 
 import yaml
 
+from helpers_shipped import lend_books
 from proveout.cli.main import run
 
 
@@ -33,6 +34,7 @@ def _stdin(text: str) -> Iterator[None]:
 def proveout(*arguments: object, home: Path, stdin: str = "") -> Answer:
     """Run ``proveout ARGUMENTS`` and give its exit code and output."""
     out, err = io.StringIO(), io.StringIO()
+    lend_books(home / "cache")
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"), "COLUMNS": "80"}
     with mock.patch.dict("os.environ", places), _stdin(stdin), redirect_stdout(out), redirect_stderr(err):
         code = run([str(item) for item in arguments])

@@ -6,24 +6,24 @@ summed over every branch exactly; nothing is sampled.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import combinations
 from typing import Any
 
 import numpy as np
 
-from proveout.plan.job import Floats, Job, States, children, fresh, reach
-from proveout.plan.look import choose
-from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.lookahead import choose
+from proveout.plan.moves import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.problem import Floats, Problem, States, fresh, reach, sets_of
 
 Move = tuple[str, int]
-Policy = Callable[[Job, States], Move]
+Policy = Callable[[Problem, States], Move]
 
 #: Branches lighter than this are not followed.
 NEGLIGIBLE = 1e-9
 
 
-def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) -> tuple[Job, States]:
+def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) -> tuple[Problem, States]:
     """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
 
     Costs have the magnitudes of the shipped book, over their whole range: an inspection 0.5 to 25, access 0.2
@@ -33,7 +33,7 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
     c = causes or int(rng.integers(2, 7))
     i = checks or int(rng.integers(2, 7))
     k = at_once or int(rng.integers(1, 4))
-    member = sets_of(c, k)
+    member = every_set(c, k)
     prior = rng.uniform(0.002, 0.06, c)
     prob = np.where(member, prior / (1 - prior), 1.0).prod(axis=1)
     seen = 1 - np.where(member, 1 - rng.uniform(0.3, 0.98, c), 1.0).prod(axis=1) * (1 - 0.001)
@@ -43,13 +43,11 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
     repair = np.exp(rng.uniform(np.log(5), np.log(250), c))
     refer = np.full(len(member), rng.uniform(80, 300)) + (member @ repair if rng.random() < 0.5 else 0.0)
     before = np.triu(rng.random((i, i)) < 0.06, 1).T
-    job = Job(
+    job = Problem(
         causes=tuple(f"cause-{n}" for n in range(c)),
         checks=tuple(f"check-{n}" for n in range(i)),
-        member=member,
-        child=children(member),
-        like=like,
-        shows=shows,
+        sets=sets_of(member),
+        **beside(like, shows),
         cost=np.exp(rng.uniform(np.log(0.5), np.log(25), i)),
         behind=rng.random((i, places)) < 0.4,
         access=np.exp(rng.uniform(np.log(0.2), np.log(10), places)),
@@ -64,10 +62,16 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
     return job, fresh(job, prob)
 
 
-def sets_of(causes: int, at_once: int) -> np.ndarray:
+def every_set(causes: int, at_once: int) -> np.ndarray:
     """Give (S, C): every set of up to so many causes, the empty one first."""
     sets = [part for size in range(at_once + 1) for part in combinations(range(causes), size)]
     return np.array([[n in part for n in range(causes)] for part in sets], dtype=bool)
+
+
+def beside(like: Sequence[Floats], shows: Sequence[np.ndarray]) -> dict[str, Any]:
+    """Return the results of checks, each (S, R) and (C, R), side by side as a problem holds them."""
+    first = np.cumsum([0, *(part.shape[1] for part in like)])
+    return {"like": np.hstack(like), "shows": np.hstack(shows), "first": first}
 
 
 def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple[Any, Any]:
@@ -99,7 +103,7 @@ def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
     return np.hstack([np.exp(-total), share * -np.expm1(-total)])
 
 
-def optimum(job: Job, start: States) -> float:
+def optimum(job: Problem, start: States) -> float:
     """Give the least expected cost from the start, by recursion over every state that can be reached."""
     known: dict[bytes, float] = {}
 
@@ -133,7 +137,7 @@ def _key(state: States) -> bytes:
     return b"|".join(part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed))
 
 
-def follow(job: Job, start: States, policy: Policy) -> float:
+def follow(job: Problem, start: States, policy: Policy) -> float:
     """Give the expected cost of a policy from the start, over every branch."""
     state, mass = start, float(start.mass[0])
     if mass < NEGLIGIBLE:
@@ -148,7 +152,7 @@ def follow(job: Job, start: States, policy: Policy) -> float:
     return float(price(job, state, index)[0]) * mass + branches
 
 
-def ours(job: Job, state: States) -> Move:
+def ours(job: Problem, state: States) -> Move:
     """Follow the planner under test."""
     choice = choose(job, state)
     if choice.check >= 0:
@@ -156,13 +160,13 @@ def ours(job: Job, state: States) -> Move:
     return ("mend", choice.mend) if choice.mend >= 0 else ("refer", -1)
 
 
-def likeliest_part(job: Job, state: States) -> Move:
+def likeliest_part(job: Problem, state: States) -> Move:
     """Replace the likeliest part, then the next likeliest; hand over when none is left."""
     sure = confidence(job, state)[0].round(9)
     return ("mend", int(sure.argmax())) if sure.max() > 0 else ("refer", -1)
 
 
-def _until_proven(job: Job, state: States, order: Callable[[int], float]) -> Move:
+def _until_proven(job: Problem, state: States, order: Callable[[int], float]) -> Move:
     """Mend what is proven; else make the check that comes first in the order; else hand over."""
     sound = np.flatnonzero(proven(job, state)[0])
     if sound.size:
@@ -171,17 +175,17 @@ def _until_proven(job: Job, state: States, order: Callable[[int], float]) -> Mov
     return ("check", min(can, key=lambda check: (order(check), check))) if can else ("refer", -1)
 
 
-def cheapest_check(job: Job, state: States) -> Move:
+def cheapest_check(job: Problem, state: States) -> Move:
     """Make the cheapest check first."""
     return _until_proven(job, state, lambda check: float(price(job, state, check)[0]))
 
 
-def most_information(job: Job, state: States) -> Move:
+def most_information(job: Problem, state: States) -> Move:
     """Make the check first that tells most about the set of causes for its cost."""
 
     def order(check: int) -> float:
         weight = state.weight[0] / state.mass[0]
-        joint = weight[:, None] * job.like[check]
+        joint = weight[:, None] * job.like[:, job.results(check)]
         apart = weight[:, None] * joint.sum(axis=0)[None, :]
         bits = np.where(joint > 0, joint * np.log2(np.maximum(joint, 1e-300) / np.maximum(apart, 1e-300)), 0)
         return -float(bits.sum()) / float(price(job, state, check)[0])

@@ -27,94 +27,71 @@ BOOK_CODE_FALSE, TRUE_CODE_FALSE = 0.001, 0.004
 #: Share of cases that say which monitors have run; in the others a code is written down where it is set.
 MONITORS_READ = 0.6
 
-_CODES = """\
-- {id: P0442, meaning: A leak., family: evap, source: from memory}
-- {id: P0455, meaning: A leak., family: evap, monitor: evap, source: from memory}
-"""
 _CAUSE = """\
-- id: {cause}
-  title: {cause}
-  component: part-of-{cause}
-  base_rate: {rate:g} per 1000
-  base_rate_source: from memory
-  remedy: {{action: replace, part: part, part_cost: 10..20, minutes: 5}}
+  - id: {cause}
+    title: {cause}
+    component: part-of-{cause}
+    base_rate: {rate:g} per 1000
+    base_rate_source: from memory
+    remedy: {{action: replace, part: part, part_cost: 10..20, minutes: 5}}
 """
 _INSPECTION = """\
-- id: {name}
-  title: {name}
-  kind: visual
-  proves: {proves}
-  minutes: 5
-  results:
-    good: {{is: normal, means: Good.}}
+  - id: {name}
+    title: {name}
+    kind: visual
+    minutes: 5
+    results:
+      good: {{is: normal, means: Good.}}
 {bad}\
-  steps: [Look.]
-  source: common practice, no source
+    steps: [Look.]
+    source: common practice, no source
 """
-_RULE = """\
-- id: {name}
-  when: {when}
-  weigh: {{{weights}}}
-  otherwise: {otherwise}
-  because: So it is.
-  source: common practice, no source
-  examples:
-    fires: [{fires}]
-    silent: [{silent}]
+_CODE = """\
+  - id: {code}
+    meaning: A leak.
+    family: evap
+{monitor}\
+    source: from memory
+{row}\
 """
 
 
 def write_shop(home: Path) -> Path:
     """Write the book of the made-up shop."""
     home.mkdir(parents=True)
-    parts = "".join(f"- {{id: part-of-{cause}, title: Part}}\n" for cause in CAUSES)
+    parts = "".join(f"  - {{id: part-of-{cause}, title: Part}}\n" for cause in CAUSES)
     rates = zip(CAUSES, BOOK_RATES, strict=True)
     causes = "".join(_CAUSE.format(cause=cause, rate=rate * 1000) for cause, rate in rates)
-    inspections = _inspection("look", "{cause-a: [torn]}", ("torn", "wet"))
-    rules = _rule(
-        "the-code", "code: P0442", dict.fromkeys(CAUSES, 0.5), 0.001, "codes: [P0442]", "codes: [P0455]"
-    )
-    second = dict.fromkeys(CAUSES[:3], BOOK_CODE)
-    fires, silent = "codes: [P0455]", "codes: [P0442]"
-    rules += _rule("second-code", "code: P0455", second, BOOK_CODE_FALSE, fires, silent)
-    for cause in CAUSES:
-        inspections += _inspection(f"test-{cause}", f"{{{cause}: [bad]}}", ("bad",))
-        rules += _result_rule(f"test-{cause}", "bad", {cause: BOOK_FAILS}, BOOK_FALSE)
-    for i, result in enumerate(("torn", "wet")):
-        weights = {cause: given[i] for cause, given in BOOK_LOOK.items()}
-        rules += _result_rule("look", result, weights, BOOK_LOOK_FALSE[i])
-    texts = {
-        "components": parts,
-        "causes": causes,
-        "codes": _CODES,
-        "rules": rules,
-        "inspections": inspections,
+    codes = _CODE.format(code="P0442", monitor="", row=_row(4, dict.fromkeys(CAUSES, 0.5), 0.001))
+    second = _row(4, dict.fromkeys(CAUSES[:3], BOOK_CODE), BOOK_CODE_FALSE)
+    codes += _CODE.format(code="P0455", monitor="    monitor: evap\n", row=second)
+    looks = {
+        result: ({cause: given[i] for cause, given in BOOK_LOOK.items()}, BOOK_LOOK_FALSE[i])
+        for i, result in enumerate(("torn", "wet"))
     }
-    for kind, text in texts.items():
-        (home / f"{kind}.yaml").write_text(text, encoding="utf-8")
+    inspections = _inspection("look", "cause-a", looks)
+    for cause in CAUSES:
+        inspections += _inspection(f"test-{cause}", cause, {"bad": ({cause: BOOK_FAILS}, BOOK_FALSE)})
+    sections = {"components": parts, "causes": causes, "codes": codes, "inspections": inspections}
+    text = "".join(f"{name}:\n{entries}" for name, entries in sections.items())
+    (home / "shop.yaml").write_text(text, encoding="utf-8")
     return home
 
 
-def _inspection(name: str, proves: str, bad: tuple[str, ...]) -> str:
-    lines = "".join(f"    {word}: {{is: abnormal, means: Bad.}}\n" for word in bad)
-    return _INSPECTION.format(name=name, proves=proves, bad=lines)
+def _inspection(name: str, shown: str, results: dict[str, tuple[dict[str, float], float]]) -> str:
+    """Give an inspection of which the first abnormal result shows a cause."""
+    lines = ""
+    for word, (weights, otherwise) in results.items():
+        shows = f"        shows: [{shown}]\n" if not lines else ""
+        lines += f"      {word}:\n        is: abnormal\n        means: Bad.\n{shows}"
+        lines += _row(8, weights, otherwise) + f"{' ' * 8}source: common practice, no source\n"
+    return _INSPECTION.format(name=name, bad=lines)
 
 
-def _result_rule(inspection: str, result: str, weights: dict[str, float], otherwise: float) -> str:
-    when = f"inspection: {inspection}, result: {result}"
-    fires, silent = (f"results: {{{inspection}: {word}}}" for word in (result, "good"))
-    return _rule(f"{inspection}-{result}", when, weights, otherwise, fires, silent)
-
-
-def _rule(name: str, when: str, weights: dict[str, float], otherwise: float, fires: str, silent: str) -> str:
-    return _RULE.format(
-        name=name,
-        when=f"{{{when}}}",
-        weights=", ".join(f"{cause}: {weight}" for cause, weight in weights.items()),
-        otherwise=otherwise,
-        fires=f"{{{fires}}}",
-        silent=f"{{{silent}}}",
-    )
+def _row(indent: int, weights: dict[str, float], otherwise: float) -> str:
+    seen = ", ".join(f"{cause}: {weight}" for cause, weight in weights.items())
+    lines = (f"seen_with: {{{seen}}}", f"otherwise: {otherwise}", "because: So it is.")
+    return "".join(f"{' ' * indent}{line}\n" for line in lines)
 
 
 def chance(own: float, false: float) -> float:

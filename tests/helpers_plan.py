@@ -70,8 +70,19 @@ def book_of(
         cause: tuple(entry.id for entry in by_inspection.values() if cause in entry.proves)
         for cause in by_cause
     }
+    weighed_in = {
+        cause: tuple(o for o, ids in weigh.items() if any(cause in by_rule[one].weights for one in ids))
+        for cause in by_cause
+    }
     return Book(
-        by_cause, by_inspection, by_rule, words, weighing=weigh, proved_by=proved_by, digest="made-up"
+        by_cause,
+        by_inspection,
+        by_rule,
+        words,
+        weighing=weigh,
+        weighed_in=weighed_in,
+        proved_by=proved_by,
+        digest="made-up",
     )
 
 

@@ -18,6 +18,7 @@ from proveout.plan import triage
 from proveout.record import casefile, files
 from proveout.record.event import NO_PREVIOUS, Event, seal
 from proveout.show import advice_document
+from proveout.show.documents import ADVICE
 
 INTAKE = {"title": "Grey van", "vehicle": {"age_years": 14, "mileage_km": 183_000}, "codes": ["P0442"]}
 
@@ -114,9 +115,11 @@ def chain_of(*events: tuple[str, dict[str, Any]], intake: dict[str, Any] | None 
     return tuple(found)
 
 
-def advice_of(book: Book, document: Mapping[str, Any], engine: str = "reference") -> dict[str, Any]:
-    """Give the body of an advice, as the command line records it."""
-    return advice_document(triage_of(book, document, engine), book)
+def advice_of(
+    book: Book, document: Mapping[str, Any], engine: str = "reference", form: str = ADVICE
+) -> dict[str, Any]:
+    """Return the body of an advice, as the command line records it, or as it was in a former form."""
+    return advice_document(triage_of(book, document, engine), book, form)
 
 
 def triage_of(book: Book, document: Mapping[str, Any], engine: str = "reference") -> Triage:

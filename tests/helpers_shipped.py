@@ -1,18 +1,37 @@
-"""The shipped book and cases, loaded once for all tests that use them."""
+"""The shipped book and cases, loaded once for all tests of a process and compiled once for all processes."""
 
 from __future__ import annotations
 
+import os
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
+from filelock import FileLock
+
 from proveout.book import cases_dir, load_book
 from proveout.model.book import Book
+
+#: Compiled books of the checkout; where the tests run on an installed program it carries its own.
+BOOKS = Path(__file__).resolve().parents[1] / ".pytest_cache" / "books"
 
 
 @cache
 def shipped_book() -> Book:
     """Give the shipped book."""
-    return load_book()
+    BOOKS.parent.mkdir(exist_ok=True)
+    with FileLock(BOOKS.with_suffix(".lock")):
+        return load_book(cache=BOOKS)
+
+
+def lend_books(cache_home: Path) -> None:
+    """Put the compiled books into a cache of the user's, lest each test compile the shipped one anew."""
+    shipped_book()
+    home = cache_home / "proveout" / "books"
+    home.mkdir(mode=0o700, parents=True, exist_ok=True)
+    for path in BOOKS.glob("*.book"):
+        with suppress(FileExistsError):
+            os.link(path, home / path.name)
 
 
 @cache

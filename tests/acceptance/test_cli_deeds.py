@@ -150,7 +150,6 @@ def test_closed_cases_are_found_and_taught_from(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "schema"),
     [
-        (["rules", "check", "--json"], "problems"),
         (["rules", "test", "--only", "^cap-seal-look", "--json"], "trials"),
         (["rules", "list", "tools", "--json"], "list"),
         (["code", "P0442", "--json"], "code"),

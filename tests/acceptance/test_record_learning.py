@@ -59,7 +59,7 @@ def truth(change: Change) -> float:
         return TRUE_RATES[CAUSES.index(change.cause)]
     if change.entry.startswith("look"):
         return TRUE_LOOK.get(change.cause, TRUE_LOOK_FALSE)[("torn", "wet").index(change.state)]
-    code = change.entry == "second-code"
+    code = change.entry == "code:P0455"
     own, false = (TRUE_CODE, TRUE_CODE_FALSE) if code else (TRUE_FAILS, TRUE_FALSE)
     return chance(own[CAUSES.index(change.cause)] if change.cause else 0.0, false)
 
@@ -85,7 +85,7 @@ def test_base_rates_move_towards_what_is_true(shop: Shop) -> None:
 
 def test_the_background_is_taken_out_of_a_cause_s_own_frequency(shop: Shop) -> None:
     for cause, fails in zip(CAUSES, TRUE_FAILS, strict=True):
-        own, background = (shop.frequency(f"test-{cause}-bad", name) for name in (cause, ""))
+        own, background = (shop.frequency(f"test-{cause}=bad", name) for name in (cause, ""))
         assert own.after == pytest.approx(fails, abs=0.1)
         seen = (20 * chance(BOOK_FAILS, BOOK_FALSE) + own.hits) / (20 + own.trials)
         assert chance(own.after, background.after) == pytest.approx(seen, abs=0.002)
@@ -105,6 +105,7 @@ def test_the_layer_loads_over_the_book_and_shows_every_count(shop: Shop, tmp_pat
         assert (rule.weights[change.cause] if change.cause else rule.otherwise) == change.after
         assert f"of {change.trials:.4g} " in rule.source
     assert book.rules.keys() == shop.book.rules.keys()
+    assert "- replaces: look=torn\n" in shop.learned.files[RULES_FILE], "a row goes by what it observes"
 
 
 def test_calibration_equals_scikit_learn_s(shop: Shop) -> None:
@@ -180,12 +181,12 @@ def test_readings_after_the_repair_do_not_count_as_its_evidence(shop: Shop) -> N
 def test_codes_count_only_where_their_monitor_is_known_to_have_run(shop: Shop) -> None:
     """Else those that are set would be counted and those that are not would be passed over."""
     for cause, often in zip(CAUSES, TRUE_CODE, strict=False):
-        change = shop.frequency("second-code", cause)
+        change = shop.frequency("code:P0455", cause)
         assert change.trials == pytest.approx(MONITORS_READ * shop.told.causes[cause], rel=0.1)
         assert change.after == pytest.approx(often, abs=0.06)
-    background = shop.frequency("second-code", "")
+    background = shop.frequency("code:P0455", "")
     assert background.weight == 200 and background.after == pytest.approx(TRUE_CODE_FALSE, abs=0.003)
-    assert not [change for change in shop.learned.frequencies if change.entry == "the-code"]
+    assert not [change for change in shop.learned.frequencies if change.entry == "code:P0442"]
 
 
 def test_of_an_inspection_made_again_the_first_result_counts_and_only_once(shop: Shop) -> None:

@@ -2,19 +2,36 @@
 
 from __future__ import annotations
 
-from helpers_shipped import shipped_book
-from proveout.book import check
-from proveout.trial import PASSED, try_examples
+import json
+from pathlib import Path
+
+from helpers_cli import proveout
+from helpers_shipped import shipped_book, shipped_cases
+from proveout.text import compose, validate
+from proveout.trial import PASSED
 
 
-def test_the_check_finds_nothing() -> None:
-    assert [str(problem) for problem in check()] == []
+def test_the_check_finds_nothing(tmp_path: Path) -> None:
+    """The one full check of the shipped book among the tests; it takes seconds."""
+    answer = proveout("rules", "check", "--json", home=tmp_path)
+    assert not validate(compose(answer.out, "problems"), "problems")
+    assert json.loads(answer.out)["problems"] == []
+    assert answer.code == 0
 
 
-def test_every_example_passes_and_is_there_in_both_kinds_where_it_could_fail() -> None:
-    outcomes = list(try_examples(shipped_book()))
-    assert [str(outcome) for outcome in outcomes if outcome.status != PASSED] == []
-    could_fail = [rule for rule in shipped_book().rules.values() if rule.concludes or len(rule.when.atoms) > 1]
+def test_every_example_and_every_expected_case_comes_out_as_it_says(tmp_path: Path) -> None:
+    """All of them, by the command that its users run, on all cores."""
+    answer = proveout("rules", "test", "--json", home=tmp_path)
+    trials = json.loads(answer.out)["trials"]
+    assert [trial for trial in trials if trial["status"] != PASSED] == []
+    assert answer.code == 0
+    examples = sum(len(rule.examples) for rule in shipped_book().rules.values())
+    assert len(trials) == examples + len(shipped_cases())
+
+
+def test_every_rule_that_could_fail_has_both_kinds_of_example() -> None:
+    rules = shipped_book().rules.values()
+    could_fail = [rule for rule in rules if rule.concludes or len(rule.when.atoms) > 1]
     assert len(could_fail) >= 500
     for rule in could_fail:
         assert {example.fires for example in rule.examples} == {True, False}, rule.id

@@ -14,7 +14,7 @@ import time
 from statistics import median
 
 from proveout.chain import close, engines
-from proveout.model.atom import CODE, FINDING, Atom
+from proveout.model.atom import CODE, FINDING, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Vocabulary
 from proveout.model.rule import Rule, When
@@ -33,9 +33,14 @@ def made_up(count: int, seed: int = 0) -> Book:
     for n in range(count - len(rules)):
         context = (Atom(FINDING, str(rng.randrange(count // 5)), "true"),) if rng.random() < 0.3 else ()
         some = tuple(rng.sample(codes, 3)) if rng.random() < 0.2 else ()
-        rules.append(Rule(f"w{n}", When((rng.choice(codes), *context), some)))
+        observes = rng.choice(codes)
+        rules.append(Rule(f"w{n}", When((observes, *context), some), observes=observes))
     levels = {rule.id: 0 for rule in rules if rule.concludes}
-    return Book({}, {}, {rule.id: rule for rule in rules}, Vocabulary(), stratum=levels)
+    weighing: dict[Observable, tuple[str, ...]] = {}
+    for rule in rules:
+        if rule.observable:
+            weighing[rule.observable] = (*weighing.get(rule.observable, ()), rule.id)
+    return Book({}, {}, {rule.id: rule for rule in rules}, Vocabulary(), stratum=levels, weighing=weighing)
 
 
 def timed(book: Book, facts: frozenset[Atom], engine: str, runs: int = 15) -> float:

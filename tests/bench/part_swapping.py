@@ -12,7 +12,8 @@ import time
 
 from proveout.book import load_book
 from proveout.model.book import Book
-from proveout.trial.simulate import Played, simulate, weighed_codes
+from proveout.trial.played import Played
+from proveout.trial.simulate import drawing, simulate, weighed_codes
 
 FAMILY = "evap"
 #: Tool chests: all that the book knows; a meter, a hand vacuum pump and a probe kit; none but basic ones.
@@ -36,7 +37,8 @@ def main(cases: int, seed: int) -> None:
 def _line(name: str, book: Book, cases: int, seed: int, tools: frozenset[str], disturbance: float) -> None:
     began = time.perf_counter()
     codes = [code for code in weighed_codes(book) if book.words.codes[code].family == FAMILY]
-    played = tuple(simulate(book, cases=cases, seed=seed, codes=codes, tools=tools, disturbance=disturbance))
+    drawn = drawing(book, seed=seed, codes=codes, tools=tools, disturbance=disturbance)
+    played = tuple(simulate(book, drawn, cases=cases))
     ours = sum(one.cost for one in played) / cases
     parts = sum(one.parts for one in played) / cases
     remedies = sum(one.remedies for one in played) / cases

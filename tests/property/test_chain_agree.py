@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from helpers_chain import agreed, book_of, by_force, found
 from proveout.chain import close, engines
-from proveout.model.atom import CODE, FACT, RESULT, SYMPTOM, WORK, Atom
+from proveout.model.atom import CODE, FACT, RESULT, SYMPTOM, WORK, Atom, observable_of
 from proveout.model.book import Book
 from proveout.model.rule import Rule, When
 
@@ -61,11 +61,20 @@ def books(draw: st.DrawFn) -> Book:
         if mine:
             height[found(n)] = max(mine)
     for when in draw(st.lists(conditions(FINDINGS), max_size=10)):
-        rules.append(Rule(f"w{len(rules):02}", when))
+        observes = draw(st.sampled_from(ATOMS))
+        when = When((observes, *when.all_of), when.any_of, when.none_of)
+        rules.append(Rule(f"w{len(rules):02}", when, observes=observes))
     return book_of(*draw(st.permutations(rules)), stratum=stratum)
 
 
-cases = st.frozensets(st.sampled_from(ATOMS) | st.integers(0, FINDINGS - 1).map(found), max_size=14)
+def one_state(atoms: frozenset[Atom]) -> frozenset[Atom]:
+    """Keep one state of each observable, as a case has."""
+    return frozenset({observable_of(atom): atom for atom in sorted(atoms)}.values())
+
+
+cases = st.frozensets(st.sampled_from(ATOMS) | st.integers(0, FINDINGS - 1).map(found), max_size=14).map(
+    one_state
+)
 moderate = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 

@@ -14,31 +14,29 @@ from itertools import permutations
 import numpy as np
 import pytest
 
-from helpers_dp import Move, follow, optimum, ours, sets_of
+from helpers_dp import Move, beside, every_set, follow, optimum, ours
 from proveout.plan.ecr import expected_cost
-from proveout.plan.job import Job, States, children, fresh
-from proveout.plan.look import plan_steps
-from proveout.plan.move import proven
+from proveout.plan.moves import proven
+from proveout.plan.problem import Problem, States, fresh, sets_of
+from proveout.plan.steps import plan_steps
 
 CHANCE = (0.2, 0.3, 0.5)
 COST = (10.0, 20.0, 60.0)
 WORKED = {"ABC": 56.0, "BAC": 57.0, "ACB": 64.0, "BCA": 64.0, "CAB": 71.0, "CBA": 72.0}
 
 
-def perfect(chance: tuple[float, ...], cost: tuple[float, ...]) -> tuple[Job, States]:
+def perfect(chance: tuple[float, ...], cost: tuple[float, ...]) -> tuple[Problem, States]:
     """Give one fault for certain, one perfect test a cause, free repairs, and no sense in giving up."""
     count = len(chance)
-    member = sets_of(count, 1)
+    member = every_set(count, 1)
     none, all_of = np.zeros((count, 0), dtype=bool), np.zeros((count, count), dtype=bool)
     like = tuple(np.column_stack([~member[:, c], member[:, c]]).astype(float) for c in range(count))
     shows = tuple(np.column_stack([np.zeros(count, bool), np.arange(count) == c]) for c in range(count))
-    job = Job(
+    job = Problem(
         causes=tuple("ABCDEFGH"[:count]),
         checks=tuple("abcdefgh"[:count]),
-        member=member,
-        child=children(member),
-        like=like,
-        shows=shows,
+        sets=sets_of(member),
+        **beside(like, shows),
         cost=np.array(cost),
         behind=none,
         access=np.zeros(0),
@@ -57,7 +55,7 @@ def in_order(order: str) -> float:
     """Give the expected cost of inspecting in a fixed order until the fault is shown, then mending it."""
     job, start = perfect(CHANCE, COST)
 
-    def policy(job: Job, state: States) -> Move:
+    def policy(job: Problem, state: States) -> Move:
         sound = np.flatnonzero(proven(job, state)[0])
         if sound.size:
             return "mend", int(sound[0])

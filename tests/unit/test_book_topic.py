@@ -1,4 +1,4 @@
-"""Topic files: rows at what they observe, layers that replace one row, and files of the first form beside them."""
+"""Topic files: rows at what they observe, layers that replace one row, and files of the first form."""
 
 from __future__ import annotations
 
@@ -149,6 +149,8 @@ rules:
 """,
 }
 
+VALVE, HOSE, EVAP = "evap/valve.yaml", "evap/hose.yaml", "evap/evap.yaml"
+
 #: What the rules of the first form that became rows are called.
 ROWS = {
     "valve-fails": "valve-holds=leaks",
@@ -196,9 +198,10 @@ def test_both_forms_give_the_same_book(tmp_path: Path) -> None:
     first = load_book(base=write_book(tmp_path / "first"))
     second = load_book(base=write_topics(tmp_path / "second"))
     for one, other in ((first.causes, second.causes), (first.inspections, second.inspections)):
-        assert {name: nowhere(e) for name, e in one.items()} == {name: nowhere(e) for name, e in other.items()}
+        assert [nowhere(entry) for entry in one.values()] == [nowhere(entry) for entry in other.values()]
     expected = {ROWS.get(name, name): said(rule) for name, rule in first.rules.items()}
-    expected["code:P0455"] = (*expected["code:P0455"][:-1], "from memory")  # a code and its row have one source
+    # A code and its row have one source.
+    expected["code:P0455"] = (*expected["code:P0455"][:-1], "from memory")
     assert {name: said(rule) for name, rule in second.rules.items()} == expected
     assert first.proved_by == second.proved_by
     assert first.predicates == second.predicates
@@ -291,29 +294,42 @@ def test_a_layer_of_the_first_form_opens_over_topics(tmp_path: Path) -> None:
     assert book.rules["valve-holds=leaks"].weights == {"valve-leaks": 0.9}
 
 
+OFF = ", seen_with: {hose-cracked: 0.3}, otherwise: 0.01,\n        because: It can be seen."
+RAIN = """\
+    examples:
+      fires: [{happens_when: [in-rain]}]
+      silent: [{symptoms: [smell]}]
+"""
+
 #: Check, file, old and new text, line and column, words of the complaint.
 SPOILED = [
-    ("schema-key", "evap/hose.yaml", "causes:\n", "cause:\n", 7, 1, "did you mean 'causes'?"),
-    ("schema-key", "evap/valve.yaml", "shows:", "show:", 40, 9, "did you mean 'shows'?"),
-    ("schema-key", "evap/valve.yaml", "seen_with: {valve-leaks: a", "seen_wth: {valve-leaks: a", 41, 9, "'seen_with'"),
-    ("schema-choice", "evap/valve.yaml", "almost-always", "allways", 41, 34, ""),
-    ("schema-form", "evap/valve.yaml", "{valve-leaks: almost", "{Valve-leaks: almost", 41, 21, "small letters"),
-    ("schema-missing", "evap/hose.yaml", "    title: Hose cracked\n", "", 8, 5, "no 'title'"),
-    ("unknown-id", "evap/valve.yaml", "shows: [valve-leaks]", "shows: [valve-leak]", 40, 17, "'valve-leaks'?"),
-    ("unknown-id", "evap/valve.yaml", "{valve-leaks: almost", "{valve-leak: almost", 41, 21, "'valve-leaks'?"),
-    ("source-missing", "evap/valve.yaml", "  inspections: common practice, no source\n", "", 20, 5, "'inspections' under"),
-    ("source-missing", "evap/valve.yaml", "  limits: common practice, no source\n", "", 29, 7, "'limits_source'"),
-    ("source-missing", "evap/evap.yaml", "  seen_with: common practice, no source\n", "", 0, 0, "'seen_with' under"),
-    ("source-missing", "evap/hose.yaml", "  base_rate: from memory\n", "", 0, 0, "'base_rate' under 'sources'"),
-    ("missing-otherwise", "evap/valve.yaml", "        otherwise: rarely\n", "", 41, 9, "no 'otherwise'"),
-    ("frequency-sum", "evap/hose.yaml", "{hose-cracked: 0.3}", "{hose-cracked: 0.45}", 0, 0, "sum to 1.05"),
-    ("proves-normal", "evap/hose.yaml", "No crack.}", "No crack., shows: [hose-cracked]}", 0, 0, ""),
-    ("unused-result", "evap/hose.yaml", ", seen_with: {hose-cracked: 0.3}, otherwise: 0.01,\n        because: It can be seen.",
-     "", 0, 0, "'seen_with'"),
-    ("missing-examples", "evap/evap.yaml", "    examples:\n      fires: [{happens_when: [in-rain]}]\n      silent: [{symptoms: [smell]}]\n",
-     "", 0, 0, "no examples of rain-wets"),
-    ("schema-choice", "evap/evap.yaml", "  - id: rain-wets\n    when", "  - when", 0, 0, "none of id, replaces"),
-]  # fmt: skip
+    ("schema-key", HOSE, "causes:\n", "cause:\n", 7, 1, "did you mean 'causes'?"),
+    ("schema-key", VALVE, "shows:", "show:", 40, 9, "did you mean 'shows'?"),
+    ("schema-key", VALVE, "seen_with: {valve-leaks: a", "seen_wth: {valve-leaks: a", 41, 9, "'seen_with'"),
+    ("schema-choice", VALVE, "almost-always", "allways", 41, 34, ""),
+    ("schema-form", VALVE, "{valve-leaks: almost", "{Valve-leaks: almost", 41, 21, "small letters"),
+    ("schema-missing", HOSE, "    title: Hose cracked\n", "", 8, 5, "no 'title'"),
+    ("unknown-id", VALVE, "shows: [valve-leaks]", "shows: [valve-leak]", 40, 17, "'valve-leaks'?"),
+    ("unknown-id", VALVE, "{valve-leaks: almost", "{valve-leak: almost", 41, 21, "'valve-leaks'?"),
+    (
+        "source-missing",
+        VALVE,
+        "  inspections: common practice, no source\n",
+        "",
+        20,
+        5,
+        "'inspections' under",
+    ),
+    ("source-missing", VALVE, "  limits: common practice, no source\n", "", 29, 7, "'limits_source'"),
+    ("source-missing", EVAP, "  seen_with: common practice, no source\n", "", 0, 0, "'seen_with' under"),
+    ("source-missing", HOSE, "  base_rate: from memory\n", "", 0, 0, "'base_rate' under 'sources'"),
+    ("missing-otherwise", VALVE, "        otherwise: rarely\n", "", 41, 9, "no 'otherwise'"),
+    ("frequency-sum", HOSE, "{hose-cracked: 0.3}", "{hose-cracked: 0.45}", 0, 0, "sum to 1.05"),
+    ("proves-normal", HOSE, "No crack.}", "No crack., shows: [hose-cracked]}", 0, 0, ""),
+    ("unused-result", HOSE, OFF, "", 0, 0, "'seen_with'"),
+    ("missing-examples", EVAP, RAIN, "", 0, 0, "no examples of rain-wets"),
+    ("schema-choice", EVAP, "  - id: rain-wets\n    when", "  - when", 0, 0, "none of id, replaces"),
+]
 
 
 @pytest.mark.parametrize(("name", "file", "old", "new", "line", "column", "words"), SPOILED)
@@ -331,22 +347,21 @@ def test_each_spoiled_topic_is_refused_at_its_place(
 
 def test_a_source_may_come_from_the_entry(tmp_path: Path) -> None:
     """A row without a source of its own takes the file's, or else that of the inspection."""
-    home = write_topics(tmp_path, ("evap/valve.yaml", "  seen_with: common practice, no source\n", ""))
+    home = write_topics(tmp_path, (VALVE, "  seen_with: common practice, no source\n", ""))
     assert load_book(base=home).rules["valve-holds=leaks"].source == "common practice, no source"
 
+
+MORE = "seen_with: {valve-leaks: 0.5}, because: x, source: y"
 
 #: A layer that does not fit, and its complaint.
 MISFITS = [
     ("- {id: smell, title: Smell}\n", "file-form", "put the name of the section before it"),
-    ("rules:\n  - {replaces: valve-holds=leeks, seen_with: {valve-leaks: 0.5}, because: x, source: y}\n",
-     "replaces", "INSPECTION=RESULT"),
-    ("rules:\n  - {replaces: code-p0455, seen_with: {valve-leaks: 0.5}, because: x, source: y}\n", "replaces", ""),
-    ("rules:\n  - {id: code:P0455, when: {code: P0455}, seen_with: {valve-leaks: 0.5}, because: x, source: y}\n",
-     "schema-form", "small letters"),
-    ("codes:\n  - {id: P0455, meaning: x, family: evap, source: y, seen_with: {valve-leaks: 0.5}, otherwise: 0.1}\n",
-     "duplicate-id", "replaces: P0455"),
+    (f"rules:\n  - {{replaces: valve-holds=leeks, {MORE}}}\n", "replaces", "INSPECTION=RESULT"),
+    (f"rules:\n  - {{replaces: code-p0455, {MORE}}}\n", "replaces", "no layer below"),
+    (f"rules:\n  - {{id: code:P0455, when: {{code: P0455}}, {MORE}}}\n", "schema-form", "small letters"),
+    (f"codes:\n  - {{id: P0455, meaning: x, family: evap, {MORE}}}\n", "duplicate-id", "replaces: P0455"),
     ("causes: 3\n", "schema-type", "a list"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("text", "name", "words"), MISFITS)
@@ -361,12 +376,12 @@ def test_a_layer_that_does_not_fit_is_told_so(tmp_path: Path, text: str, name: s
 
 
 def test_one_fault_in_a_topic_does_not_make_others(tmp_path: Path) -> None:
-    home = write_topics(tmp_path, ("evap/valve.yaml", "kind: measurement", "kind: measured"))
+    home = write_topics(tmp_path, (VALVE, "kind: measurement", "kind: measured"))
     assert {p.check for p in check(base=home)} == {"schema-choice"}
 
 
 def test_a_topic_that_cannot_be_read_hides_what_it_may_hold(tmp_path: Path) -> None:
-    home = write_topics(tmp_path, ("evap/valve.yaml", "words: [solenoid]", "words: [solenoid"))
+    home = write_topics(tmp_path, (VALVE, "words: [solenoid]", "words: [solenoid"))
     assert {p.check for p in check(base=home)} == {"yaml-syntax"}
 
 

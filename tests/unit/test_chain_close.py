@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_chain import agreed, apart, book_of, by_force, code, conclude, found, weigh
+from helpers_chain import agreed, apart, book_of, by_force, code, conclude, ends, found
 from proveout.chain import close, default_engine, engines
 from proveout.chain.stages import MOST_CONDITIONS
 from proveout.model.atom import Atom
@@ -24,34 +24,34 @@ def firing(*rules: Rule, facts: set[Atom], stratum: dict[str, int] | None = None
 
 
 def test_a_rule_needs_all_of_all_and_one_of_any() -> None:
-    rule = weigh("w", A, any_of=[B, C])
+    rule = ends("w", A, any_of=[B, C])
     assert firing(rule, facts={A}) == []
     assert firing(rule, facts={B, C}) == []
     assert firing(rule, facts={A, C}) == ["w"]
 
 
 def test_a_rule_that_any_satisfies_twice_fires_once() -> None:
-    assert firing(weigh("w", any_of=[A, B, C]), facts={A, B, C}) == ["w"]
+    assert firing(ends("w", any_of=[A, B, C]), facts={A, B, C}) == ["w"]
 
 
 def test_an_atom_in_all_and_any_counts_for_both() -> None:
-    assert firing(weigh("w", A, any_of=[A, B]), facts={A}) == ["w"]
-    assert firing(weigh("w", A, A), facts={A}) == ["w"]
+    assert firing(ends("w", A, any_of=[A, B]), facts={A}) == ["w"]
+    assert firing(ends("w", A, A), facts={A}) == ["w"]
 
 
 def test_a_rule_without_conditions_fires_on_nothing() -> None:
-    assert firing(weigh("w"), conclude("c", "x", none_of=[A]), facts=set()) == ["c", "w"]
+    assert firing(ends("w"), conclude("c", "x", none_of=[A]), facts=set()) == ["c", "w"]
 
 
 def test_a_negated_fact_silences() -> None:
-    rule = weigh("w", A, none_of=[B])
+    rule = ends("w", A, none_of=[B])
     assert firing(rule, facts={A}) == ["w"]
     assert firing(rule, facts={A, B}) == []
 
 
 def test_a_negated_finding_waits_for_its_stratum() -> None:
     rules = [conclude("one", "x", A), conclude("two", "y", B, none_of=[found("x")])]
-    late = weigh("w", found("y"), none_of=[found("x")])
+    late = ends("w", found("y"), none_of=[found("x")])
     level = {"one": 0, "two": 1}
     assert firing(*rules, late, facts={B}, stratum=level) == ["two", "w"]
     assert firing(*rules, late, facts={A, B}, stratum=level) == ["one"]
@@ -62,19 +62,19 @@ def test_the_trace_tells_the_longest_chain_and_what_matched() -> None:
         conclude("step-1", "x", A),
         conclude("step-2", "y", found("x")),
         conclude("short", "y", B),
-        weigh("last", C, any_of=[found("y"), found("x"), found("z")]),
+        ends("last", C, any_of=[found("y"), found("x"), found("z")]),
     )
     assert agreed(book, {A, B, C}).fired == (
         Fired(0, "short", (B,), "y"),
         Fired(0, "step-1", (A,), "x"),
         Fired(1, "step-2", (found("x"),), "y"),
-        Fired(2, "last", (C, found("x"), found("y"))),
+        Fired(2, "last", (C, found("x"), found("y")), "last"),
     )
 
 
 def test_a_finding_that_the_case_brings_rests_on_nothing() -> None:
-    chained = agreed(book_of(weigh("w", found("x"))), {found("x")})
-    assert chained.fired == (Fired(0, "w", (found("x"),)),)
+    chained = agreed(book_of(ends("w", found("x"))), {found("x")})
+    assert chained.fired == (Fired(0, "w", (found("x"),), "w"),)
 
 
 def test_facts_keep_what_no_rule_mentions() -> None:
@@ -109,9 +109,9 @@ class TestRefused:
 
     def test_more_conditions_than_durable_rules_can_match(self, engine: str) -> None:
         atoms = [code(n) for n in range(MOST_CONDITIONS)]
-        assert close(book_of(weigh("w", *atoms)), frozenset(atoms), engine).fired
+        assert close(book_of(ends("w", *atoms)), frozenset(atoms), engine).fired
         with pytest.raises(EngineError, match="rule w has 17 conditions"):
-            close(book_of(weigh("w", *atoms, any_of=[A, B])), frozenset(atoms), engine)
+            close(book_of(ends("w", *atoms, any_of=[A, B])), frozenset(atoms), engine)
 
 
 def test_an_engine_that_is_not_there() -> None:
@@ -139,9 +139,9 @@ def test_without_durable_rules_the_reference_serves() -> None:
 
 def test_the_answer_does_not_hang_on_the_hash_seed() -> None:
     script = """
-        from helpers_chain import agreed, book_of, code, conclude, found, weigh
+        from helpers_chain import agreed, book_of, code, conclude, ends, found
         rules = [conclude(f"c{n}", f"f{n}", code(n), any_of=[code(n + 1), code(n + 2)]) for n in range(30)]
-        rules += [weigh(f"w{n}", found(f"f{n}"), none_of=[found(f"f{n + 1}")]) for n in range(30)]
+        rules += [ends(f"w{n}", found(f"f{n}"), none_of=[found(f"f{n + 1}")]) for n in range(30)]
         facts = {code(n) for n in (*range(9), *range(9, 40, 3))}
         print(agreed(book_of(*rules), facts).fired)
     """

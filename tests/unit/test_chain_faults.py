@@ -10,7 +10,7 @@ import sys
 
 import pytest
 
-from helpers_chain import agreed, alone, apart, book_of, code, conclude, found, needs_durable, weigh
+from helpers_chain import agreed, alone, apart, book_of, code, conclude, ends, found, needs_durable
 from proveout.chain import clauses, close
 from proveout.chain.stages import layout_of
 from proveout.model.problem import EngineError
@@ -42,11 +42,11 @@ def test_512_distinct_values_hang() -> None:
 def test_many_distinct_values_are_spread_over_rulesets() -> None:
     assert apart(
         """
-        from helpers_chain import agreed, book_of, code, conclude, found, weigh
-        rules = [weigh(f"w{n:04}", code(n)) for n in range(1500)]
+        from helpers_chain import agreed, book_of, code, conclude, ends, found
+        rules = [ends(f"w{n:04}", code(n)) for n in range(1500)]
         rules += [conclude(f"c{n:04}", f"x{n}", code(n), code(n + 1)) for n in range(700)]
-        rules += [weigh(f"v{n:04}", found(f"x{n}"), code(n)) for n in range(700)]
-        wide = [weigh(f"u{n:04}", code(n), code(n + 500), code(n + 1000)) for n in range(500)]
+        rules += [ends(f"v{n:04}", found(f"x{n}"), code(n)) for n in range(700)]
+        wide = [ends(f"u{n:04}", code(n), code(n + 500), code(n + 1000)) for n in range(500)]
         for chosen in (rules, wide):
             print(len(agreed(book_of(*chosen), map(code, range(1500))).fired))
         """
@@ -76,11 +76,11 @@ def test_256_conditions_of_one_value_crash_or_hang() -> None:
 def test_one_atom_in_many_rules_is_spread_over_rulesets() -> None:
     assert apart(
         """
-        from helpers_chain import agreed, book_of, code, conclude, found, weigh
+        from helpers_chain import agreed, book_of, code, conclude, ends, found
         hot = code("hot")
         rules = [conclude(f"c{n:03}", f"x{n}", hot, code(n)) for n in range(450)]
-        rules += [weigh(f"w{n:03}", hot, found(f"x{n}")) for n in range(450)]
-        rules += [weigh(f"v{n:03}", hot) for n in range(600)]
+        rules += [ends(f"w{n:03}", hot, found(f"x{n}")) for n in range(450)]
+        rules += [ends(f"v{n:03}", hot) for n in range(600)]
         print(len(agreed(book_of(*rules), [hot, *map(code, range(450))]).fired))
         """
     ) == ("done", "1500")
@@ -124,14 +124,14 @@ def test_any_of_n_fires_for_every_subset_and_fails_at_17() -> None:
 def test_any_of_40_fires_once() -> None:
     assert apart(
         """
-        from helpers_chain import agreed, book_of, code, conclude, found, weigh
+        from helpers_chain import agreed, book_of, code, conclude, ends, found
         many = [code(n) for n in range(40)]
-        rules = [weigh("w", code(99), any_of=many), conclude("c", "x", any_of=many), weigh("x", found("x"))]
+        rules = [ends("w", code(99), any_of=many), conclude("c", "x", any_of=many), ends("z", found("x"))]
         book = book_of(*rules)
         for facts in ([code(99)], [code(99), code(5)], [code(99), *many]):
             print([step.rule for step in agreed(book, facts).fired])
         """
-    ) == ("done", "[]\n['c', 'w', 'x']\n['c', 'w', 'x']")
+    ) == ("done", "[]\n['c', 'w', 'z']\n['c', 'w', 'z']")
 
 
 def test_17_conditions_never_fire() -> None:
@@ -158,8 +158,8 @@ def test_no_conditions_never_fire_or_hang() -> None:
 
 def test_a_rule_of_negations_alone_fires() -> None:
     script = """
-        from helpers_chain import agreed, book_of, code, conclude, found, weigh
-        book = book_of(conclude("c", "x", none_of=[code(0)]), weigh("w", found("x")), weigh("v"))
+        from helpers_chain import agreed, book_of, code, conclude, ends, found
+        book = book_of(conclude("c", "x", none_of=[code(0)]), ends("w", found("x")), ends("v"))
         for facts in ([], [code(1)], [code(0)]):
             print([step.rule for step in agreed(book, facts).fired])
     """
@@ -172,7 +172,7 @@ def test_a_fact_cannot_serve_two_conditions_of_a_rule() -> None:
         print(fired)
     """
     assert alone(script) == ("done", "[]")
-    assert len(agreed(book_of(weigh("w", code(0), code(0), any_of=[code(0)])), {code(0)}).fired) == 1
+    assert len(agreed(book_of(ends("w", code(0), code(0), any_of=[code(0)])), {code(0)}).fired) == 1
 
 
 @on_linux
@@ -186,9 +186,9 @@ def test_dropping_a_session_in_which_nothing_ran_crashes() -> None:
     """
     assert alone(script, MALLOC_PERTURB_="165")[0] == "crashed"
     ours = """
-        from helpers_chain import agreed, book_of, code, weigh
+        from helpers_chain import agreed, book_of, code, ends
         for n in range(20):
-            agreed(book_of(weigh("w", code(0), code(1))), {code(n)})
+            agreed(book_of(ends("w", code(0), code(1))), {code(n)})
         print("done")
     """
     assert apart(ours, MALLOC_PERTURB_="165") == ("done", "done")
@@ -213,10 +213,10 @@ def test_sessions_and_rulesets_are_never_freed() -> None:
 @on_linux
 def test_closing_a_thousand_times_does_not_grow() -> None:
     script = """
-        from helpers_chain import book_of, code, conclude, found, weigh
+        from helpers_chain import book_of, code, conclude, ends, found
         from proveout.chain import close
         rules = [conclude(f"c{n}", f"x{n}", code(n), code(n + 1)) for n in range(20)]
-        rules += [weigh(f"w{n}", code(n), found(f"x{n}")) for n in range(20)]
+        rules += [ends(f"w{n}", code(n), found(f"x{n}")) for n in range(20)]
         book = book_of(*rules)
         def closed(times):
             for n in range(times): close(book, frozenset({code(n % 20), code(n % 20 + 1)}), "durable")

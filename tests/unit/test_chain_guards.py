@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from helpers_chain import agreed, alone, apart, book_of, code, conclude, found, needs_durable, weigh
+from helpers_chain import agreed, alone, apart, book_of, code, conclude, ends, found, needs_durable
 from proveout.chain import close
 from proveout.model.atom import Atom
 from proveout.model.problem import EngineError
@@ -65,7 +65,7 @@ def test_a_fact_wrongly_called_known_is_not_lost(adapter: Any, monkeypatch: pyte
     assert fnv1a("f6059") == fnv1a("f264602")
     ids: Iterator[str] = iter(["f6059", "f264602", "f1", "f264602", "f2"])
     monkeypatch.setattr(adapter._Ruleset, "_new_id", lambda _: next(ids))
-    book = book_of(weigh("v", code(1)), weigh("w", code(0), code(1)), weigh("z", code(2)))
+    book = book_of(ends("v", code(1)), ends("w", code(0), code(1)), ends("z", code(2)))
     assert close(book, frozenset(map(code, range(3))), "durable") == close(
         book, frozenset(map(code, range(3))), "reference"
     )
@@ -76,7 +76,7 @@ def test_a_fact_called_known_for_ever_is_an_error(adapter: Any, monkeypatch: pyt
     same = cycle(["f0"])
     monkeypatch.setattr(adapter._Ruleset, "_new_id", lambda _: next(same))
     with pytest.raises(EngineError, match="takes a new fact for one that it knows"):
-        close(book_of(weigh("w", code(0), code(1))), frozenset({code(0), code(1)}), "durable")
+        close(book_of(ends("w", code(0), code(1))), frozenset({code(0), code(1)}), "durable")
 
 
 def test_an_unmatched_fact_raises_and_is_dropped() -> None:
@@ -86,7 +86,7 @@ def test_an_unmatched_fact_raises_and_is_dropped() -> None:
         print(host.get_facts("x"))
     """
     assert alone(script) == ("done", "not handled\n[]")
-    assert agreed(book_of(weigh("w", code(0), code(1))), {code(0), code(9)}).facts == {code(0), code(9)}
+    assert agreed(book_of(ends("w", code(0), code(1))), {code(0), code(9)}).facts == {code(0), code(9)}
 
 
 def test_a_batch_with_one_unmatched_fact_fires_nothing(adapter: Any, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -106,7 +106,7 @@ def test_a_batch_with_one_unmatched_fact_fires_nothing(adapter: Any, monkeypatch
 
     monkeypatch.setattr(adapter.durable_engine.Host, "assert_fact", watched)
     monkeypatch.delattr(adapter.durable_engine.Host, "assert_facts")
-    agreed(book_of(weigh("w", code(0), code(1))), {code(0), code(1)})
+    agreed(book_of(ends("w", code(0), code(1))), {code(0), code(1)})
     assert [sorted(fact) for fact in told] == [["id", "sid", "token"]] * 2
 
 
@@ -115,7 +115,7 @@ def test_the_same_fact_twice_raises() -> None:
         told(Host({"x": {"r": one("t0")}}), {"a": "t0"}, {"a": "t0"})
     """
     assert alone(script) == ("done", "observed")
-    twice = book_of(conclude("c", "x", code(0)), conclude("d", "x", code(1)), weigh("w", found("x")))
+    twice = book_of(conclude("c", "x", code(0)), conclude("d", "x", code(1)), ends("w", found("x")))
     assert len(agreed(twice, {code(0), code(1), found("x")}).fired) == 3
 
 
@@ -130,7 +130,7 @@ def test_negation_only_after_a_positive_condition_and_never_withdrawn() -> None:
             print(facts, fired)
     """
     assert alone(script) == ("done", "1 []\n1 []\n1 [1]\n01 []\n10 [1]")
-    book = book_of(weigh("w", code(1), none_of=[code(0)]))
+    book = book_of(ends("w", code(1), none_of=[code(0)]))
     assert [len(agreed(book, facts).fired) for facts in ([code(1)], [code(0), code(1)], [])] == [1, 0, 0]
 
 
@@ -171,7 +171,7 @@ def test_errors_in_our_actions_come_out(
 
     monkeypatch.setattr(adapter._Ruleset, action, fail)
     with pytest.raises(error, match="out"):
-        close(book_of(weigh("w", code(0))), frozenset({code(0)}), "durable")
+        close(book_of(ends("w", code(0))), frozenset({code(0)}), "durable")
 
 
 def test_an_action_of_more_than_10_seconds_drops_the_rest(
@@ -190,13 +190,13 @@ def test_an_action_of_more_than_10_seconds_drops_the_rest(
     ticks = iter(range(0, 10_000, 11))
     monkeypatch.setattr(adapter.durable_engine, "_unix_now", lambda: next(ticks))
     with pytest.raises(EngineError, match="broke off the actions of a fact"):
-        close(book_of(weigh("w", code(0)), weigh("v", code(1))), frozenset({code(0), code(1)}), "durable")
+        close(book_of(ends("w", code(0)), ends("v", code(1))), frozenset({code(0), code(1)}), "durable")
 
 
 def test_a_fact_that_never_arrives_is_an_error(adapter: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(adapter._Ruleset, "_note_arrived", lambda *_: None)
     with pytest.raises(EngineError, match="lost the fact code 0=set"):
-        close(book_of(weigh("w", code(0))), frozenset({code(0)}), "durable")
+        close(book_of(ends("w", code(0))), frozenset({code(0)}), "durable")
 
 
 def test_one_and_true_and_text_are_the_same() -> None:
@@ -209,7 +209,7 @@ def test_one_and_true_and_text_are_the_same() -> None:
     assert alone(script) == ("done", "1 1 1 1 1 0")
     values = ("1", "True", "true", "1.0", "01")
     atoms = [Atom("fact", "x", value) for value in values]
-    book = book_of(*(weigh(f"w{n}", atom) for n, atom in enumerate(atoms)))
+    book = book_of(*(ends(f"w{n}", atom) for n, atom in enumerate(atoms)))
     for n, atom in enumerate(atoms):
         assert [step.rule for step in agreed(book, [atom]).fired] == [f"w{n}"]
 
@@ -235,7 +235,7 @@ def test_reserved_names_dots_and_big_numbers() -> None:
 def test_awkward_names_reach_no_library() -> None:
     names = ("sid", "id", "$s", "$m", "a.b", "1e300", 'say "so"', "", "\u00e9", "nul\0", "t0", "token")
     atoms = [Atom(kind, key, value) for kind in names[:4] for key in names for value in names[:4]]
-    book = book_of(*(weigh(f"w{n:03}", atom) for n, atom in enumerate(atoms)))
+    book = book_of(*(ends(f"w{n:03}", atom) for n, atom in enumerate(atoms)))
     assert len(agreed(book, atoms).fired) == len(atoms)
     assert [step.rule for step in agreed(book, atoms[7:8]).fired] == ["w007"]
 
@@ -248,7 +248,7 @@ def test_a_host_starts_timer_threads() -> None:
     """
     assert alone(script) == ("done", "3")
     before = threading.active_count()
-    close(book_of(weigh("w", code(0))), frozenset({code(0)}), "durable")
+    close(book_of(ends("w", code(0))), frozenset({code(0)}), "durable")
     assert threading.active_count() == before
 
 
@@ -262,7 +262,7 @@ def test_what_a_withdrawn_fact_concluded_stays() -> None:
         print([fact["a"] for fact in host.get_facts("x")])
     """
     assert alone(script) == ("done", "['t1']")
-    book = book_of(conclude("c", "x", code(0)), weigh("w", found("x")))
+    book = book_of(conclude("c", "x", code(0)), ends("w", found("x")))
     former = agreed(book, {code(1)})
     assert agreed(book, {code(0), code(1)}) != former
     assert agreed(book, {code(1)}) == former
@@ -282,10 +282,10 @@ def test_rulesets_of_the_rule_language_are_kept_for_all() -> None:
     assert alone(script) == ("done", "once\nRuleset with name x already registered")
     ours = """
         import sys
-        from helpers_chain import book_of, code, weigh
+        from helpers_chain import book_of, code, ends
         from proveout.chain import close
         for _ in range(2):
-            print(len(close(book_of(weigh("w", code(0))), frozenset({code(0)}), "durable").fired))
+            print(len(close(book_of(ends("w", code(0))), frozenset({code(0)}), "durable").fired))
         print("durable.lang" in sys.modules)
     """
     assert apart(ours) == ("done", "1\n1\nFalse")

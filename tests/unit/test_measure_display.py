@@ -33,12 +33,12 @@ SUPPLY = ReadingSpec("voltage", "V", "", (Band("good", 4.75, 5.25), Band("off"))
     ],
 )
 def test_what_was_typed_always_stands_first(spec: ReadingSpec, value: str, display: str, shown: str) -> None:
-    assert judge(spec, value=value, display=display).shown == shown
+    assert judge(spec, value=value).said(display) == shown
 
 
 def test_an_error_bound_is_turned_as_a_difference() -> None:
     """A bound of 2.5 K is 4.5 °F, not 36.5 °F."""
-    (note, *_) = judge(COOLANT, value="81 C", instrument="2.5 C", display=US).notes
+    (note, *_) = judge(COOLANT, value="81 C", instrument="2.5 C").noted(US)
     assert "±4.5 °F" in note
 
 
@@ -68,13 +68,15 @@ def test_a_unit_that_nobody_knows_stays() -> None:
 
 
 @given(st.floats(-100.0, 150.0).map(lambda x: round(x, 2)), st.sampled_from(["kPa", "psi", "inHg", "bar"]))
-def test_no_preference_ever_changes_a_decision(value: float, unit: str) -> None:
-    answers = set()
-    for display in (AS_WRITTEN, METRIC, US):
-        try:
-            judged = judge(VACUUM, value=f"{value:+} {unit}", display=display)
-        except BadInputError as error:
-            answers.add(str(error))
-        else:
-            answers.add(str((judged.states, judged.bound, judged.needed, judged.derived)))
-    assert len(answers) == 1
+def test_a_preference_turns_texts_and_nothing_of_what_was_judged(value: float, unit: str) -> None:
+    typed = f"{value:+} {unit}"
+    try:
+        judged = judge(VACUUM, value=typed)
+    except BadInputError:
+        return
+    before = (judged.states, judged.bound, judged.needed, judged.derived)
+    texts = {display: (judged.said(display), judged.noted(display)) for display in (AS_WRITTEN, METRIC, US)}
+    assert all(said.startswith(typed) for said, _ in texts.values())
+    assert len({len(notes) for _, notes in texts.values()}) == 1
+    assert texts[AS_WRITTEN] == (judged.shown, judged.notes)
+    assert (judged.states, judged.bound, judged.needed, judged.derived) == before

@@ -7,17 +7,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from helpers_dp import follow, optimum, ours, random_job, sets_of
+from helpers_dp import beside, every_set, follow, optimum, ours, random_job
 from proveout.plan.ecr import FADE, expected_cost
-from proveout.plan.job import Job, States, children, fresh, reach
-from proveout.plan.look import choose, first_look, plan_steps
-from proveout.plan.move import confidence, inspect, mend, price, proven, ready, repair_price
-from proveout.plan.plans import speaks_for
+from proveout.plan.lookahead import choose, first_look
+from proveout.plan.moves import confidence, inspect, mend, price, proven, ready, repair_price
+from proveout.plan.problem import Problem, States, fresh, reach, sets_of
+from proveout.plan.steps import plan_steps, speaks_for
 
 
-def small() -> tuple[Job, States]:
+def small() -> tuple[Problem, States]:
     """Give two causes, a direct test of each, one that must come before the second, one place of access."""
-    member = sets_of(2, 2)
+    member = every_set(2, 2)
     present = member.astype(float)
     like = tuple(
         np.column_stack([1 - hit, hit])
@@ -28,13 +28,11 @@ def small() -> tuple[Job, States]:
         np.array([[False, False], [False, True]]),
         np.zeros((2, 2), dtype=bool),
     )
-    job = Job(
+    job = Problem(
         causes=("a", "b"),
         checks=("look-a", "look-b", "make-safe"),
-        member=member,
-        child=children(member),
-        like=like,
-        shows=shows,
+        sets=sets_of(member),
+        **beside(like, shows),
         cost=np.array([4.0, 6.0, 1.0]),
         behind=np.array([[True], [True], [False]]),
         access=np.array([10.0]),
@@ -100,7 +98,7 @@ def test_mending_ends_what_it_explains_and_leaves_the_rest() -> None:
 
 def test_sets_that_are_not_closed_are_refused() -> None:
     with pytest.raises(ValueError, match="not among the sets"):
-        children(np.array([[False, False], [True, True]]))
+        sets_of(np.array([[False, False], [True, True]]))
 
 
 def test_the_simple_plan_never_costs_more_than_handing_over() -> None:
@@ -126,10 +124,10 @@ def test_a_step_that_ends_just_short_of_proof_counts_in_part_until_the_cause_is_
 def test_a_result_that_hardly_depends_on_the_cause_does_not_speak_against_it() -> None:
     job, start = small()
     even = np.column_stack([np.full(4, 0.9), np.full(4, 0.1)])
-    slightly = even + np.outer(job.member[:, 0], [-0.01, 0.01])
-    against = even + np.outer(job.member[:, 0], [-0.6, 0.6])
+    slightly = even + np.outer(job.sets.member[:, 0], [-0.01, 0.01])
+    against = even + np.outer(job.sets.member[:, 0], [-0.6, 0.6])
     for like, speaking in ((slightly, 1.0), (against, 0.7)):
-        other = replace(job, like=(job.like[0], job.like[1], like))
+        other = replace(job, like=np.hstack([job.like[:, :4], like]))
         assert speaks_for(other, 2, 0, start.weight[0])[1] == pytest.approx(speaking)
 
 
@@ -156,11 +154,10 @@ def test_a_proven_cause_is_mended_when_nothing_more_is_worth_knowing() -> None:
 
 def test_equal_inspections_go_by_their_order() -> None:
     job, start = small()
-    like, shows = job.like[0], job.shows[0]
+    like, shows = np.hsplit(job.like, 3), np.hsplit(job.shows, 3)
     twins = replace(
         job,
-        like=(like, like.copy(), job.like[2]),
-        shows=(shows, shows.copy(), job.shows[2]),
+        **beside((like[0], like[0], like[2]), (shows[0], shows[0], shows[2])),
         cost=np.array([4.0, 4.0, 1.0]),
         after=np.zeros((3, 3), dtype=bool),
         buying=np.zeros((2, 3), dtype=bool),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
@@ -15,7 +15,8 @@ from proveout.model.case import Costs
 from proveout.show import simulated_text
 from proveout.text import compose, validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
-from proveout.trial.simulate import Played, by_family, simulate
+from proveout.trial.played import Played, by_family
+from proveout.trial.simulate import drawing, simulate
 from proveout.trial.world import how_often
 
 BOOK = valve_book()
@@ -58,19 +59,19 @@ def test_codes_begin_cases_as_often_as_their_own_rules_say() -> None:
 
 
 def test_the_same_seed_gives_the_same_cases_and_another_does_not() -> None:
-    first = tuple(simulate(BOOK, cases=30, seed=1, codes=[THE_CODE]))
-    assert tuple(simulate(BOOK, cases=30, seed=1, codes=[THE_CODE])) == first
-    assert tuple(simulate(BOOK, cases=30, seed=2, codes=[THE_CODE])) != first
+    first = tuple(simulate(BOOK, drawing(BOOK, seed=1, codes=[THE_CODE]), cases=30))
+    assert tuple(simulate(BOOK, drawing(BOOK, seed=1, codes=[THE_CODE]), cases=30)) == first
+    assert tuple(simulate(BOOK, drawing(BOOK, seed=2, codes=[THE_CODE]), cases=30)) != first
 
 
 def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:
-    played = simulate(BOOK, cases=150, seed=3, codes=[THE_CODE])
+    played = simulate(BOOK, drawing(BOOK, seed=3, codes=[THE_CODE]), cases=150)
     (row,) = by_family(played)
     assert row.cases == 150
     assert row.right + row.wrong + row.suspected + row.referred == pytest.approx(1.0)
     assert row.right >= 0.8
     assert row.parts > row.cost
-    nothing_told = simulate(BOOK, cases=150, seed=3, codes=[THE_CODE], tools=frozenset())
+    nothing_told = simulate(BOOK, drawing(BOOK, seed=3, codes=[THE_CODE], tools=frozenset()), cases=150)
     assert by_family(nothing_told)[0].right < row.right
 
 

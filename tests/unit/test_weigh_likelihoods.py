@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from helpers_weigh import a_network, a_table, chances, told
-from proveout.weigh import likelihood
+from helpers_weigh import a_network, a_table, chances, random_network, told
+from proveout.weigh import likelihood, likelihoods_of, rates_of
 from proveout.weigh.likelihoods import FLOOR, is_quiet, log_likelihoods, seen_likelihood, state_seen
 from proveout.weigh.posteriors import sets
 
@@ -72,6 +72,24 @@ def test_all_the_weight_on_one_state_is_a_decided_reading(state: str) -> None:
     np.testing.assert_array_equal(seen_likelihood(told(how, **{state: 1.0}), ("a",), member), decided)
     column = likelihood(how, ("a",), member)[:, {"bad": 1, "worse": 2}.get(state, 0)]
     np.testing.assert_allclose(decided, column, rtol=1e-15)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_logarithms_are_those_of_the_likelihoods(seed: int) -> None:
+    network = random_network(seed, causes=6, observables=8)
+    causes, member = tuple(sorted(network.priors)), sets(6, 3)
+    seen = [np.maximum(seen_likelihood(e, causes, member), FLOOR) for e in network.evidence]
+    np.testing.assert_allclose(log_likelihoods(network, causes, member), np.log(seen), rtol=0, atol=1e-12)
+
+
+def test_several_observables_side_by_side_are_as_each_alone() -> None:
+    network = random_network(5, causes=6, observables=8)
+    causes, member = tuple(sorted(network.priors)), sets(6, 3)
+    tables = [None, *(e.table for e in network.evidence), None]
+    beside, first = likelihoods_of([rates_of(t) if t else None for t in tables], causes, member)
+    alone = [likelihood(t, causes, member) if t else np.ones((len(member), 1)) for t in tables]
+    np.testing.assert_allclose(beside, np.hstack(alone), rtol=1e-13)
+    assert first.tolist() == np.cumsum([0, *(part.shape[1] for part in alone)]).tolist()
 
 
 def test_the_impossible_is_held_at_the_floor() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from helpers_weigh import a_network, a_table, brute_force, random_network, told
 from proveout.model.belief import Posterior
-from proveout.weigh import leading, posterior
+from proveout.weigh import leading, place_of, posterior
 from proveout.weigh.posteriors import sets
 
 
@@ -21,6 +21,12 @@ def test_every_set_of_at_most_so_many_occurs_once(causes: int, at_once: int) -> 
     assert not member[0].any()
     assert member.sum(axis=1).max(initial=0) == min(causes, at_once)
     assert (np.diff(member.sum(axis=1)) >= 0).all()
+
+
+@pytest.mark.parametrize(("causes", "at_once"), [(1, 1), (5, 2), (9, 3), (6, 6)])
+def test_each_set_is_found_at_its_place(causes: int, at_once: int) -> None:
+    for place, row in enumerate(sets(causes, at_once)):
+        assert place_of(tuple(np.flatnonzero(row).tolist()), causes) == place
 
 
 def test_sets_are_shared_and_cannot_be_spoilt() -> None:
@@ -95,7 +101,8 @@ def test_confidence_never_passes_one() -> None:
 
 def _posterior(prob: list[float]) -> Posterior:
     """Give a posterior over nothing, a, b."""
-    return Posterior(AB, np.array([[0, 0], [1, 0], [0, 1]], dtype=np.bool_), np.array(prob))
+    member = np.array([[0, 0], [1, 0], [0, 1]], dtype=np.bool_)
+    return Posterior(AB, member, np.array(prob), 0.0, np.log(prob), np.zeros((0, 3)))
 
 
 AB = ("a", "b")

@@ -31,14 +31,22 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class RuleUsed:
-    """A rule that fired: where it stands, its reason, and whether it counts in the cause's ledger."""
+    """A rule of the trace: where it stands, its reason, and what it did.
+
+    Attributes:
+        id, place, layer, because: of the rule.
+        concludes: the finding that it concluded, or "".
+        in_ledger: whether it speaks in the cause's ledger.
+        by: for a rule that holds and is silent on the cause, how and by what: ``overruled by another-rule``.
+    """
 
     id: str
     place: str
     layer: str
     because: str
-    concludes: str
-    in_ledger: bool
+    concludes: str = ""
+    in_ledger: bool = False
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,13 +128,13 @@ def argument(
     book: Book,
     terms: Sequence[Warranty] = FEDERAL,
 ) -> Argument:
-    """Give the argument for a purchase.
+    """Return the argument for a purchase.
 
     Args:
         purchase: its event.
         advice: the last advice before it.
         document: the merged intake document that the advice rested on.
-        whole: the triage of that advice as a document of schema ``proveout/triage/1``.
+        whole: the triage of that advice as a document of schema ``proveout/triage/2``.
         book: the book that it names.
         terms: warranty terms to look at.
     """
@@ -149,7 +157,7 @@ def argument(
         verdict_reasons=tuple(whole["verdict"]["reasons"]),
         facts=_facts(whole),
         notes=tuple(whole["evidence"]["notes"]),
-        rules=_rules(whole, ledger),
+        rules=_rules(whole, cause),
         ledger=ledger,
         alternatives=_alternatives(whole, cause),
         unchecked=_unchecked(whole, book, cause),
@@ -182,21 +190,29 @@ def _ledger(whole: Mapping[str, Any], cause: str) -> tuple[Line, ...]:
     )
 
 
-def _rules(whole: Mapping[str, Any], ledger: Sequence[Line]) -> tuple[RuleUsed, ...]:
-    """Give the rules that fired, those of the ledger first."""
-    counted = {rule for line in ledger for rule in line.rules}
-    used = (
-        RuleUsed(
-            item["id"],
-            item["place"],
-            item["layer"],
-            item["because"],
-            item["concludes"] or "",
-            item["id"] in counted,
-        )
-        for item in whole["fired"]
+def _rules(whole: Mapping[str, Any], cause: str) -> tuple[RuleUsed, ...]:
+    """Return the rules of the cause's ledger, those that hold and are silent on it, and the findings'."""
+    spoke = {item["id"]: _rule(item, in_ledger=True) for item in whole["spoke"] if _bears(item, cause)}
+    silent = {
+        item["id"]: _rule(item, by=f"{item['how']} by {item['by']}")
+        for item in whole["silent"]
+        if _bears(item, cause) and item["id"] not in spoke
+    }
+    concluded = [_rule(item, concludes=item["concludes"]) for item in whole["fired"] if item["concludes"]]
+    return tuple(
+        rule
+        for some in (spoke.values(), silent.values(), concluded)
+        for rule in sorted(some, key=lambda used: used.id)
     )
-    return tuple(sorted(used, key=lambda rule: (not rule.in_ledger, rule.id)))
+
+
+def _bears(item: Mapping[str, Any], cause: str) -> bool:
+    """Say whether a rule of the trace bears on a cause, by its own figure or by the background."""
+    return bool(item["background"]) or cause in item["causes"]
+
+
+def _rule(item: Mapping[str, Any], *, concludes: str = "", in_ledger: bool = False, by: str = "") -> RuleUsed:
+    return RuleUsed(item["id"], item["place"], item["layer"], item["because"], concludes, in_ledger, by)
 
 
 def _alternatives(whole: Mapping[str, Any], cause: str) -> tuple[Alternative, ...]:

@@ -1,8 +1,8 @@
 """Auditing a case: does its chain hold, and do the same facts with the same rules still give the same advice?
 
 Each advice is computed anew from the events before it and from the snapshot of the book that it names, and is
-compared value by value with what was recorded. The caller gives the function that turns a book and an intake
-document into the body of an advice, as that is also what recorded it.
+compared value by value with what was recorded, in the form in which it was recorded. The caller gives the
+function that turns a book and an intake document into the body of an advice, which also recorded it.
 """
 
 from __future__ import annotations
@@ -21,8 +21,11 @@ from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.record.verify import Verification
 
-#: Book, merged intake document and name of the engine to the body of an advice.
-Advise: TypeAlias = Callable[[Book, Mapping[str, Any], str], Mapping[str, Any]]
+#: Book, merged intake document, name of the engine and form of the advice to the body of an advice.
+Advise: TypeAlias = Callable[[Book, Mapping[str, Any], str, str], Mapping[str, Any]]
+
+#: The form of an advice that names none.
+_FIRST = "proveout/advice/1"
 
 #: Keys of an advice that say what it was computed with, not what came out.
 _WITH = frozenset({"snapshot"})
@@ -88,7 +91,7 @@ class _Shelf:
     books: dict[str, Book] = field(default_factory=dict)
 
     def book_for(self, advice: Event) -> Book:
-        """Give the book that an advice names.
+        """Return the book that an advice names.
 
         Raises:
             BadInputError: it is not kept, and today's is another one.
@@ -142,7 +145,7 @@ def _always(book: Book) -> Callable[[Event], Book]:
 
 
 def book_digest(advice: Event) -> str:
-    """Give the digest of the book that an advice names, or ""."""
+    """Return the digest of the book that an advice names, or ""."""
     book = advice.body.get("book")
     return str(book.get("digest", "") if isinstance(book, Mapping) else book or "")
 
@@ -171,7 +174,8 @@ def _replay(
     engine = _engine(advice)
     try:
         book = book_for(advice)
-        now = layout.plain(advise(book, merged(events, upto=advice.n - 1), engine))
+        form = str(advice.body.get("schema", _FIRST))
+        now = layout.plain(advise(book, merged(events, upto=advice.n - 1), engine, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
         return Replay(advice, problem=str(error), engine=engine)
     recorded = deepcopy(dict(advice.body))
@@ -182,7 +186,7 @@ def _replay(
 
 
 def _engine(advice: Event) -> str:
-    """Give the engine that an advice names where there is such a one here, else the default."""
+    """Return the engine that an advice names where there is such a one here, else the default."""
     book = advice.body.get("book")
     named = book.get("engine") if isinstance(book, Mapping) else None
     return str(named) if named in engines() else default_engine()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proveout.book.conditions import items, parse_when, word
 from proveout.book.fields import inner, money, number, texts
 from proveout.book.raw import RawEntry
+from proveout.book.state import build_state
 from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Factor, Remedy
 from proveout.model.problem import Problem
@@ -27,6 +28,8 @@ def build_cause(entry: RawEntry, problems: list[Problem]) -> tuple[Cause, tuple[
         factors=tuple(Factor(condition.when, times) for condition, times in parsed),
         before_buying=texts(node, "before_buying"),
         after_repair=texts(node, "after_repair"),
+        fits=texts(node, "fits"),
+        not_for=texts(node, "not_for"),
         place=entry.place,
         layer=entry.layer,
     )
@@ -56,6 +59,7 @@ def _remedy(node: Mapping, problems: list[Problem]) -> Remedy:
         access=texts(node, "access"),
         cautions=texts(node, "cautions"),
         notes=texts(node, "notes"),
+        state=build_state(inner(node, "state")) if "state" in node else None,
     )
     if remedy.action == "replace" and not remedy.part:
         problems.append(

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from proveout.book.causes import build_cause
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
-from proveout.book.raw import RawBook
+from proveout.book.raw import RawBook, RawEntry
+from proveout.book.references import Reference, references
 from proveout.book.rules import build_rule, weighed_findings
+from proveout.book.state import Following, build_routine
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
@@ -18,7 +21,7 @@ from proveout.model.rule import Rule
 from proveout.text.node import find
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draft:
     """Built entries by id with their nodes.
 
@@ -38,6 +41,12 @@ class Draft:
     weighed: frozenset[str]
     predicates: tuple[Predicate, ...]
 
+    @cached_property
+    def references(self) -> tuple[tuple[RawEntry, Reference], ...]:
+        """Every reference in the book with the entry that makes it."""
+        entries = (entry for kind in self.raw.entries.values() for entry in kind.values())
+        return tuple((entry, reference) for entry in entries for reference in references(entry))
+
     def place(self, kind: str, name: str, *path: str | int) -> Place:
         """Give where an entry, or what stands at a path within it, begins."""
         return find(self.raw.of(kind)[name].node, path).place
@@ -48,12 +57,16 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     weighed = weighed_findings(tuple(raw.of("rules").values()))
     causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
     rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
+    following = Following(raw, [build_routine(entry) for entry in raw.of("routines").values()])
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
     predicates = {p for _, found in (*causes.values(), *rules.values(), *own.values()) for p in found}
     return Draft(
         raw=raw,
-        causes={name: cause for name, (cause, _) in causes.items()},
-        inspections={name: build_inspection(e, problems) for name, e in raw.of("inspections").items()},
+        causes={name: following.of_cause(cause) for name, (cause, _) in causes.items()},
+        inspections={
+            name: following.of_inspection(build_inspection(entry, problems))
+            for name, entry in raw.of("inspections").items()
+        },
         rules={name: rule for name, (rule, _) in rules.items()},
         words=build_words(raw, problems),
         own_figures={name: figures for name, (figures, _) in own.items()},

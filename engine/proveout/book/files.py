@@ -24,6 +24,7 @@ KINDS = (
     "tools",
     "access",
     "cautions",
+    "routines",
     "codes",
     "warranties",
     "programmes",

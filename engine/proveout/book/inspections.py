@@ -5,6 +5,7 @@ from __future__ import annotations
 from proveout.book.conditions import word
 from proveout.book.fields import ends, inner, maybe_number, money, number, texts
 from proveout.book.raw import RawEntry
+from proveout.book.state import build_state
 from proveout.model.entries import Band, DerivedSpec, Inspection, ReadingSpec, Result, SeriesSpec
 from proveout.model.problem import Problem
 from proveout.text.node import Listing, Mapping, Node, Scalar
@@ -32,6 +33,9 @@ def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
         leads=word(node, "leads"),
         false_readings=texts(node, "false_readings"),
         source=word(node, "source"),
+        state=build_state(inner(node, "state")) if "state" in node else None,
+        fits=texts(node, "fits"),
+        not_for=texts(node, "not_for"),
         place=entry.place,
         layer=entry.layer,
     )

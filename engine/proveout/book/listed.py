@@ -15,7 +15,7 @@ from proveout.text.node import Listing
 
 
 def kind_of(file: str) -> str:
-    """Return what a file's name says of the entries in it, the last dotted part before ``.yaml``; maybe ""."""
+    """Return the kind that a file's name states, its last dotted part before ``.yaml``; "" where none."""
     kind = PurePosixPath(file).stem.rpartition(".")[2]
     return kind if kind in KINDS else ""
 

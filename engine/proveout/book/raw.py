@@ -181,7 +181,7 @@ def _name(node: Node) -> str | None:
 
 
 def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
-    """Add an entry, or put it in the place of the one of a lower layer that it names; say whether it could."""
+    """Add an entry, or put it in the place of the one of a lower layer that it names; say if it could."""
     if entry.layer != BASE:
         node = book.former.today(entry.kind, entry.node)
         entry = replace(entry, id=str(_name(node)), node=node)
@@ -239,6 +239,6 @@ def _misplaced(entry: RawEntry, there: RawEntry | None) -> Problem | None:
         saw = f"'replaces: {entry.id}', but no layer below has it"
         mend = "remove 'replaces'"
         if entry.kind == "rules":
-            mend = "give the id of a rule or a row, such as code:P0442 or INSPECTION=RESULT, or remove 'replaces'"
+            mend = "give the id of a rule or a row, such as code:P0442 or INSPECTION=RESULT"
         return Problem(replaced.place, "replaces", saw, "the id of an entry below", mend)
     return None

@@ -29,7 +29,8 @@ def rule_node(
         name: id of the row.
         at: the key at which the row stands; its place is the rule's.
         row: what holds ``seen_with`` and ``otherwise``.
-        because, source: the reason and where the figures come from.
+        because: the reason.
+        source: where the figures come from.
         replaces: whether the row's entry takes the place of one of a lower layer, and so the row does too.
     """
     pairs: list[tuple[Key, Node]] = [(Key("id", at.place), text_node(name, at))]

@@ -1,5 +1,6 @@
-"""Facts and the book's rules give findings, fired rules and the trace."""
+"""Facts and rules give findings and the trace of the rules that hold. One interface, two engines."""
 
+from proveout.chain.applying import applying
 from proveout.chain.closing import close, default_engine, engines
 
-__all__ = ["close", "default_engine", "engines"]
+__all__ = ["applying", "close", "default_engine", "engines"]

@@ -1,4 +1,4 @@
-"""Rules as durable_rules gets them: conjunctions of tokens, packed into rulesets below its limits.
+"""Concluding rules as durable_rules gets them: conjunctions of tokens, in rulesets below its limits.
 
 Every limit here guards against a fault of durable_rules 2.0.28 that tests/unit/test_chain_faults.py shows.
 """
@@ -19,7 +19,7 @@ MOST_CLAUSES = 300
 MOST_ATOMS = 400
 #: Most clauses of one ruleset that mention the same atom: at 256 the process crashes or hangs.
 MOST_MENTIONS = 200
-#: Most rulesets of a stage that concludes: all are in memory at once, each with about 10 KiB a condition.
+#: Most rulesets of a stage: all are in memory at once, each with about 10 KiB a condition.
 MOST_RULESETS = 10
 
 #: Stands for "in any case" in the clause of a rule that needs nothing; the library never fires an empty one.
@@ -61,14 +61,14 @@ def packs_for(stage: Stage, facts: frozenset[Atom]) -> tuple[Pack, ...]:
     """Pack the rules of a stage that a case can touch.
 
     Raises:
-        EngineError: a stage that concludes needs more rulesets than ``MOST_RULESETS``.
+        EngineError: the stage needs more rulesets than ``MOST_RULESETS``.
     """
     packs: list[Pack] = []
     for clause in _clauses(_touched(stage, facts)):
         if not packs or not packs[-1].takes(clause):
             packs.append(Pack())
         packs[-1].add(clause)
-    if stage.concluding and len(packs) > MOST_RULESETS:
+    if len(packs) > MOST_RULESETS:
         raise EngineError(
             f"the case touches more rules than durable_rules can hold at once "
             f"({len(packs)} rulesets, at most {MOST_RULESETS}); use the reference engine"
@@ -77,7 +77,7 @@ def packs_for(stage: Stage, facts: frozenset[Atom]) -> tuple[Pack, ...]:
 
 
 def _touched(stage: Stage, facts: frozenset[Atom]) -> list[Rule]:
-    """Give the rules that some fact, or some finding that a touched rule may conclude, bears upon.
+    """Return the rules that some fact, or some finding that a touched rule may conclude, bears upon.
 
     Whether they fire is left to the engine. Negated atoms are settled before the stage, so a rule of which
     one holds is left out here.

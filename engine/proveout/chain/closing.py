@@ -7,6 +7,7 @@ from functools import cache
 from importlib import import_module
 
 from proveout.chain import reference
+from proveout.chain.applying import applying, seen_in
 from proveout.chain.stages import Stage, layout_of
 from proveout.chain.trace import trace
 from proveout.model.atom import Atom
@@ -20,10 +21,11 @@ Run = Callable[[Stage, frozenset[Atom]], tuple[frozenset[str], frozenset[Atom]]]
 
 
 def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chained:
-    """Close the facts of a case under the rules of a book.
+    """Close the facts of a case under the rules of a book, and tell which rules hold.
 
-    The same facts give the same answer whichever engine runs and in whatever order they came. There is
-    nothing to take back: a changed case is closed anew.
+    The engine chains the rules that conclude findings; what the weighing rules say of the closed facts is
+    looked up (see ``applying``). The same facts give the same answer whichever engine runs and in whatever
+    order they came. There is nothing to take back: a changed case is closed anew.
 
     Args:
         book: the compiled book.
@@ -38,23 +40,26 @@ def close(book: Book, atoms: frozenset[Atom], engine: str | None = None) -> Chai
     facts = frozenset(atoms)
     fired: set[str] = set()
     for stage in layout.stages:
-        now, facts = run(stage, facts)
-        fired |= now
-    return trace(book.rules, fired, facts, layout.findings)
+        if stage.concluding:
+            now, facts = run(stage, facts)
+            fired |= now
+    speaking = applying(book, facts, sorted(seen_in(book, facts)))
+    held = (rule for rules in speaking.values() for rule in rules if book.rules[rule].observes in facts)
+    return trace(book.rules, fired.union(held), facts, layout.findings, speaking)
 
 
 def engines() -> tuple[str, ...]:
-    """Name the engines that can be used here."""
+    """Return the names of the engines that can be used here."""
     return ("durable", "reference") if _durable() else ("reference",)
 
 
 def default_engine() -> str:
-    """Name the engine used where none is asked for."""
+    """Return the name of the engine used where none is asked for."""
     return engines()[0]
 
 
 def _engine(name: str) -> Run:
-    """Give the engine of that name."""
+    """Return the engine of that name."""
     if name == "reference":
         return reference.run
     if name == "durable" and (run := _durable()):
@@ -65,7 +70,7 @@ def _engine(name: str) -> Run:
 
 @cache
 def _durable() -> Run | None:
-    """Give durable_rules behind its adapter, or None where it cannot be imported (Python 3.13 and later)."""
+    """Return durable_rules behind its adapter; None where it cannot be imported (Python 3.13 and later)."""
     try:
         run: Run = import_module("proveout.chain.durable").run
     except ImportError:

@@ -150,10 +150,7 @@ class _Ruleset:
 
 
 def run(stage: Stage, facts: frozenset[Atom]) -> tuple[frozenset[str], frozenset[Atom]]:
-    """Close facts under the rules of a stage.
-
-    A stage that concludes has all its rulesets in memory, and each finding is told to every one of them.
-    Weighing rules feed nothing, so their rulesets run one after the other.
+    """Close facts under the rules of a stage; all its rulesets are told each finding.
 
     Returns:
         The ids of the rules that fired, and the facts with the findings concluded.
@@ -162,12 +159,7 @@ def run(stage: Stage, facts: frozenset[Atom]) -> tuple[frozenset[str], frozenset
         EngineError: the library failed, or the case is beyond its limits.
     """
     packs = packs_for(stage, facts)
-    if stage.concluding:
-        return _saturate(packs, facts)
-    fired: frozenset[str] = frozenset()
-    for pack in packs:
-        fired |= _saturate((pack,), facts)[0]
-    return fired, facts
+    return _saturate(packs, facts) if packs else (frozenset(), facts)
 
 
 def _saturate(packs: Sequence[Pack], facts: frozenset[Atom]) -> tuple[frozenset[str], frozenset[Atom]]:

@@ -19,15 +19,15 @@ from proveout.record.state import merged
 from proveout.show import advice_document, triage_document
 
 
-def advice_body(book: Book, document: Mapping[str, Any], engine: str) -> Mapping[str, Any]:
-    """Give the body of the advice that a document gets from a book."""
-    return advice_document(advise(case_of(document, book), book, engine), book)
+def advice_body(book: Book, document: Mapping[str, Any], engine: str, form: str) -> Mapping[str, Any]:
+    """Return the body of the advice that a document gets from a book, in one of ``ADVICE_FORMS``."""
+    return advice_document(advise(case_of(document, book), book, engine), book, form)
 
 
 def arguments(
     events: Sequence[Event], store: Path, today: Book, display: str = AS_WRITTEN
 ) -> tuple[Argument, ...]:
-    """Give the argument for each purchase that an advice came before; figures in units by preference."""
+    """Return the argument for each purchase that an advice came before; figures in units by preference."""
     found = []
     for purchase in (event for event in events if event.kind == "purchase"):
         advice = next(
@@ -37,7 +37,7 @@ def arguments(
             continue
         book = _book(advice, store, today)
         document = merged(events, advice.n)
-        whole = triage_document(advise(case_of(document, book), book, display=display), book)
+        whole = triage_document(advise(case_of(document, book), book), book, display)
         found.append(argument(purchase, advice, document, whole, book, known_terms(book, today)))
     return tuple(found)
 

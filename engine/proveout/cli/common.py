@@ -14,7 +14,7 @@ import click
 from proveout.model.book import Book
 
 #: Exit codes, as the help and the README list them.
-DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL = 0, 1, 2, 3, 4, 70
+DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, STOPPED = 0, 1, 2, 3, 4, 70, 130
 
 F = TypeVar("F", bound=Callable[..., Any])
 

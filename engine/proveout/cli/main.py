@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, USAGE, tell
+from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, STOPPED, USAGE, tell
 
 _HELP = """Find out what is wrong before buying a part.
 
@@ -31,7 +31,7 @@ Start with
 \b
 Exit codes
   0 done   1 findings (check, test, audit)   2 usage   3 bad input or rules
-  4 record damaged   70 internal fault
+  4 record damaged   70 internal fault   130 stopped from the keyboard
 """
 
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
@@ -52,6 +52,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
+    "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "demo": ("demo", "Walk one invented case from intake to verdict."),
 }
@@ -127,7 +128,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         return USAGE
     except click.Abort:
         tell("Stopped; nothing was written.")
-        return 130
+        return STOPPED
     except BadInputError as error:
         for problem in error.problems:
             tell(str(problem))

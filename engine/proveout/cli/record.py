@@ -55,18 +55,18 @@ def command(
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
-        kept = withdrawn(case, withdraw, book, layers, display)
+        kept = withdrawn(case, withdraw, book, layers)
     else:
         if inspection is None:
             raise click.UsageError("Name the inspection that was done, or --withdraw N.")
         if not reading:
             reading = ask_reading(inspection, book, at_terminal())
         body = body_of(inspection, reading, instrument, conditions, book)
-        kept = record(case, body, book, layers, display)
+        kept = record(case, body, book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:
         if inspection is not None and kept.reading is not None:
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
-        say(change_text(kept.before, kept.told, book, width()))
+        say(change_text(kept.before, kept.after, book, width(), display))
     tell(f"\nKept in {case} (head {kept.head[:16]}).")

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import click
 
+from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.cli.filing import events_of
 from proveout.cli.keeping import keep_advice, now
-from proveout.intake import case_of, judged, unknown_id
+from proveout.intake import case_of, readings_of, sheet_of, unknown_id
 from proveout.measure import Judged
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
+from proveout.model.case import Read
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.plan.proof import standings
 from proveout.record import state
-from proveout.record.event import seal
+from proveout.record.event import Event, seal
+from proveout.show.change import Before, before_by_advice, before_by_sheet
+from proveout.weigh import infer
 
 
 def _inspection(name: str, book: Book) -> Inspection:
@@ -92,31 +97,19 @@ class Kept:
     """What came of recording something.
 
     Attributes:
-        before, after: the triage before and after.
+        before: how the case stood before.
+        after: the triage after.
         head: the new head digest.
-        told: the triage after, its texts in the units preferred.
-        reading: what a reading says, in the units preferred; None for results in words.
+        reading: what a reading says; None for results in words.
     """
 
-    before: Triage
+    before: Before
     after: Triage
     head: str
-    told: Triage
     reading: Judged | None = None
 
 
-def _advised(document: Mapping[str, Any], book: Book, display: str = AS_WRITTEN) -> Triage:
-    return advise(case_of(document, book), book, display=display)
-
-
-def _told(document: Mapping[str, Any], book: Book, after: Triage, display: str) -> Triage:
-    """Give the triage for the eye; what is kept never has a preference in it."""
-    return after if display == AS_WRITTEN else _advised(document, book, display)
-
-
-def record(
-    path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...], display: str = AS_WRITTEN
-) -> Kept:
+def record(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]) -> Kept:
     """Keep a reading, unless it cannot be used.
 
     Raises:
@@ -125,18 +118,18 @@ def record(
     """
     events = events_of(path)
     document = state.merged(events)
-    before = _advised(document, book)
-    tried = {**document, "readings": [*document.get("readings", ()), body]}
-    after = _advised(tried, book)
+    given = document.get("readings", ())
+    case = case_of({**document, "readings": [*given, body]}, book)
+    readings = readings_of(case, book)
+    new = readings[len(given)]
+    former = readings[: len(given)] + readings[len(given) + 1 :]
+    after = advise(case, book, sheet=sheet_of(case, book, readings))
+    before = _before(events, document, former, book)
     head = keep_advice(path, after, book, layers, [("reading", body)], events[-1].digest)
-    case = case_of(tried, book)
-    says = judged(case.taken[len(tried["readings"]) - 1], case, book, display)
-    return Kept(before, after, head, _told(tried, book, after, display), says)
+    return Kept(before, after, head, new.told if isinstance(new.told, Judged) else None)
 
 
-def withdrawn(
-    path: Path, number: int, book: Book, layers: tuple[Path, ...], display: str = AS_WRITTEN
-) -> Kept:
+def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...]) -> Kept:
     """Withdraw a reading by the number of its event; it stays in the file but no longer counts.
 
     Raises:
@@ -144,9 +137,32 @@ def withdrawn(
     """
     events = events_of(path)
     body = state.withdrawal(events, number)
-    before = _advised(state.merged(events), book)
     last = events[-1]
+    before = _before(events, state.merged(events), None, book)
     left = state.merged((*events, seal(last.n + 1, now(), "withdrawal", last.digest, body)))
-    after = _advised(left, book)
+    after = advise(case_of(left, book), book)
     head = keep_advice(path, after, book, layers, [("withdrawal", body)], last.digest)
-    return Kept(before, after, head, _told(left, book, after, display))
+    return Kept(before, after, head)
+
+
+def _before(
+    events: Sequence[Event], document: Mapping[str, Any], readings: Sequence[Read] | None, book: Book
+) -> Before:
+    """Return how a case stands: by its last advice, where that is the last event and of this very book.
+
+    Else it is inferred; what would be done next is not asked, as no change is told from it.
+
+    Args:
+        events: of the case.
+        document: merged of them.
+        readings: judged already, where they are.
+        book: the rules.
+    """
+    last = events[-1]
+    if last.kind == "advice" and book_digest(last) == book.digest and "inputs" in last.body:
+        made = Counter(item["inspection"] for item in document.get("readings", ()))
+        made.update(document.get("results", {}).keys())
+        return before_by_advice(last.body, [name for name, times in made.items() if times > 1])
+    sheet = sheet_of(case_of(document, book), book, readings)
+    found = infer(book, sheet)
+    return before_by_sheet(sheet, standings(book, sheet, found.chained.facts, found.posterior))

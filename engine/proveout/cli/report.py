@@ -22,7 +22,6 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
     Once something was mended, the page argues from what was known before, and then says what was done.
     """
     from proveout.cli.advise import advise
-    from proveout.cli.drawing import judgements
     from proveout.cli.learning import write_files
     from proveout.cli.source import open_case
     from proveout.intake import case_of
@@ -35,8 +34,7 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
     mended = next((event.n for event in events if event.kind == "repair"), None)
     document = state.merged(events, mended - 1) if mended else source.document
     told = case_of(document, book)
-    triage = advise(told, book, display=display)
-    page = report_html(document, triage, book, events, judgements(told, book, display), display)
+    page = report_html(document, advise(told, book), book, events, display)
     if out is None:
         say(page)
         return

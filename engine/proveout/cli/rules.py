@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sys
 from pathlib import Path
 
 import click
@@ -12,6 +11,7 @@ from proveout.cli.common import (
     BAD_INPUT,
     DONE,
     FINDINGS,
+    STOPPED,
     book_options,
     engine_option,
     json_option,
@@ -22,6 +22,7 @@ from proveout.cli.common import (
     tell,
     width,
 )
+from proveout.cli.working import hold, jobs_option, scheduler_option
 
 
 @click.group(name="rules")
@@ -59,12 +60,14 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
     help="Also try the expected cases of this directory (repeatable; the shipped ones always are).",
 )
 @engine_option
+@jobs_option
 @json_option
 def test(
     layers: tuple[Path, ...],
     only: str | None,
     case_dirs: tuple[Path, ...],
     engine: str | None,
+    jobs: int | None,
     as_json: bool,
 ) -> int:
     """Run the examples in the rules and the expected cases; fails when nothing ran."""
@@ -73,11 +76,10 @@ def test(
     from proveout.trial import PASSED
 
     try:
-        pattern = re.compile(only or "")
+        re.compile(only or "")
     except re.error as error:
         raise click.UsageError(f"--only is not a regular expression: {error}") from None
-    book = open_book(layers)
-    outcomes = all_outcomes(book, layers, case_dirs, engine, lambda name: bool(pattern.search(name)))
+    outcomes = all_outcomes(open_book(layers), layers, case_dirs, engine, only or "", jobs)
     if as_json:
         say_json(trials_document(outcomes))
     else:
@@ -188,6 +190,15 @@ def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) ->
 @click.option(
     "--tool", "tools", multiple=True, metavar="ID", help="Tools at hand (default: all of the book)."
 )
+@click.option(
+    "--resume",
+    "kept",
+    metavar="FILE",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Keep each finished case in FILE, and go on from those that it holds.",
+)
+@jobs_option
+@scheduler_option
 @json_option
 def simulate(
     layers: tuple[Path, ...],
@@ -197,30 +208,32 @@ def simulate(
     codes: tuple[str, ...],
     families: tuple[str, ...],
     tools: tuple[str, ...],
+    kept: Path | None,
+    jobs: int | None,
+    scheduler: str,
     as_json: bool,
-) -> None:
+) -> int:
     """Draw causes by base rate and results by the book, follow triage to its verdict, and count by family.
 
-    It takes some seconds a case; on a terminal it shows how far it is.
+    The same seed gives the same cases on any number of cores. With --resume it can be stopped (Ctrl-C) and
+    goes on when the same command is given again, be it with more --cases.
     """
+    from proveout.cli.simulating import Run, chosen_codes, played_cases
     from proveout.show import simulated_document, simulated_text
-    from proveout.trial.simulate import by_family, weighed_codes
-    from proveout.trial.simulate import simulate as draw
+    from proveout.trial.played import by_family
+    from proveout.trial.simulate import drawing
 
-    book, codes = open_book(layers), tuple(code.upper() for code in codes)
-    family = {code: book.words.codes[code].family for code in weighed_codes(book)}
-    for given, known, name in ((codes, family, "code"), (families, family.values(), "family")):
-        refuse_unknown(given, known, f"{name} that the book weighs")
+    book = open_book(layers)
+    chosen = chosen_codes(book, codes, families)
     refuse_unknown(tools, book.words.tools, "tool")
-    chosen = [code for code in codes or family if not families or family[code] in families]
-    if not chosen:
-        raise click.UsageError("None of these codes is of that family.")
     at_hand = frozenset(tools) if tools else None
-    drawn = draw(book, cases=cases, seed=seed, codes=chosen, tools=at_hand, disturbance=disturb)
-    with click.progressbar(drawn, length=cases, file=sys.stderr, hidden=not sys.stderr.isatty()) as bar:
-        played = tuple(bar)
+    drawn = drawing(book, seed=seed, codes=chosen, tools=at_hand, disturbance=disturb)
+    played = played_cases(Run(hold(book, layers), drawn), cases, kept, jobs=jobs, scheduler=scheduler)
+    if played is None:
+        return STOPPED
     rows = by_family(played)
     if as_json:
         say_json(simulated_document(rows))
     else:
         say(simulated_text(rows, played))
+    return DONE

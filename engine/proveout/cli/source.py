@@ -49,23 +49,24 @@ def open_case(name: str, book: Book) -> Source:
         document = state.merged(casefile.read(path))
         return Source(path, document, case_of(document, book, lambda _path: Place(name)), True)
     node = _standard_input() if path is None else compose(read_text(path), name)
-    return Source(path, _valid(node), _case(node, book), False)
+    return Source(path, *taken_in(node, book), False)
 
 
 def _standard_input() -> Node:
     return compose(decode(sys.stdin.buffer.read(), "standard input"), "standard input")
 
 
-def _valid(node: Node) -> Mapping[str, Any]:
+def taken_in(node: Node, book: Book) -> tuple[Mapping[str, Any], Case]:
+    """Return the intake document of a composed text, as plain data and as a case.
+
+    Raises:
+        BadInputError: it is no intake document, or names what the book does not have.
+    """
     problems = validate(node, "intake")
     if problems:
         raise BadInputError(*problems)
     document: Mapping[str, Any] = plain(node)
-    return document
-
-
-def _case(node: Node, book: Book) -> Case:
-    return case_of(plain(node), book, lambda path: find(node, path).place)
+    return document, case_of(document, book, lambda path: find(node, path).place)
 
 
 def read_intake(name: str, book: Book) -> tuple[Mapping[str, Any], Case]:

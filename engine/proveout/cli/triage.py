@@ -31,12 +31,11 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
     """
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
-    from proveout.measure.display import AS_WRITTEN
     from proveout.show import triage_document, triage_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book).case, book, engine, AS_WRITTEN if as_json else display)
+    triage = advise(open_case(case, book).case, book, engine)
     if as_json:
         say_json(triage_document(triage, book))
     else:
-        say(triage_text(triage, book, width()))
+        say(triage_text(triage, book, width(), display))

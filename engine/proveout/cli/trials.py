@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from proveout.book import cases_dir
+from proveout.cli.working import BookKey, held, hold, work
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.spread import Lost
 from proveout.text import compose, read_text
-from proveout.trial import ERROR, Outcome, try_case, try_examples
+from proveout.trial import ERROR, Outcome, example_names, try_case, try_examples
+
+#: Rules whose examples are tried in one piece of work; one takes a millisecond or two.
+TOGETHER = 50
 
 
 def case_files(directories: Sequence[Path]) -> list[Path]:
@@ -28,28 +35,69 @@ def case_files(directories: Sequence[Path]) -> list[Path]:
     return sorted(path for directory in directories for path in directory.rglob("*.yaml"))
 
 
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One piece of work: some rules whose examples are tried, or one expected case.
+
+    Attributes:
+        book: to try them with.
+        engine: which chainer, or None for the default.
+        pattern: a regular expression; only what it finds in its name is tried.
+        rules: ids.
+        case: file of an expected case.
+    """
+
+    book: BookKey
+    engine: str | None
+    pattern: str
+    rules: tuple[str, ...] = ()
+    case: Path | None = None
+
+
 def all_outcomes(
     book: Book,
-    layers: Sequence[Path],
+    layers: tuple[Path, ...],
     case_dirs: Sequence[Path],
     engine: str | None,
-    wanted: Callable[[str], bool],
+    pattern: str,
+    jobs: int | None,
 ) -> list[Outcome]:
-    """Try the examples of all rules and the expected cases whose names are wanted.
+    """Try the examples and expected cases in whose names a regular expression finds something.
 
     The shipped cases are tried with the shipped book only: a layer may change their answers on purpose.
+
+    Raises:
+        BadInputError: one of the directories is none.
     """
-    outcomes = [outcome for outcome in try_examples(book, engine) if wanted(outcome.name)]
+    key = hold(book, layers)
+    wanted = re.compile(pattern).search
     directories = [*case_dirs] if layers else [cases_dir(), *case_dirs]
-    paths = [path for path in case_files(directories) if wanted(path.stem)]
-    return outcomes + list(_tried(paths, book, engine))
+    rules = [rule.id for rule in book.rules.values() if any(map(wanted, example_names(rule)))]
+    trials = [
+        Trial(key, engine, pattern, rules=tuple(rules[at : at + TOGETHER]))
+        for at in range(0, len(rules), TOGETHER)
+    ] + [Trial(key, engine, pattern, case=path) for path in case_files(directories) if wanted(path.stem)]
+    answers = work(try_one, trials, jobs=jobs, length=len(trials))
+    return [outcome for answer in answers for outcome in _told(answer)]
 
 
-def _tried(paths: Sequence[Path], book: Book, engine: str | None) -> Iterator[Outcome]:
-    for path in paths:
-        try:
-            node = compose(read_text(path), str(path))
-        except BadInputError as error:
-            yield Outcome(path.stem, error.problems[0].place, ERROR, str(error))
-            continue
-        yield try_case(path.stem, node, book, engine)
+def try_one(trial: Trial) -> tuple[Outcome, ...]:
+    """Return the outcomes of one piece of work, in whichever process."""
+    book = held(trial.book)
+    if trial.case is None:
+        wanted = re.compile(trial.pattern).search
+        return tuple(try_examples(book, trial.engine, trial.rules, lambda name: bool(wanted(name))))
+    try:
+        node = compose(read_text(trial.case), str(trial.case))
+    except BadInputError as error:
+        return (Outcome(trial.case.stem, error.problems[0].place, ERROR, str(error)),)
+    return (try_case(trial.case.stem, node, book, trial.engine),)
+
+
+def _told(answer: tuple[Outcome, ...] | Lost) -> tuple[Outcome, ...]:
+    """Return the outcomes, or that it came to none since the process ended."""
+    if not isinstance(answer, Lost):
+        return answer
+    trial: Trial = answer.item
+    name = trial.case.stem if trial.case else f"{trial.rules[0]} to {trial.rules[-1]}"
+    return (Outcome(name, Place(str(trial.case or "")), ERROR, answer.why),)

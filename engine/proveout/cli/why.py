@@ -41,12 +41,11 @@ def command(
     from proveout.cli.advise import advise
     from proveout.cli.source import open_case
     from proveout.intake import unknown_id
-    from proveout.measure.display import AS_WRITTEN
     from proveout.model.problem import NOWHERE, BadInputError
-    from proveout.show import triage_document, why_text
+    from proveout.show import why_document, why_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book).case, book, engine, AS_WRITTEN if as_json else display)
+    triage = advise(open_case(case, book).case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
     if wanted not in in_play and wanted in book.causes:
@@ -55,19 +54,8 @@ def command(
     if wanted and wanted not in in_play:
         raise BadInputError(unknown_id("cause", wanted, book.causes, NOWHERE))
     if as_json:
-        document = triage_document(triage, book)
-        say_json(
-            {
-                "schema": "proveout/why/1",
-                "cause": wanted,
-                "verdict": document["verdict"],
-                "ledger": next((item for item in document["ledgers"] if item["cause"] == wanted), None),
-                "fired": document["fired"],
-                "causes": document["causes"],
-                "sensitivity": document["sensitivity"],
-            }
-        )
+        say_json(why_document(triage, book, wanted))
     elif wanted:
-        say(why_text(triage, book, wanted, width()))
+        say(why_text(triage, book, wanted, width(), display))
     else:
         say("No cause is in play: " + " ".join(triage.verdict.reasons))

@@ -174,6 +174,8 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
     place_of = locate or (lambda _path: NOWHERE)
     reader = _Reader(document, book, place_of)
     words = book.words
+    # The whole catalogue is read only where it must be.
+    monitors = {code.monitor for code in words.codes.values()} if document.get("monitors_run") else set()
     case = Case(
         facts=reader.facts(),
         codes=reader.codes(),
@@ -184,7 +186,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         replaced=reader.ids("replaced", "component", words.components),
         said=tuple(document.get("said", ())),
         tools=reader.ids("tools", "tool", words.tools),
-        monitors_run=reader.ids("monitors_run", "monitor", {code.monitor for code in words.codes.values()}),
+        monitors_run=reader.ids("monitors_run", "monitor", monitors),
         taken=reader.taken(),
         own_figures=reader.own_figures(),
         costs=Costs(**document.get("costs", {})),

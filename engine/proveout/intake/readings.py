@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from proveout.measure import Judged, judge
-from proveout.measure.display import AS_WRITTEN
 from proveout.measure.own import Replaced, with_own_limits
 from proveout.model.atom import Atom
 from proveout.model.book import Book, Predicate
-from proveout.model.case import Case, Taken
+from proveout.model.case import Case, Read, Taken
 
 
 def holds(predicate: Predicate, case: Case) -> bool:
@@ -25,12 +24,12 @@ def holds(predicate: Predicate, case: Case) -> bool:
 
 
 def facts_of(case: Case, book: Book) -> frozenset[Atom]:
-    """Give the thresholds of the book that hold for a case."""
+    """Return the thresholds of the book that hold for a case."""
     return frozenset(predicate.atom for predicate in book.predicates if holds(predicate, case))
 
 
 def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
-    """Give the vehicle's own limits of an inspection with the generic ones; None where there are none.
+    """Return the vehicle's own limits of an inspection with the generic ones; None where there are none.
 
     What the case states goes first, then the last of the book's own figures that hold for the vehicle.
 
@@ -49,10 +48,8 @@ def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:
     return with_own_limits(spec, figures.limits, figures.reference, figures.place)
 
 
-def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> Judged | None:
-    """Judge a recorded reading; None where a result was recorded in words.
-
-    Where the vehicle's own limits were used, the text of the reading says so, with the generic ones.
+def judged(taken: Taken, case: Case, book: Book) -> Judged | None:
+    """Return what a recorded reading says; None where a result was recorded in words.
 
     Raises:
         BadInputError: the reading cannot be used.
@@ -68,13 +65,21 @@ def judged(taken: Taken, case: Case, book: Book, display: str = AS_WRITTEN) -> J
         instrument=taken.instrument,
         place=taken.place,
         conditions=taken.conditions,
-        display=display,
     )
-    if own is None:
-        return found
-    changes = own.changes(display)
-    limits = ", ".join(f"{result} {mine} (generic {generic})" for result, generic, mine in changes)
-    notes = [f"{result} is {mine} by {own.spec.limits_source}, in place of the book's generic {generic}."
-             for result, generic, mine in changes]  # fmt: skip
-    said = f"{found.shown}; by {own.spec.limits_source}: {limits}" if limits else found.shown
-    return replace(found, shown=said, notes=(*notes, *found.notes))
+    return replace(found, own=own)
+
+
+def readings_of(case: Case, book: Book) -> tuple[Read, ...]:
+    """Return every inspection recorded in a case, judged, in order.
+
+    Raises:
+        BadInputError: a reading cannot be used.
+    """
+    return tuple(_read(taken, judged(taken, case, book), book) for taken in case.taken)
+
+
+def _read(taken: Taken, found: Judged | None, book: Book) -> Read:
+    title = book.inspections[taken.inspection].title
+    if found is None:
+        return Read(taken.inspection, title, ((taken.result, 1.0),), taken.result)
+    return Read(taken.inspection, title, found.states, "", found)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from proveout.book.codes import parse_code
-from proveout.intake.readings import facts_of, judged
+from proveout.intake.readings import facts_of, readings_of
+from proveout.intake.telling import reading_notes
 from proveout.intake.words import Match, match
 from proveout.measure.display import AS_WRITTEN
 from proveout.model.atom import (
@@ -23,7 +25,7 @@ from proveout.model.atom import (
     Observation,
 )
 from proveout.model.book import Book
-from proveout.model.case import Case, Sheet, Taken
+from proveout.model.case import Case, Read, Sheet
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -46,32 +48,40 @@ class _Gathered:
             self.atoms.add(Atom(kind, key, state))
 
 
-def sheet_of(case: Case, book: Book, display: str = AS_WRITTEN) -> Sheet:
-    """Give the facts and observations of a case, in canonical order.
+def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> Sheet:
+    """Return the facts and observations of a case, in canonical order.
 
     A repeated inspection counts with its latest result, and a note says so. A reading too near a limit
     becomes a mixed observation and gives no fact. A code that is not set counts as normal only where its
-    monitor has run. ``display`` is a preference for the units of the texts; it changes nothing else.
+    monitor has run.
+
+    Args:
+        case: what is known.
+        book: the rules.
+        readings: the case's inspections where they were judged already, as ``readings_of`` gives them.
 
     Raises:
         BadInputError: a reading cannot be used.
     """
+    known = readings_of(case, book) if readings is None else tuple(readings)
     gathered = _Gathered()
     _codes(case, book, gathered)
     _absent_codes(case, book, gathered)
     _complaints(case, gathered)
     _free_text(case, book, gathered)
-    for taken in case.taken:
-        _reading(taken, case, book, gathered, display)
+    for read in known:
+        _reading(read, book, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
     return Sheet(
         frozenset(gathered.atoms),
         tuple(gathered.seen[key] for key in sorted(gathered.seen)),
         tuple(dict.fromkeys(gathered.unmatched)),
-        tuple(dict.fromkeys(gathered.notes)),
+        tuple(dict.fromkeys((*gathered.notes, *reading_notes(known)))),
         frozenset(gathered.opened),
         frozenset(gathered.repeated),
+        known,
+        tuple(gathered.notes),
     )
 
 
@@ -93,6 +103,8 @@ def _why_unmatched(code: str, book: Book) -> str:
 
 
 def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
+    if not case.monitors_run:
+        return  # reading the whole catalogue takes longer than all the rest
     for code, entry in book.words.codes.items():
         observable = Observable(CODE, code)
         if (
@@ -132,22 +144,14 @@ def _offer(found: Match) -> str:
     return f"“{found.clause}” (perhaps {found.id}: {found.title}{denial}; give the id if so)"
 
 
-def _reading(taken: Taken, case: Case, book: Book, gathered: _Gathered, display: str) -> None:
-    inspection = book.inspections[taken.inspection]
-    observable = Observable(RESULT, inspection.id)
-    gathered.opened.update(inspection.access)
-    states: tuple[tuple[str, float], ...] = ((taken.result, 1.0),)
-    said = taken.result
-    found = judged(taken, case, book, display)
-    if found is not None:
-        states, said = found.states, found.shown
-        figures = [f"{item.text(display)} ({item.formula})." for item in found.derived if item.formula]
-        gathered.notes += [f"{inspection.title}: {note}" for note in (*found.notes, *figures)]
+def _reading(read: Read, book: Book, gathered: _Gathered) -> None:
+    inspection, states = read.inspection, read.states
+    observable = Observable(RESULT, inspection)
+    gathered.opened.update(book.inspections[inspection].access)
     before = gathered.seen.get(observable)
     if before is not None:
-        gathered.repeated.add(inspection.id)
-        gathered.notes.append(f"{inspection.title} was repeated: {said} now counts, not {before.said}.")
-        gathered.atoms -= {Atom(RESULT, inspection.id, state) for state, _ in before.states}
-    gathered.seen[observable] = Observation(observable, states, said)
+        gathered.repeated.add(inspection)
+        gathered.atoms -= {Atom(RESULT, inspection, state) for state, _ in before.states}
+    gathered.seen[observable] = Observation(observable, states, read.said(AS_WRITTEN))
     if len(states) == 1 and states[0][0] != CANNOT_TELL:
-        gathered.atoms.add(Atom(RESULT, inspection.id, states[0][0]))
+        gathered.atoms.add(Atom(RESULT, inspection, states[0][0]))

@@ -10,15 +10,16 @@ from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, ne
 from proveout.measure.conditions import read_conditions
 from proveout.measure.conform import result_weights, results_between, settle
 from proveout.measure.derived import derive
-from proveout.measure.display import AS_WRITTEN, rounded, scale_of, show, show_figure
+from proveout.measure.display import AS_WRITTEN, rounded, scale_of, show_figure
 from proveout.measure.instrument import Instrument
+from proveout.measure.own import Replaced
 from proveout.measure.possible import check_physics, check_possible
 from proveout.measure.reading import Quantity, Reading, read
 from proveout.measure.specification import read_instrument
 from proveout.measure.study import Study, study
 from proveout.measure.supply import at_nominal, scaled_meter
 from proveout.measure.typed import ABSOLUTE, GAUGE
-from proveout.measure.wording import advice, needed_bound, shown
+from proveout.measure.wording import Advice, CountedWith, Remark, Said, needed_bound, shown
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -49,31 +50,71 @@ class Derived:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What a reading says.
+    """What a reading says. It holds figures; units by preference come in where its texts are made.
 
     Attributes:
         states: result ids with weights that sum to 1, heaviest first; one when decided.
-        shown: the reading as typed, with the value in the limits' unit where that differs.
-        notes: remarks for the user, in sentences.
+        spec: what it was judged by, with the vehicle's own limits where they were used.
+        typed: the reading as typed; None for a series.
+        remarks: for the user.
         derived: figures computed from it.
         bound: the instrument's largest error at that reading, in the limits' unit.
         needed: the largest error with which an instrument would decide this reading; None where it is
             decided, or where no instrument can.
         study: for a series, its points, fit and acceptance band.
+        own: the vehicle's own limits, where they took the place of generic ones.
     """
 
     states: States
-    shown: str
-    notes: tuple[str, ...] = ()
+    spec: ReadingSpec
+    typed: Reading | None = None
+    remarks: tuple[Remark, ...] = ()
     derived: tuple[Derived, ...] = ()
     bound: float = 0.0
     needed: float | None = None
     study: Study | None = None
+    own: Replaced | None = None
 
     @property
     def decided(self) -> str | None:
         """The result when there is only one, else None."""
         return self.states[0][0] if len(self.states) == 1 else None
+
+    def said(self, display: str = AS_WRITTEN) -> str:
+        """Return the reading as typed, with the value in the limits' unit, by preference, where that differs.
+
+        Where the vehicle's own limits were used it says so, with the generic ones.
+        """
+        text = self.study.shown if self.study else ""
+        if self.typed is not None:
+            text = shown(self.typed, scale_of(self.spec, display))
+        changes = self.own.changes(display) if self.own else ()
+        limits = ", ".join(f"{result} {mine} (generic {generic})" for result, generic, mine in changes)
+        return f"{text}; by {self.spec.limits_source}: {limits}" if limits else text
+
+    @property
+    def shown(self) -> str:
+        """The reading as ``said``, without a preference."""
+        return self.said()
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """The remarks as ``noted``, without a preference."""
+        return self.noted()
+
+    def yields(self, display: str = AS_WRITTEN) -> tuple[str, ...]:
+        """Return the figures that the book derives from it, in sentences, units by preference."""
+        return tuple(f"{item.text(display)} ({item.formula})." for item in self.derived if item.formula)
+
+    def noted(self, display: str = AS_WRITTEN) -> tuple[str, ...]:
+        """Return remarks for the user in sentences, units by preference."""
+        changes = self.own.changes(display) if self.own else ()
+        source = self.spec.limits_source
+        return (
+            *(f"{result} is {mine} by {source}, in place of the book's generic {generic}."
+              for result, generic, mine in changes),
+            *(text for remark in self.remarks for text in remark.texts(display)),
+        )  # fmt: skip
 
 
 def judge(
@@ -85,7 +126,6 @@ def judge(
     place: Place = NOWHERE,
     barometer: Quantity | None = None,
     conditions: Sequence[str] = (),
-    display: str = AS_WRITTEN,
 ) -> Judged:
     """Turn a reading into results with weights.
 
@@ -98,7 +138,6 @@ def judge(
         barometer: local air pressure (see ``read_barometer``), where known.
         conditions: as typed; a measured supply and a barometer or altitude among them are used (see
             ``read_conditions``).
-        display: preference for the units of the texts; it changes nothing else.
 
     Raises:
         BadInputError: one problem: unreadable, wrong dimension, not possible, too few points, or an air
@@ -109,7 +148,8 @@ def judge(
     if spec.series is not None:
         done = study(spec, spec.series, series or value, instrument, place, barometer, known.supply)
         figures = tuple(Derived(*figure) for figure in done.figures)
-        return Judged(settle(dict(done.results)), done.shown, done.notes, figures, study=done)
+        remarks = tuple(map(Said, done.notes))
+        return Judged(settle(dict(done.results)), spec, None, remarks, figures, study=done)
     if series:
         raise BadInputError(Problem(place, "unreadable-value", "a series of readings", "one value"))
     reading = read(value, spec.quantity, spec.unit, spec.relative_to, place)
@@ -119,14 +159,14 @@ def judge(
     check_physics(reading, spec, meter, in_unit(barometer, spec.unit) if barometer else None, place)
     if spec.supply is not None and known.supply is not None:
         check_possible(reading, spec.possible, meter, place)
-        return _ratiometric(spec, reading, meter, known.supply, place, display)
+        return _ratiometric(spec, reading, meter, known.supply, place)
     try:
-        moved, states, notes = _against_limits(spec, reading, meter, barometer, place, display)
+        moved, states, notes = _against_limits(spec, reading, meter, barometer, place)
     except BadInputError:
         _check_sign(spec, reading, meter, None, place)
         raise
     _check_sign(spec, moved, meter, states, place)
-    told = _told(spec, moved, meter, states, notes, display=display)
+    told = _told(spec, moved, meter, states, notes)
     return _with_derived(told, spec, moved, meter, conditions, place)
 
 
@@ -149,17 +189,17 @@ def _with_derived(
         (problem,) = error.problems
         if problem.check != "outside-range":
             raise
-        return replace(told, notes=(*told.notes, f"Not computed: {problem.saw}."))
+        return replace(told, remarks=(*told.remarks, Said(f"Not computed: {problem.saw}.")))
     if answer is None:
         return told
     if isinstance(answer.value, str):
-        return replace(told, notes=(*told.notes, f"{answer.meaning}: {answer.value}."))
+        return replace(told, remarks=(*told.remarks, Said(f"{answer.meaning}: {answer.value}.")))
     figure = Derived(answer.meaning, answer.value, answer.unit, answer.uncertainty, spec.derived.formula)
     return replace(told, derived=(*told.derived, figure))
 
 
 def _ratiometric(
-    spec: ReadingSpec, reading: Reading, meter: Instrument, supply: Reading, place: Place, display: str
+    spec: ReadingSpec, reading: Reading, meter: Instrument, supply: Reading, place: Place
 ) -> Judged:
     """Judge a signal that scales with its supply as it would be at the supply of the limits."""
     nominal = at_nominal(reading, supply, spec, place)
@@ -170,8 +210,8 @@ def _ratiometric(
         f"Scaled from a supply of {rounded(supply.middle)} V to {spec.supply:g} V: "
         f"counts as {rounded(nominal.middle)} {spec.unit}."
     )
-    told = _told(spec, nominal, scaled, states, (note,), (figure,), display)
-    return replace(told, shown=shown(reading, scale_of(spec, display)))
+    told = _told(spec, nominal, scaled, states, (Said(note),), (figure,))
+    return replace(told, typed=reading)
 
 
 def _told(
@@ -179,16 +219,14 @@ def _told(
     reading: Reading,
     meter: Instrument,
     states: States,
-    notes: tuple[str, ...],
+    notes: tuple[Remark, ...],
     derived: tuple[Derived, ...] = (),
-    display: str = AS_WRITTEN,
 ) -> Judged:
     """Put a judgement together."""
     bound = 0.0 if math.isinf(reading.middle) else meter.bound(reading.middle)
     needed = needed_bound(spec, reading) if len(states) > 1 else None
-    scale = scale_of(spec, display)
-    notes = (*notes, *advice(spec, reading, meter, states, scale))
-    return Judged(states, shown(reading, scale), notes, derived, bound, needed)
+    remarks = (*notes, Advice(spec, reading, meter, states))
+    return Judged(states, spec, reading, remarks, derived, bound, needed)
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:
@@ -206,24 +244,19 @@ def _against_limits(
     meter: Instrument,
     barometer: Quantity | None,
     place: Place,
-    display: str,
-) -> tuple[Reading, States, tuple[str, ...]]:
+) -> tuple[Reading, States, tuple[Remark, ...]]:
     """Refer the reading to what its limits are counted from, then weigh the results."""
     if not needs_barometer(reading, spec.relative_to):
         return reading, _states(spec, reading, meter, place), ()
     if barometer is not None:
         moved = referred(reading, spec.relative_to, in_unit(barometer, spec.unit))
-        air = f"{barometer.value:.4g} {barometer.unit}"
-        if display != AS_WRITTEN:
-            air = show(barometer.value, barometer.unit, "pressure", display, ABSOLUTE)
-        note = f"Counted with an air pressure of {air}."
-        return moved, _states(spec, moved, meter, place), (note,)
+        return moved, _states(spec, moved, meter, place), (CountedWith(barometer),)
     return _at_any_altitude(spec, reading, meter, place)
 
 
 def _at_any_altitude(
     spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place
-) -> tuple[Reading, States, tuple[str, ...]]:
+) -> tuple[Reading, States, tuple[Remark, ...]]:
     """Judge without a barometer where the answer is the same wherever cars go; else ask for it."""
     ends = [
         referred(reading, spec.relative_to, in_unit(Quantity(air, "kPa", ABSOLUTE), spec.unit))
@@ -240,7 +273,7 @@ def _at_any_altitude(
         raise refused[0]
     if refused or len(found[0]) > 1 or found[0] != found[1]:
         raise ask_for_barometer(reading, spec.relative_to, place)
-    return reading, found[0], ("The answer is the same at any altitude; no barometer needed.",)
+    return reading, found[0], (Said("The answer is the same at any altitude; no barometer needed."),)
 
 
 def _states(spec: ReadingSpec, reading: Reading, meter: Instrument, place: Place) -> States:

@@ -7,6 +7,7 @@ from msgspec import Struct
 from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
+from proveout.model.trace import Silent, Spoken
 
 #: The four verdicts.
 INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
@@ -102,6 +103,9 @@ class Triage(Struct, frozen=True):
         others: further inspections worth doing, best first.
         tool: a tool worth buying, or None.
         verdict: what to do now.
+        spoken: the rules that stand in the ledgers.
+        silent: the rules that hold and of whose figures some do not count, with by what.
+        left_out: probability of the sets of causes that the plan left out, as unlikely together.
     """
 
     book_digest: str
@@ -116,3 +120,6 @@ class Triage(Struct, frozen=True):
     others: tuple[Next, ...]
     tool: ToolAdvice | None
     verdict: Verdict
+    spoken: tuple[Spoken, ...] = ()
+    silent: tuple[Silent, ...] = ()
+    left_out: float = 0.0

@@ -52,11 +52,14 @@ class Network(Struct, frozen=True):
         priors: cause id to prior probability in (0, 1), for the causes in play, sorted by id.
         evidence: in canonical order.
         at_once: K, the largest set considered.
+        silenced: each weighed observable that does not speak by itself, with how (as in ``model.trace``) and
+            the finding that speaks instead.
     """
 
     priors: Mapping[str, float]
     evidence: tuple[Evidence, ...]
     at_once: int = 3
+    silenced: Mapping[Observable, tuple[str, Observable]] = field(default_factory=dict)
 
 
 class Posterior(Struct, frozen=True):
@@ -67,12 +70,16 @@ class Posterior(Struct, frozen=True):
         member: bool array (sets, causes); row 0 is the empty set, "not in the book".
         prob: float array (sets,), sums to 1.
         log_evidence: natural log of the probability of the evidence under the model.
+        log_prior: float array (sets,), log of each set's prior relative to that of the empty one.
+        log_seen: float array (evidence, sets), log of the probability of each piece of evidence in each set.
     """
 
     causes: tuple[str, ...]
     member: NDArray[np.bool_]
     prob: NDArray[np.float64]
-    log_evidence: float = 0.0
+    log_evidence: float
+    log_prior: NDArray[np.float64]
+    log_seen: NDArray[np.float64]
 
     def confidence(self) -> dict[str, float]:
         """Give, for each cause, the probability that it is present."""

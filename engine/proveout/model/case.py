@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Protocol
 
 from msgspec import Struct, field
 
@@ -88,6 +89,40 @@ class Case(Struct, frozen=True):
     place: Place = NOWHERE
 
 
+class Told(Protocol):
+    """What a reading says; its figures get their units when it is put into words."""
+
+    def said(self, display: str) -> str:
+        """Return it as typed, with its value in units by preference where that differs."""
+
+    def noted(self, display: str) -> tuple[str, ...]:
+        """Return remarks on it in sentences, units by preference."""
+
+    def yields(self, display: str) -> tuple[str, ...]:
+        """Return the figures derived from it in sentences, units by preference."""
+
+
+class Read(Struct, frozen=True):
+    """An inspection as recorded, judged.
+
+    Attributes:
+        inspection, title: what was inspected.
+        states: result ids with weights that sum to 1.
+        result: the result where it was recorded in words, else "".
+        told: what a reading says; None for a result in words.
+    """
+
+    inspection: str
+    title: str
+    states: tuple[tuple[str, float], ...]
+    result: str = ""
+    told: Told | None = None
+
+    def said(self, display: str) -> str:
+        """Return how it was given, units by preference."""
+        return self.told.said(display) if self.told else self.result
+
+
 class Sheet(Struct, frozen=True):
     """A case turned into facts for the chainer and observations to weigh.
 
@@ -95,9 +130,11 @@ class Sheet(Struct, frozen=True):
         atoms: every fact; a reading too near a limit gives none.
         observations: one for each observable that is known, in canonical order.
         unmatched: what the book knows nothing about: codes, free text.
-        notes: remarks for the user, such as an older result overruled by a repeat.
+        notes: remarks for the user, such as an older result overruled by a repeat, in the units written.
         open_access: access ids already opened by the inspections done.
         repeated: ids of the inspections made more than once.
+        readings: every inspection recorded, in order; of them texts are made in other units.
+        heard: those of the notes that do not come from inspections.
     """
 
     atoms: frozenset[Atom]
@@ -106,3 +143,5 @@ class Sheet(Struct, frozen=True):
     notes: tuple[str, ...] = ()
     open_access: frozenset[str] = frozenset()
     repeated: frozenset[str] = frozenset()
+    readings: tuple[Read, ...] = ()
+    heard: tuple[str, ...] = ()

@@ -1,14 +1,16 @@
-"""What chaining gives: the closed set of facts and the trace of the rules that fired."""
+"""What chaining gives: the closed set of facts and the trace of the rules that hold in it."""
 
 from __future__ import annotations
 
-from msgspec import Struct
+from collections.abc import Mapping
 
-from proveout.model.atom import Atom
+from msgspec import Struct, field
+
+from proveout.model.atom import Atom, Observable
 
 
 class Fired(Struct, frozen=True, order=True):
-    """A rule that fired.
+    """A rule whose condition holds.
 
     Attributes:
         depth: length of the longest chain of findings below it (0 when it rests on the case alone).
@@ -28,8 +30,11 @@ class Chained(Struct, frozen=True):
 
     Attributes:
         facts: the case's atoms and every finding concluded.
-        fired: every rule that fired, sorted by (depth, rule id).
+        fired: every rule whose condition holds, sorted by (depth, rule id).
+        applying: for each weighed observable of which the facts hold a state, the ids of the rules that speak
+            on it, sorted: those on the state that was seen, which hold, and those on its other states.
     """
 
     facts: frozenset[Atom]
     fired: tuple[Fired, ...]
+    applying: Mapping[Observable, tuple[str, ...]] = field(default_factory=dict)

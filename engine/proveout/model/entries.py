@@ -8,6 +8,7 @@ from msgspec import Struct, field
 
 from proveout.model.problem import NOWHERE, Place
 from proveout.model.rule import When
+from proveout.model.state import State
 from proveout.model.terms import Programme, Warranty
 
 #: What a remedy can be; ``nothing``: no fault present now; ``refer``: not work for this person.
@@ -54,6 +55,7 @@ class Remedy(Struct, frozen=True, array_like=True):
         access: access ids that must be open.
         cautions: caution ids.
         notes: how to do it without harm, and what to have at hand.
+        state: what it needs of the vehicle and does to it, where that is declared.
     """
 
     action: str
@@ -63,6 +65,7 @@ class Remedy(Struct, frozen=True, array_like=True):
     access: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    state: State | None = None
 
 
 class Cause(Struct, frozen=True, array_like=True):
@@ -77,6 +80,7 @@ class Cause(Struct, frozen=True, array_like=True):
         remedy: what mends it.
         before_buying: inspections without which the part is not proven.
         after_repair: how to prove that the repair held, in steps.
+        fits, not_for: kinds of vehicle that alone can, or that cannot, have it.
     """
 
     id: str
@@ -88,6 +92,8 @@ class Cause(Struct, frozen=True, array_like=True):
     factors: tuple[Factor, ...] = ()
     before_buying: tuple[str, ...] = ()
     after_repair: tuple[str, ...] = ()
+    fits: tuple[str, ...] = ()
+    not_for: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
 
@@ -233,6 +239,9 @@ class Inspection(Struct, frozen=True, array_like=True):
         false_readings: common ways to be misled.
         damage_limit: what must not be exceeded, or empty.
         source: where the procedure and limits come from.
+        state: what it needs of the vehicle and does to it, where that is declared; its cautions and its
+            opening and closing steps are among ``cautions`` and ``steps`` already.
+        fits, not_for: kinds of vehicle that alone can, or that cannot, be inspected so.
     """
 
     id: str
@@ -252,6 +261,9 @@ class Inspection(Struct, frozen=True, array_like=True):
     leads: str = ""
     false_readings: tuple[str, ...] = ()
     source: str = ""
+    state: State | None = None
+    fits: tuple[str, ...] = ()
+    not_for: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
 

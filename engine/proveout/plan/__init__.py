@@ -1,6 +1,7 @@
 """What to do next: the inspection worth its cost, the tool worth its price, and the verdict with its reasons.
 
-``job``, ``move``, ``plans``, ``ecr`` and ``look`` plan in plain numbers; the others speak for the book.
+``problem``, ``moves``, ``steps``, ``ecr``, ``outlook`` and ``lookahead`` plan in plain numbers; the others
+speak for the book.
 """
 
 from proveout.plan.advice import triage

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from proveout.chain import close, default_engine
+from proveout.chain import default_engine
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.decide import decide
-from proveout.weigh import ledgers, network, posterior, sensitivity
+from proveout.weigh import infer, ledgers, sensitivity, silent, spoken
 
 
 def triage(
@@ -18,7 +18,7 @@ def triage(
     costs: Costs,
     engine: str | None = None,
 ) -> Triage:
-    """Give the whole answer for one case.
+    """Return the whole answer for one case.
 
     Args:
         book: the compiled book.
@@ -27,12 +27,12 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
-    chained = close(book, sheet.atoms, engine)
-    problem = network(book, sheet, chained)
-    belief = posterior(problem)
-    doubts = sensitivity(problem, belief)
+    found = infer(book, sheet, engine)
+    chained, belief = found.chained, found.posterior
+    doubts = sensitivity(found.network, belief)
     decision = decide(book, sheet, chained, belief, doubts, tools=tools, costs=costs)
-    columns = {ledger.cause: ledger for ledger in ledgers(problem, belief)}
+    columns = {ledger.cause: ledger for ledger in ledgers(found.network, belief)}
+    heard = spoken(found.network)
     return Triage(
         book_digest=book.digest,
         engine=engine or default_engine(),
@@ -46,4 +46,7 @@ def triage(
         others=decision.others,
         tool=decision.tool,
         verdict=decision.verdict,
+        spoken=heard,
+        silent=silent(book, chained, found.network, heard),
+        left_out=decision.left_out,
     )

@@ -8,7 +8,7 @@ from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Cause
-from proveout.plan.move import SLACK
+from proveout.plan.moves import SLACK
 
 #: Confidences are compared to this many digits, so that rounding never decides an order.
 DIGITS = 12

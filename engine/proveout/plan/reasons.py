@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from proveout.intake import said
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
 from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observation
 from proveout.model.belief import Sensitivity
@@ -47,7 +49,7 @@ def verdict(grounds: Grounds) -> Verdict:
         kind, cause, reasons = _proven(grounds, sound)
     else:
         kind, cause, reasons = _hand_over(grounds)
-    return Verdict(kind, cause, (*reasons, *_doubts(grounds)))
+    return Verdict(kind, cause, (*reasons, *doubts(grounds.book, grounds.sheet, grounds.sensitivity)))
 
 
 def percent(share: float) -> str:
@@ -170,23 +172,25 @@ def _replaced(grounds: Grounds) -> list[str]:
     ]
 
 
-def _doubts(grounds: Grounds) -> list[str]:
-    """Say what contradicts the rest, what told nothing and what was too near a limit."""
-    said = [
-        f"{_name(grounds, s.observable)} ({s.said}) is at odds with everything else "
-        f"({percent(s.expected)} expected): {_again(s.observable)}."
-        for s in grounds.sensitivity.surprises
+def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS_WRITTEN) -> list[str]:
+    """Return what contradicts the rest, what told nothing and what was too near a limit, in sentences.
+
+    They end the reasons of every verdict. Units by preference.
+    """
+    found = [
+        f"{_name(book, s.observable)} ({said(sheet, s.observable, display) or s.said}) is at odds with "
+        f"everything else ({percent(s.expected)} expected): {_again(s.observable)}."
+        for s in sensitivity.surprises
     ]
-    for o in grounds.sheet.observations:
+    for o in sheet.observations:
         if o.observable.kind == RESULT and o.decided == CANNOT_TELL:
-            said.append(
-                f"{_name(grounds, o.observable)} told nothing; it counts only when repeated with a result."
+            found.append(
+                f"{_name(book, o.observable)} told nothing; it counts only when repeated with a result."
             )
         elif o.observable.kind == RESULT and o.decided is None:
-            said.append(
-                f"{_name(grounds, o.observable)} ({o.said}) was too near its limit to count as proof."
-            )
-    return said
+            how = said(sheet, o.observable, display)
+            found.append(f"{_name(book, o.observable)} ({how}) was too near its limit to count as proof.")
+    return found
 
 
 def _again(observable: Observable) -> str:
@@ -195,11 +199,11 @@ def _again(observable: Observable) -> str:
     return "clear it and see whether it returns" if observable.kind == CODE else "make sure of it again"
 
 
-def _name(grounds: Grounds, observable: Observable) -> str:
+def _name(book: Book, observable: Observable) -> str:
     """Give what an observable is called."""
-    words, (kind, key) = grounds.book.words, observable
-    if kind == RESULT and key in grounds.book.inspections:
-        return _quoted(grounds.book.inspections[key].title)
+    words, (kind, key) = book.words, observable
+    if kind == RESULT and key in book.inspections:
+        return _quoted(book.inspections[key].title)
     for terms in (words.symptoms, words.circumstances, words.findings):
         if kind != CODE and key in terms:
             return _quoted(terms[key].title)

@@ -11,10 +11,10 @@ import rfc8785
 
 
 def triage_digest(document: Mapping[str, Any]) -> str:
-    """Give a digest of a triage as JSON that is the same wherever the rules lay and whichever engine ran."""
+    """Return a digest of a triage as JSON, the same wherever the rules lay and whichever engine ran."""
     kept = deepcopy(dict(document))
     if isinstance(kept.get("book"), dict):
         kept["book"].pop("engine", None)
-    for fired in kept.get("fired", ()):
-        fired.pop("place", None)
+    for rule in (rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())):
+        rule.pop("place", None)
     return hashlib.sha256(rfc8785.dumps(kept)).hexdigest()

@@ -1,10 +1,11 @@
 """Result objects to terminal text, JSON, HTML and SVG; no decisions here."""
 
 from proveout.show.audit import argument_text, audit_document, audit_text
+from proveout.show.batch import batch_problems, batch_triage
 from proveout.show.change import change_text
 from proveout.show.code import code_document, code_text
 from proveout.show.deeds import after_repair_text, confirmation_text, ready_text, reminders_text
-from proveout.show.documents import advice_document, problems_document, triage_document
+from proveout.show.documents import advice_document, problems_document, triage_document, why_document
 from proveout.show.entry import catalogue, entry_text
 from proveout.show.formulas import answers_document, answers_text, formula_text, formulas_text
 from proveout.show.inspection import steps_text
@@ -26,6 +27,8 @@ __all__ = [
     "argument_text",
     "audit_document",
     "audit_text",
+    "batch_problems",
+    "batch_triage",
     "cases_document",
     "cases_text",
     "catalogue",
@@ -56,5 +59,6 @@ __all__ = [
     "triage_text",
     "trials_document",
     "trials_text",
+    "why_document",
     "why_text",
 ]

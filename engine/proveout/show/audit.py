@@ -73,9 +73,9 @@ def _full_lines(item: Argument, width: int) -> list[str]:
         lines += wrapped(
             f"{line.what} {line.said} {', '.join(line.rules)}", width, f"    {line.decibans:+8.2f}  "
         )
-    lines.append("  Rules that fired")
+    lines.append("  Rules")
     for rule in item.rules:
-        mark = "in the ledger" if rule.in_ledger else rule.concludes or "beside"
+        mark = "in the ledger" if rule.in_ledger else rule.by or f"concluded {rule.concludes}"
         lines += wrapped(
             f"{rule.id} ({rule.place}, layer {rule.layer}; {mark}): {rule.because}", width, "    "
         )

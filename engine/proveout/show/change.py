@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from proveout.model.advice import Triage
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from msgspec import Struct
+
+from proveout.intake import said
+from proveout.measure.display import AS_WRITTEN
+from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
+from proveout.model.case import Sheet
+from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 
@@ -13,17 +22,52 @@ _WORTH_SAYING = 0.01
 _SHOWN = 6
 
 
-def _confidences(triage: Triage) -> dict[str, float]:
-    return {standing.cause: standing.confidence for standing in triage.standings}
+class Before(Struct, frozen=True):
+    """How a case stood before something was recorded: as much as a change is told from.
+
+    Attributes:
+        confidence, direct: cause id to its confidence, and to what its direct inspections had shown.
+        states, said: inspection id to the states that it had shown, and to how it was given.
+        repeated: ids of the inspections that had been made more than once.
+    """
+
+    confidence: Mapping[str, float]
+    direct: Mapping[str, str]
+    states: Mapping[str, tuple[tuple[str, float], ...]]
+    said: Mapping[str, str]
+    repeated: frozenset[str] = frozenset()
 
 
-def _direct(triage: Triage) -> dict[str, str]:
-    return {standing.cause: standing.direct for standing in triage.standings}
+def before_by_sheet(sheet: Sheet, standings: Iterable[Standing]) -> Before:
+    """Return how a case stands, for the next change."""
+    found = tuple(standings)
+    seen = [o for o in sheet.observations if o.observable.kind == RESULT]
+    return Before(
+        {standing.cause: standing.confidence for standing in found},
+        {standing.cause: standing.direct for standing in found},
+        {o.observable.key: o.states for o in seen},
+        {o.observable.key: o.said for o in seen},
+        sheet.repeated,
+    )
 
 
-def change_text(before: Triage, after: Triage, book: Book, width: int = 80) -> str:
-    """Give what changed from one triage to the next, the largest change first."""
-    old, new = _confidences(before), _confidences(after)
+def before_by_advice(advice: Mapping[str, Any], repeated: Iterable[str]) -> Before:
+    """Return how a case stood by the advice that its record holds."""
+    seen = [o for o in advice["inputs"]["observations"] if o["kind"] == RESULT]
+    return Before(
+        {item["id"]: item["confidence"] for item in advice["causes"]},
+        {item["id"]: item["direct"] for item in advice["causes"]},
+        {o["key"]: tuple((s["state"], s["weight"]) for s in o["states"]) for o in seen},
+        {o["key"]: o["said"] for o in seen},
+        frozenset(repeated),
+    )
+
+
+def change_text(before: Before, after: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return what changed up to a triage, the largest change first, units by preference."""
+    old = before.confidence
+    new = {standing.cause: standing.confidence for standing in after.standings}
+    direct = {standing.cause: standing.direct for standing in after.standings}
     moved = sorted(
         (cause for cause in old.keys() | new.keys()),
         key=lambda cause: (-abs(new.get(cause, 0.0) - old.get(cause, 0.0)), cause),
@@ -31,16 +75,16 @@ def change_text(before: Triage, after: Triage, book: Book, width: int = 80) -> s
     lines = ["What changed"]
     for cause in moved[:_SHOWN]:
         was, now = old.get(cause, 0.0), new.get(cause, 0.0)
-        shown = _direct(after).get(cause, "none") != _direct(before).get(cause, "none")
+        shown = direct.get(cause, "none") != before.direct.get(cause, "none")
         if abs(now - was) < _WORTH_SAYING and not shown:
             continue
         arrow = f"{percent(was)} to {percent(now)}"
         lines += wrapped(f"{cause_title(book, cause)}: {arrow}", width, "  ", "      ")
     if len(lines) == 1:
         lines.append("  No cause moved by a percent or more.")
-    lines += _repeats(before, after, book, width)
+    lines += _repeats(before, after, book, width, display)
     lines += ["", f"Verdict: {headline(after, book)}"]
-    for reason in after.verdict.reasons[:2]:
+    for reason in reasons(after, book, display)[:2]:
         lines += wrapped(reason, width, "  ")
     if after.next:
         step, again = after.next.inspection, ", once more" if after.next.again else ""
@@ -48,14 +92,22 @@ def change_text(before: Triage, after: Triage, book: Book, width: int = 80) -> s
     return "\n".join(lines)
 
 
-def _repeats(before: Triage, after: Triage, book: Book, width: int) -> list[str]:
+def _repeats(before: Before, after: Triage, book: Book, width: int, display: str) -> list[str]:
     """Say of which inspection another reading counts now than before."""
-    old = {seen.observable: seen for seen in before.sheet.observations if seen.observable.kind == RESULT}
-    anew = after.sheet.repeated ^ before.sheet.repeated
+    anew = after.sheet.repeated ^ before.repeated
     lines: list[str] = []
     for seen in after.sheet.observations:
-        was = old.get(seen.observable)
-        if was and (seen.observable.key in anew or seen.states != was.states):
+        key = seen.observable.key
+        if seen.observable.kind != RESULT or key not in before.states:
+            continue
+        if key in anew or _rounded(seen.states) != _rounded(before.states[key]):
             title = observable_title(book, seen.observable)
-            lines += wrapped(f"{title}: {seen.said} counts now, no longer {was.said}.", width, "  ", "      ")
+            now = said(after.sheet, seen.observable, display)
+            told = f"{title}: {now} counts now, no longer {before.said[key]}."
+            lines += wrapped(told, width, "  ", "      ")
     return lines
+
+
+def _rounded(states: Iterable[tuple[str, float]]) -> list[tuple[str, float]]:
+    """Round weights as records do, so that those of a record and new ones can be compared."""
+    return [(state, round(weight, 9)) for state, weight in states]

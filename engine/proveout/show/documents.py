@@ -5,14 +5,41 @@ Figures are rounded to nine decimals so that the same case gives the same bytes 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from proveout.intake import notes, said
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book
 from proveout.model.chained import Fired
-from proveout.model.problem import Problem
+from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.model.rule import Rule
+from proveout.model.trace import Silent, Spoken
+from proveout.plan.reasons import doubts
 from proveout.record.digests import triage_digest
+
+#: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
+#: made again when a record of theirs is audited.
+ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
+ADVICE = ADVICE_FORMS[0]
+
+#: Keys of a triage document of the first form.
+_FIRST_KEYS = (
+    "schema",
+    "book",
+    "causes",
+    "not_in_book",
+    "next",
+    "others",
+    "tool_worth_buying",
+    "verdict",
+    "unmatched",
+    "evidence",
+    "fired",
+    "ledgers",
+    "sensitivity",
+)
 
 
 def _figure(number: float) -> float:
@@ -58,18 +85,47 @@ def _fired(fired: Fired, book: Book) -> dict[str, Any]:
     }
 
 
-def _evidence(triage: Triage) -> dict[str, Any]:
+def _spoken(spoken: Spoken, book: Book) -> dict[str, Any]:
+    return {
+        **_rule(book.rules[spoken.rule]),
+        "kind": spoken.observable.kind,
+        "key": spoken.observable.key,
+        "causes": list(spoken.causes),
+        "background": spoken.background,
+    }
+
+
+def _silent(silent: Silent, book: Book) -> dict[str, Any]:
+    return {
+        **_rule(book.rules[silent.rule]),
+        "how": silent.how,
+        "by": silent.by,
+        "causes": list(silent.causes),
+        "background": silent.background,
+    }
+
+
+def reasons(triage: Triage, book: Book, display: str = AS_WRITTEN) -> tuple[str, ...]:
+    """Return the reasons of the verdict, the deciding one first, units by preference."""
+    if display == AS_WRITTEN:
+        return triage.verdict.reasons
+    written = doubts(book, triage.sheet, triage.sensitivity)
+    deciding = triage.verdict.reasons[: len(triage.verdict.reasons) - len(written)]
+    return (*deciding, *doubts(book, triage.sheet, triage.sensitivity, display))
+
+
+def _evidence(triage: Triage, display: str) -> dict[str, Any]:
     return {
         "observations": [
             {
                 "kind": seen.observable.kind,
                 "key": seen.observable.key,
                 "states": [{"state": state, "weight": _figure(weight)} for state, weight in seen.states],
-                "said": seen.said,
+                "said": said(triage.sheet, seen.observable, display),
             }
             for seen in triage.sheet.observations
         ],
-        "notes": list(triage.sheet.notes),
+        "notes": list(notes(triage.sheet, display)),
     }
 
 
@@ -110,10 +166,14 @@ def _sensitivity(triage: Triage) -> dict[str, Any]:
     }
 
 
-def triage_document(triage: Triage, book: Book) -> dict[str, Any]:
-    """Give a triage as a document of schema ``proveout/triage/1``."""
+def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> dict[str, Any]:
+    """Return a triage as a document of schema ``proveout/triage/2``.
+
+    What is recorded or printed as JSON is made without a preference for units; one may be given where a text
+    is made of the document.
+    """
     return {
-        "schema": "proveout/triage/1",
+        "schema": "proveout/triage/2",
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {
@@ -141,11 +201,13 @@ def triage_document(triage: Triage, book: Book) -> dict[str, Any]:
         "verdict": {
             "kind": triage.verdict.kind,
             "cause": triage.verdict.cause,
-            "reasons": list(triage.verdict.reasons),
+            "reasons": list(reasons(triage, book, display)),
         },
         "unmatched": list(triage.sheet.unmatched),
-        "evidence": _evidence(triage),
+        "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],
+        "spoke": [_spoken(spoken, book) for spoken in triage.spoken],
+        "silent": [_silent(silent, book) for silent in triage.silent],
         "ledgers": _ledgers(triage),
         "sensitivity": _sensitivity(triage),
     }
@@ -170,14 +232,50 @@ def problems_document(problems: tuple[Problem, ...]) -> dict[str, Any]:
     }
 
 
-def advice_document(triage: Triage, book: Book) -> dict[str, Any]:
-    """Give what a case file keeps of a triage: the answer in short, and the digest of the whole document.
+def why_document(triage: Triage, book: Book, cause: str) -> dict[str, Any]:
+    """Return why a cause stands where it does, as a document of schema ``proveout/why/2``.
 
-    The whole can be computed again from the case and the book; its digest shows that nothing else came out.
+    ``spoke`` are the rules of its ledger, ``silent`` those that hold and of whose figures one that would bear
+    on it does not count. ``cause`` is "" where none is in play.
     """
     whole = triage_document(triage, book)
+
+    def bears(item: dict[str, Any]) -> bool:
+        return bool(cause) and (item["background"] or cause in item["causes"])
+
     return {
-        "schema": "proveout/advice/1",
+        "schema": "proveout/why/2",
+        "cause": cause,
+        "verdict": whole["verdict"],
+        "ledger": next((item for item in whole["ledgers"] if item["cause"] == cause), None),
+        "fired": whole["fired"],
+        "spoke": [item for item in whole["spoke"] if bears(item)],
+        "silent": [item for item in whole["silent"] if bears(item)],
+        "causes": whole["causes"],
+        "sensitivity": whole["sensitivity"],
+    }
+
+
+def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str, Any]:
+    """Return what a case file keeps of a triage: the answer in short, and the digest of the whole document.
+
+    The whole can be computed again from the case and the book; its digest shows that nothing else came out.
+
+    Args:
+        triage: the answer.
+        book: that it rests on.
+        form: one of ``ADVICE_FORMS``; a former one gives what that version of the program kept.
+
+    Raises:
+        BadInputError: there is no such form.
+    """
+    if form not in ADVICE_FORMS:
+        known = " or ".join(ADVICE_FORMS)
+        mend = "audit it with the version of the program that wrote it, or a later one"
+        raise BadInputError(Problem(NOWHERE, "unknown-form", f"an advice of form {form!r}", known, mend))
+    whole = triage_document(triage, book)
+    return {
+        "schema": form,
         "book": whole["book"],
         "verdict": whole["verdict"],
         "next": whole["next"]["id"] if whole["next"] else None,
@@ -187,5 +285,10 @@ def advice_document(triage: Triage, book: Book) -> dict[str, Any]:
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": triage_digest(whole),
+        "triage_digest": triage_digest(whole if form == ADVICE else first_form(whole)),
     }
+
+
+def first_form(whole: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a triage document as schema ``proveout/triage/1`` had it, which the first records rest on."""
+    return {**{key: whole[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}

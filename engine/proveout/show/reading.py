@@ -16,11 +16,11 @@ def reading_text(inspection: Inspection, judged: Judged, width: int = 80, displa
         state if judged.decided else f"{state} {percent(weight)}" for state, weight in judged.states
     )
     lines = [series_text(judged.study, display), ""] if judged.study else []
-    lines += wrapped(f"{inspection.title}: {judged.shown}", width, "", "  ")
+    lines += wrapped(f"{inspection.title}: {judged.said(display)}", width, "", "  ")
     lines += wrapped(f"{'counts as' if judged.decided else 'inconclusive:'} {states}", width, "  ")
     for figure in judged.derived:
         lines += wrapped(figure.text(display), width, "  ", "    ")
-    for note in judged.notes:
+    for note in judged.noted(display):
         lines += wrapped(note, width, "  ", "    ")
     yields = any(figure.formula for figure in judged.derived)
     if inspection.reading and not yields:

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
 
+from proveout.intake import notes, said
 from proveout.measure import Judged
 from proveout.measure.display import AS_WRITTEN, show_figure
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record.event import Event
+from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, money, observable_title, percent
 from proveout.show.inspection import DEFERENCE
 from proveout.show.series import series_svg
@@ -50,21 +52,24 @@ def _vehicle(document: Mapping[str, Any]) -> str:
     return ", ".join(word for word in words if word)
 
 
-def _seen(triage: Triage, book: Book) -> str:
+def _seen(triage: Triage, book: Book, display: str) -> str:
     rows = [
-        (observable_title(book, seen.observable), seen.said or seen.states[0][0])
+        (
+            observable_title(book, seen.observable),
+            said(triage.sheet, seen.observable, display) or seen.states[0][0],
+        )
         for seen in triage.sheet.observations
     ]
-    notes = "".join(f"<p>{escape(note)}</p>" for note in triage.sheet.notes)
-    return "<h2>What was seen</h2>" + _table(("what", "how it came out"), rows) + notes if rows else ""
+    told = "".join(f"<p>{escape(note)}</p>" for note in notes(triage.sheet, display))
+    return "<h2>What was seen</h2>" + _table(("what", "how it came out"), rows) + told if rows else ""
 
 
 def _causes(triage: Triage, book: Book) -> str:
     if not triage.standings:
         return ""
-    said = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected directly"}
+    how = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected directly"}
     rows = [
-        (cause_title(book, item.cause), percent(item.confidence), said[item.direct])
+        (cause_title(book, item.cause), percent(item.confidence), how[item.direct])
         for item in triage.standings
     ]
     rows.append(("None of these", percent(triage.not_in_book), ""))
@@ -107,10 +112,12 @@ def _deeds(events: Sequence[Event]) -> str:
     return "<h2>What was done</h2>" + _table(("day", "deed"), rows) if rows else ""
 
 
-def _read(readings: Sequence[tuple[str, Judged]], display: str) -> str:
-    """Give the figures computed from readings, under the drawing where it was a series."""
+def _read(triage: Triage, display: str) -> str:
+    """Return the figures computed from readings, under the drawing where it was a series."""
     parts = []
-    for title, judged in readings:
+    for title, judged in ((read.title, read.told) for read in triage.sheet.readings):
+        if not isinstance(judged, Judged):
+            continue
         rows = [(f.name, show_figure(f.value, f.unit, f.uncertainty, display)) for f in judged.derived]
         drawn = series_svg(judged.study, title, display) if judged.study else ""
         if rows or drawn:
@@ -134,21 +141,19 @@ def report_html(
     triage: Triage,
     book: Book,
     events: Sequence[Event] = (),
-    readings: Sequence[tuple[str, Judged]] = (),
     display: str = AS_WRITTEN,
 ) -> str:
-    """Give the page; every text of the case and the book is escaped.
+    """Return the page; every text of the case and the book is escaped.
 
     Args:
         document: the intake document that the triage rests on.
         triage: the answer to show.
         book: the rules.
         events: of the case file, where there is one; deeds and head are shown from them.
-        readings: what each reading says, with the title of its inspection; series are drawn.
-        display: preference for the units of figures.
+        display: preference for the units of texts and figures.
     """
     title = str(document.get("title") or "Check-engine triage")
-    reasons = "".join(f"<p>{escape(reason)}</p>" for reason in triage.verdict.reasons)
+    why = "".join(f"<p>{escape(reason)}</p>" for reason in reasons(triage, book, display))
     head = f" Head of the record: {events[-1].digest}." if events else ""
     return "".join(
         [
@@ -157,9 +162,9 @@ def report_html(
             f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
             f"<h1>{escape(title)}</h1><p>{escape(_vehicle(document))}</p>",
             _ending(events, book),
-            f'<p class="verdict">{escape(headline(triage, book))}</p>{reasons}',
-            _seen(triage, book),
-            _read(readings, display),
+            f'<p class="verdict">{escape(headline(triage, book))}</p>{why}',
+            _seen(triage, book, display),
+            _read(triage, display),
             _causes(triage, book),
             _why(triage, book),
             _deeds(events),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from proveout.trial.simulate import FamilyRow, Played, overall
+from proveout.trial.played import FamilyRow, Played, overall
 
 _HEAD = (
     "family",

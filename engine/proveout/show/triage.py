@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from proveout.intake import notes
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
 from proveout.model.book import Book
+from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, minutes, money, percent, wrapped
 from proveout.show.inspection import caution_lines, remedy_lines
 
@@ -79,10 +82,10 @@ def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
     return lines
 
 
-def triage_text(triage: Triage, book: Book, width: int = 80) -> str:
-    """Give the whole triage as text of at most ``width`` columns where words allow it."""
+def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return the triage as text of at most ``width`` columns where words allow it, units by preference."""
     lines = [headline(triage, book)]
-    for reason in triage.verdict.reasons:
+    for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
     if triage.next:
@@ -97,7 +100,7 @@ def triage_text(triage: Triage, book: Book, width: int = 80) -> str:
         price, saving = money(triage.tool.price), money(triage.tool.saving)
         said = f"{tool} (about {price}) would save about {saving} here."
         lines += ["", *wrapped(said, width)]
-    for note in triage.sheet.notes:
+    for note in notes(triage.sheet, display):
         lines += ["", *wrapped(f"Note: {note}", width)]
     if triage.sheet.unmatched:
         lines += ["", *wrapped("Not understood: " + "; ".join(triage.sheet.unmatched), width)]

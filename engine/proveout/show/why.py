@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
+from proveout.intake import said as said_of
+from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
 from proveout.model.chained import Fired
 from proveout.model.rule import Rule
+from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 
@@ -25,7 +28,7 @@ def _where(rule: Rule) -> str:
 
 
 def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]) -> list[str]:
-    """Give the ledger as a column in decibans with the running confidence beside it.
+    """Return the ledger as a column in decibans with the running confidence beside it.
 
     ``read`` maps what was looked at to the reading behind it, where there is one.
     """
@@ -46,25 +49,57 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
 
 def _fired_lines(fired: Fired, book: Book, width: int) -> list[str]:
     rule = book.rules[fired.rule]
-    so = f" so: {book.words.findings[fired.concludes].title}" if fired.concludes else ""
     seen = ", ".join(str(atom) for atom in fired.matched)
+    so = f"{seen}, so: {book.words.findings[fired.concludes].title}"
     lead = "  " * (fired.depth + 1)
     return [
-        *wrapped(f"{_where(rule)}: {seen}{so}", width, lead, lead + "  "),
+        *wrapped(f"{_where(rule)}: {so}", width, lead, lead + "  "),
         *wrapped(rule.because, width, lead + "  "),
     ]
 
 
-def _chain_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
-    concerned = [
-        fired for fired in triage.chained.fired if fired.concludes or cause in book.rules[fired.rule].weights
-    ]
-    if not concerned:
-        return []
-    lines = ["", "Rules that spoke"]
-    for fired in concerned:
+def _finding_lines(triage: Triage, book: Book, width: int) -> list[str]:
+    """Return the chain of findings, each a step further in than those it rests on."""
+    concluding = [fired for fired in triage.chained.fired if fired.concludes]
+    lines = ["", "What follows from what was given"] if concluding else []
+    for fired in concluding:
         lines += _fired_lines(fired, book, width)
     return lines
+
+
+def _spoken_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    """Return the rules of a cause's ledger."""
+    speaking = sorted({one.rule for one in triage.spoken if cause in one.figures or one.background})
+    held = {fired.rule for fired in triage.chained.fired}
+    lines = ["", "Rules that spoke"] if speaking else []
+    for name in speaking:
+        rule = book.rules[name]
+        unseen = "" if name in held else f": {rule.observes} was not what was seen"
+        lines += wrapped(f"{_where(rule)}{unseen}", width, "  ", "    ")
+        lines += wrapped(rule.because, width, "    ")
+    return lines
+
+
+def _silent_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
+    """Return the rules that hold and of whose figures one that bears on the cause does not count."""
+    lines = ["", "Rules that hold and did not speak"]
+    for one in triage.silent:
+        if cause in one.causes:
+            lines += wrapped(_silence(one, book, "on this cause"), width, "  ", "    ")
+        elif one.background:
+            lines += wrapped(_silence(one, book, "on the background"), width, "  ", "    ")
+    return lines if len(lines) > 2 else []
+
+
+def _silence(silent: Silent, book: Book, what: str) -> str:
+    """Say why a rule did not speak."""
+    where = _where(book.rules[silent.rule])
+    if silent.how == OVERRULED:
+        return f"{where}: {what} the more specific {_where(book.rules[silent.by])} spoke"
+    finding = book.words.findings[silent.by].title
+    if silent.how == GAVE_WAY:
+        return f"{where}: {what} “{finding}” spoke, which rests on more of the same"
+    return f"{where}: {what} “{finding}” spoke for what it observes"
 
 
 def _aside(standing: Standing, book: Book) -> str:
@@ -97,7 +132,7 @@ def _proof_lines(standing: Standing, book: Book, width: int) -> list[str]:
     return lines
 
 
-def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
+def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[str]:
     lines = ["", "What would change the answer"]
     for observable, leader, confidence in triage.sensitivity.pivots:
         said = (
@@ -106,8 +141,9 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
         )
         lines += wrapped(said, width, "  ")
     for surprise in triage.sensitivity.surprises:
+        how = said_of(triage.sheet, surprise.observable, display) or surprise.said
         said = (
-            f"{observable_title(book, surprise.observable)} ({surprise.said}) is at odds with the rest "
+            f"{observable_title(book, surprise.observable)} ({how}) is at odds with the rest "
             f"(expected in {percent(surprise.expected)} of such cases): repeat it."
         )
         lines += wrapped(said, width, "  ")
@@ -122,17 +158,17 @@ def _change_lines(triage: Triage, book: Book, width: int) -> list[str]:
     return lines if len(lines) > 2 else [*lines, "  No single observation would."]
 
 
-def _readings(triage: Triage) -> dict[str, str]:
-    """Give what was read for each inspection of which a reading, not a word, was recorded."""
+def _readings(triage: Triage, display: str) -> dict[str, str]:
+    """Return what was read for each inspection of which a reading, not a word, was recorded."""
     return {
-        str(seen.observable): seen.said
+        str(seen.observable): said_of(triage.sheet, seen.observable, display)
         for seen in triage.sheet.observations
         if seen.observable.kind == RESULT and seen.said not in {state for state, _ in seen.states}
     }
 
 
-def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
-    """Give the whole argument for or against one cause that is in play.
+def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return the whole argument for or against one cause that is in play, units by preference.
 
     Raises:
         KeyError: the cause is not in play.
@@ -144,16 +180,18 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80) -> str:
     entry = book.causes[cause]
     lines = [f"{entry.title}: {percent(standing.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
     prior = 10 * log10(entry.base_rate / (1 - entry.base_rate))
-    lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage))]
+    lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage, display))]
     lines += wrapped(
         f"The book's base rate is {entry.base_rate * 1000:g} per 1000 jobs ({prior:+.2f} decibans; "
         f"{entry.base_rate_source}; {entry.place}).",
         width,
         "  ",
     )
-    lines += _chain_lines(triage, cause, book, width)
+    lines += _finding_lines(triage, book, width)
+    lines += _spoken_lines(triage, cause, book, width)
+    lines += _silent_lines(triage, cause, book, width)
     lines += _proof_lines(standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
-    lines += _change_lines(triage, book, width)
+    lines += _change_lines(triage, book, width, display)
     lines += ["", f"Book {triage.book_digest[:16]}, chained by {triage.engine}."]
     return "\n".join(lines)

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proveout.chain import close
 from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs
 from proveout.trial.world import presenting
-from proveout.weigh import network, posterior
+from proveout.weigh import infer
 
 #: What can be done without finding the fault: parts bought and fitted; or, generously, any remedy at all.
 PARTS = frozenset({"replace"})
@@ -69,9 +68,7 @@ class Blind:
 
     def _suspects(self, code: str) -> Posterior:
         if code not in self.suspects:
-            sheet = presenting(code)
-            chained = close(self.book, sheet.atoms, "reference")
-            self.suspects[code] = posterior(network(self.book, sheet, chained))
+            self.suspects[code] = infer(self.book, presenting(code), "reference").posterior
         return self.suspects[code]
 
     def _ended_by(self, cause: str) -> set[str]:

@@ -13,14 +13,13 @@ from zlib import crc32
 import numpy as np
 from msgspec.structs import replace
 
-from proveout.chain import close
 from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
 from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
-from proveout.plan.again import FRESH
-from proveout.weigh import likelihood, network, posterior, table
+from proveout.plan.repeats import FRESH
+from proveout.weigh import infer, likelihood, network, posterior, table
 
 #: No disturbed frequency, and no sum of those of one cause, is larger than this.
 LARGEST = 0.995
@@ -66,11 +65,12 @@ class World:
 
     def causes_behind(self, code: str) -> Posterior:
         """Give the true probabilities of the sets of causes behind a code that is all that is known."""
-        sheet = presenting(code)
-        chained = close(self.book, sheet.atoms, "reference")
-        told = network(self.book, sheet, chained)
+        found = infer(self.book, presenting(code), "reference")
+        if self.disturbance == 1.0:
+            return found.posterior
+        told, facts = found.network, found.chained.facts
         evidence = tuple(
-            replace(e, table=self.table(chained.facts, e.table.observable) or e.table) for e in told.evidence
+            replace(e, table=self.table(facts, e.table.observable) or e.table) for e in told.evidence
         )
         priors = {c: min(p * self.factor("base rate", c), 0.5) for c, p in told.priors.items()}
         return posterior(Network(priors, evidence, told.at_once))

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proveout.model.atom import RESULT, Observable
-from proveout.model.belief import Evidence, Network, Posterior, Sensitivity, Surprise
-from proveout.weigh.likelihoods import log_likelihoods, state_seen
-from proveout.weigh.posteriors import by_cause, leader, leading, log_prior, log_sum
+from proveout.model.belief import Network, Posterior, Sensitivity, Surprise
+from proveout.weigh.likelihoods import state_seen
+from proveout.weigh.posteriors import by_cause, leader, leading, log_sum
 
 #: An observation less likely than this, given everything else, is a candidate for repeating.
 SURPRISING = 0.05
@@ -20,52 +20,46 @@ RARER = 10.0
 
 
 def sensitivity(network: Network, posterior: Posterior) -> Sensitivity:
-    """Say which observations the rest makes unlikely, and without which another cause would lead."""
-    seen = log_likelihoods(network, posterior.causes, posterior.member)
-    before = log_prior(network, posterior.member)
-    without = before + seen.sum(axis=0) - seen
+    """Return which observations the rest makes unlikely, and without which another cause would lead."""
+    seen = posterior.log_seen
+    whole = posterior.log_prior + seen.sum(axis=0)
+    without = whole - seen
+    top = without.max(axis=1, keepdims=True)
+    scaled = np.exp(without - top)
+    total = scaled.sum(axis=1)
+    expected = np.exp(log_sum(whole) - np.log(total) - top[:, 0])
     return Sensitivity(
-        surprises=_surprises(network, before, seen, without),
-        pivots=_pivots(network, posterior, without),
+        surprises=_surprises(network, posterior, expected.tolist()),
+        pivots=_pivots(network, posterior, scaled / total[:, None]),
     )
 
 
-def _surprises(
-    network: Network,
-    before: NDArray[np.float64],
-    seen: NDArray[np.float64],
-    without: NDArray[np.float64],
-) -> tuple[Surprise, ...]:
-    """Give the surprising observations, the most unlikely first.
+def _surprises(network: Network, posterior: Posterior, expected: list[float]) -> tuple[Surprise, ...]:
+    """Return the surprising observations, the most unlikely first.
 
-    Args:
-        network: the evidence, one a row of ``seen`` and ``without``.
-        before: log prior weight of each set.
-        seen: log likelihood of each piece of evidence in each set.
-        without: log weight of each set from the prior and all other evidence.
+    ``expected`` is the probability of each piece of evidence given the prior and all other evidence.
     """
-    expected = np.exp(log_sum(without + seen) - log_sum(without))
-    alone = np.exp(log_sum(before + seen) - log_sum(before))
     found = [
-        Surprise(e.table.observable, e.said or state_seen(e), float(p))
-        for e, p, q in zip(network.evidence, expected, alone, strict=True)
-        if _is_surprising(e, float(p), float(q))
+        Surprise(e.table.observable, e.said or state_seen(e), p)
+        for j, (e, p) in enumerate(zip(network.evidence, expected, strict=True))
+        if p < SURPRISING and (e.table.observable.kind == RESULT or p * RARER <= _alone(posterior, j))
     ]
     return tuple(sorted(found, key=lambda s: (s.expected, s.observable)))
 
 
-def _is_surprising(evidence: Evidence, expected: float, alone: float) -> bool:
-    """Say whether the rest of the evidence speaks against an observation."""
-    if evidence.table.observable.kind == RESULT:
-        return expected < SURPRISING
-    return expected < SURPRISING and expected * RARER <= alone
+def _alone(posterior: Posterior, index: int) -> float:
+    """Return the probability of one piece of evidence from the prior alone."""
+    before = posterior.log_prior
+    return float(np.exp(log_sum(before + posterior.log_seen[index]) - log_sum(before)))
 
 
 def _pivots(
-    network: Network, posterior: Posterior, without: NDArray[np.float64]
+    network: Network, posterior: Posterior, prob: NDArray[np.float64]
 ) -> tuple[tuple[Observable, str, float], ...]:
-    """Give the observations without which another cause leads, or none does, in canonical order."""
-    prob = np.exp(without - log_sum(without)[:, None])
+    """Return the observations without which another cause leads, or none does, in canonical order.
+
+    ``prob`` (evidence, sets) is the probability of each set without one piece of evidence each.
+    """
     confidence = by_cause(prob, posterior.member)
     now, _ = leading(posterior)
     found = []

@@ -17,6 +17,7 @@ from msgspec.structs import replace
 
 from proveout.model.atom import Observable
 from proveout.model.belief import Evidence, Table
+from proveout.model.trace import ABSORBED, GAVE_WAY
 from proveout.weigh.likelihoods import is_quiet, seen_likelihood
 
 #: The state of a finding's table for "the absorbed observations were abnormal, but in another way". Never
@@ -29,35 +30,54 @@ _HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Hearing:
-    """Everything that could speak.
+class Candidates:
+    """The evidence that could speak.
 
     Attributes:
         each: the evidence of each weighed observable by itself, weighed findings included.
-        absorbed: for each weighed finding, what it absorbs, weighed findings on which it rests included.
+        premises: for each weighed finding, what it absorbs, weighed findings on which it rests included.
     """
 
     each: Mapping[Observable, Evidence]
-    absorbed: Mapping[Observable, frozenset[Observable]]
+    premises: Mapping[Observable, frozenset[Observable]]
 
     def speaking(self, among: Iterable[Observable]) -> list[Evidence]:
-        """Give the evidence that counts of the given observables, overlaps resolved, in canonical order."""
+        """Return the evidence that counts of the given observables, overlaps resolved, in canonical order."""
         weighed = sorted(o for o in among if o in self.each)
-        findings = [o for o in weighed if o in self.absorbed]
-        spoken: list[Evidence] = []
-        taken: set[Observable] = set()
-        for finding in sorted(findings, key=lambda o: (-len(self.absorbed[o]), o)):
-            span = self.absorbed[finding] | {finding}
-            if taken.isdisjoint(span):
-                taken |= span
-                spoken += self._joint(finding)
-        spoken += [self.each[o] for o in weighed if o not in taken and o not in self.absorbed]
+        leading = self._leading(weighed)
+        taken = {o for finding in leading for o in self._span(finding)}
+        spoken = [evidence for finding in leading for evidence in self._joint(finding)]
+        spoken += [self.each[o] for o in weighed if o not in taken and o not in self.premises]
         return sorted(spoken, key=lambda e: e.table.observable)
 
+    def silenced(self) -> dict[Observable, tuple[str, Observable]]:
+        """Return how each weighed observable that does not speak itself is silenced, and by which finding."""
+        leading = self._leading(sorted(self.each))
+        found = {o: (ABSORBED, finding) for finding in leading for o in self.premises[finding]}
+        for finding in self.premises.keys() - found.keys() - set(leading):
+            before = next(f for f in leading if not self._span(f).isdisjoint(self._span(finding)))
+            found[finding] = GAVE_WAY, before
+        return {o: found[o] for o in sorted(found) if o in self.each}
+
+    def _leading(self, weighed: Iterable[Observable]) -> list[Observable]:
+        """Return the findings that speak: of those that overlap, the one absorbing more, ties by id."""
+        findings = [o for o in weighed if o in self.premises]
+        leading: list[Observable] = []
+        taken: set[Observable] = set()
+        for finding in sorted(findings, key=lambda o: (-len(self.premises[o]), o)):
+            if taken.isdisjoint(self._span(finding)):
+                taken |= self._span(finding)
+                leading.append(finding)
+        return leading
+
+    def _span(self, finding: Observable) -> frozenset[Observable]:
+        """Return a finding with all that it absorbs."""
+        return self.premises[finding] | {finding}
+
     def _joint(self, finding: Observable) -> list[Evidence]:
-        """Give the evidence of a finding, and of the normal observations it leaves to other causes."""
+        """Return the evidence of a finding, and of the normal observations it leaves to other causes."""
         own = self.each[finding]
-        inside = self.absorbed[finding]
+        inside = self.premises[finding]
         parts = self.speaking(inside)
         joint = replace(own, table=_joint_table(own.table, parts), absorbed=tuple(sorted(inside)))
         left = [_without(part, own.table.given.keys()) for part in parts if is_quiet(part)]
@@ -65,7 +85,7 @@ class Hearing:
 
 
 def _joint_table(own: Table, parts: list[Evidence]) -> Table:
-    """Give the table of a finding, with what the causes it does not name get from the absorbed ones."""
+    """Return the table of a finding, with what the causes it does not name get from the absorbed ones."""
     loud = [part for part in parts if not is_quiet(part)]
     if not loud:
         return own
@@ -86,7 +106,7 @@ def _joint_table(own: Table, parts: list[Evidence]) -> Table:
 
 
 def _row(product: float, nothing: float, background: float) -> tuple[float, float]:
-    """Give P(the joint event) and P(unlike it) of a cause that the finding does not name, without background.
+    """Return P(the joint event) and P(unlike it) of a cause not named by the finding, without background.
 
     So chosen that the joint event has, given that cause alone with the background, the product (never less
     than the background); or, where the cause makes it rarer, the background lowered in the same ratio.
@@ -97,7 +117,7 @@ def _row(product: float, nothing: float, background: float) -> tuple[float, floa
 
 
 def _diverted(background: float, ratio: float) -> float:
-    """Give P(unlike) of a cause that leaves only so much of the background of the joint event.
+    """Return P(unlike) of a cause that leaves only so much of the background of the joint event.
 
     With λ = −ln(1 − background), its rate r solves λ/(λ + r) (1 − e^−(λ+r)) = ratio × background; the left
     side falls with r.
@@ -112,12 +132,12 @@ def _diverted(background: float, ratio: float) -> float:
 
 
 def _rules(parts: list[Evidence], cause: str) -> tuple[str, ...]:
-    """Give the ids of all rules that spoke on a cause in the parts, sorted."""
+    """Return the ids of all rules that spoke on a cause in the parts, sorted."""
     return tuple(sorted({rule for part in parts for rule in part.table.spoke.get(cause, ())}))
 
 
 def _without(part: Evidence, named: Collection[str]) -> Evidence:
-    """Give a normal observation as it speaks for causes other than the named ones, without background."""
+    """Return a normal observation as it speaks for causes other than the named ones, without background."""
     table = part.table
     given = {cause: row for cause, row in table.given.items() if cause not in named}
     spoke = {cause: ids for cause, ids in table.spoke.items() if cause in given}

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proveout.model.belief import Entry, Evidence, Ledger, Network, Posterior
-from proveout.weigh.likelihoods import log_likelihoods, state_seen
-from proveout.weigh.posteriors import by_cause, log_prior, log_sum
+from proveout.weigh.likelihoods import state_seen
+from proveout.weigh.posteriors import by_cause, log_sum
 
 #: Decibans in one unit of natural log-odds.
 DECIBANS = 10.0 / np.log(10.0)
@@ -28,8 +28,7 @@ def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
     """
     if not posterior.causes:
         return ()
-    likelihoods = log_likelihoods(network, posterior.causes, posterior.member)
-    stages = np.cumsum(np.vstack([log_prior(network, posterior.member), likelihoods]), axis=0)
+    stages = np.cumsum(np.vstack([posterior.log_prior, posterior.log_seen]), axis=0)
     odds = DECIBANS * _log_odds(stages, posterior.member)
     return tuple(_ledger(network, cause, odds[:, i]) for i, cause in enumerate(posterior.causes))
 

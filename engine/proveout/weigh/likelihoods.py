@@ -8,7 +8,8 @@ rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reason
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,25 +55,115 @@ def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.
     return np.asarray(given * scale[:, None])
 
 
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """A table turned into rates, once for all cases that share it.
+
+    Attributes:
+        table: the table.
+        given: for each cause its rates, one a state, which add up over the causes present.
+        background: those of the background.
+    """
+
+    table: Table
+    given: Mapping[str, tuple[float, ...]]
+    background: tuple[float, ...]
+
+
+def rates_of(table: Table) -> Rates:
+    """Return the rates of a table."""
+    rows = _rates([*table.given.values(), table.background], len(table.states)).tolist()
+    *given, background = map(tuple, rows)
+    return Rates(table, dict(zip(table.given, given, strict=True)), background)
+
+
+def likelihoods_of(
+    told: Sequence[Rates | None], causes: tuple[str, ...], member: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return what ``likelihood`` gives for several observables, side by side in one array (sets, columns).
+
+    An observable without rates is always normal.
+
+    Returns:
+        The array, and (observables + 1,) the column at which each begins; last the number of columns.
+    """
+    width = [1 + len(one.background) if one else 1 for one in told]
+    first = np.cumsum([0, *width])
+    count = int(first[-1])
+    begin = {cause: i * count for i, cause in enumerate((*causes, ""))}
+    at: list[int] = []
+    amount: list[float] = []
+    for one, start in zip(told, first.tolist(), strict=False):
+        if one:
+            for cause, row in (*one.given.items(), ("", one.background)):
+                if cause in begin:
+                    at += range(begin[cause] + start + 1, begin[cause] + start + 1 + len(row))
+                    amount += row
+    own = np.zeros((len(causes) + 1, count))
+    own.put(at, amount)
+    rates = member.astype(np.float64) @ own[:-1]
+    rates += own[-1]
+    total = np.add.reduceat(rates, first[:-1], axis=1) if told else np.zeros((len(member), 0))
+    shown = -np.expm1(-total)
+    share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
+    rates *= np.repeat(share, width, axis=1)
+    rates[:, first[:-1]] = np.exp(-total)
+    return rates, first
+
+
 def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     """Give P(what was seen | h) for each set h: the mixture of its states, Σ w_k P(k | h); array (sets,)."""
-    table = evidence.table
-    mixture = np.zeros(1 + len(table.states))
-    for state, weight in evidence.weights:
-        mixture[1 + table.states.index(state) if state in table.states else 0] += weight
-    return likelihood(table, causes, member) @ mixture
+    normal, mixture = _mixture(evidence)
+    return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
 
 
 def log_likelihoods(
     network: Network, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    """Give ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
-    if not network.evidence:
-        return np.zeros((0, len(member)))
-    seen = np.stack([seen_likelihood(evidence, causes, member) for evidence in network.evidence])
-    return np.log(np.maximum(seen, FLOOR))
+    """Return ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
+    column = {cause: i for i, cause in enumerate(causes)}
+    seen = np.empty((len(network.evidence), len(member)))
+    for row, evidence in zip(seen, network.evidence, strict=True):
+        row[:] = _log_seen(evidence, column, member)
+    return seen
+
+
+def _log_seen(
+    evidence: Evidence, column: Mapping[str, int], member: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Return ln of the mixture that ``seen_likelihood`` gives, from two sums over the causes of each set.
+
+    These are of the rates in all, Λ, and of the rates by the weights of their states; with w for normal,
+    P = w e^−Λ + Σ w_k λ_k (1 − e^−Λ) / Λ.
+    """
+    table, states = evidence.table, len(evidence.table.states)
+    normal, mixture = _mixture(evidence)
+    named = [cause for cause in table.given if cause in column]
+    rates = _rates([*(table.given[cause] for cause in named), table.background], states)
+    sums = np.column_stack([rates.sum(axis=1), rates @ mixture])
+    present = member[:, [column[cause] for cause in named]].astype(np.float64)
+    total, mixed = (present @ sums[:-1] + sums[-1]).T
+    if not mixture.any():
+        return np.asarray(np.maximum(np.log(normal) - total, np.log(FLOOR)))
+    share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
+    seen = mixed * share
+    if normal:
+        seen += normal * np.exp(-total)
+    return np.asarray(np.log(np.maximum(seen, FLOOR)))
+
+
+def _mixture(evidence: Evidence) -> tuple[float, NDArray[np.float64]]:
+    """Return the weight with which an observable was seen normal, and (states,) those of abnormal states."""
+    place = {state: n for n, state in enumerate(evidence.table.states)}
+    normal, mixture = 0.0, np.zeros(len(place))
+    for state, weight in evidence.weights:
+        if state in place:
+            mixture[place[state]] += weight
+        else:
+            normal += weight
+    return normal, mixture
 
 
 def is_quiet(evidence: Evidence) -> bool:

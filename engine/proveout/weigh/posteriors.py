@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import chain, combinations
+from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,10 +24,13 @@ def posterior(network: Network) -> Posterior:
     causes = tuple(sorted(network.priors))
     member = sets(len(causes), network.at_once)
     before = log_prior(network, member)
-    weights = before + log_likelihoods(network, causes, member).sum(axis=0)
+    seen = log_likelihoods(network, causes, member)
+    weights = before + seen.sum(axis=0)
     top = weights.max()
     prob = np.exp(weights - top)
-    return Posterior(causes, member, prob / prob.sum(), float(log_sum(weights) - log_sum(before)))
+    total = prob.sum()
+    evidence = float(np.log(total) + top - log_sum(before))
+    return Posterior(causes, member, prob / total, evidence, before, seen)
 
 
 @lru_cache(maxsize=4)
@@ -44,10 +48,17 @@ def sets(causes: int, at_once: int) -> NDArray[np.bool_]:
     return member
 
 
+def place_of(chosen: tuple[int, ...], causes: int) -> int:
+    """Return the row at which ``sets`` has a set of so many causes, given by its causes in rising order."""
+    size = len(chosen)
+    before = sum(comb(causes, smaller) for smaller in range(size + 1))
+    return before - 1 - sum(comb(causes - 1 - cause, size - n) for n, cause in enumerate(chosen))
+
+
 def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Give the logarithm of the prior of each set relative to that of the empty one; array (sets,)."""
     prior = np.array([network.priors[cause] for cause in sorted(network.priors)], dtype=np.float64)
-    rows, causes = member.nonzero()
+    causes, rows = _holding(member)
     odds = np.log(prior) - np.log1p(-prior)
     return np.asarray(np.bincount(rows, weights=odds[causes], minlength=len(member)), dtype=np.float64)
 
@@ -57,9 +68,24 @@ def by_cause(weights: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray
 
     Few sets hold a given cause, so this is cheaper than a product with the whole of ``member``.
     """
-    causes, holding = member.T.nonzero()
+    causes, holding = _holding(member)
     found = [np.bincount(causes, weights=row[holding], minlength=member.shape[1]) for row in weights]
     return np.array(found, dtype=np.float64).reshape(len(weights), member.shape[1])
+
+
+#: The arrays last asked for, with the causes and sets of each.
+_held: list[tuple[NDArray[np.bool_], tuple[NDArray[np.intp], NDArray[np.intp]]]] = []
+
+
+def _holding(member: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return cause and set of each entry of an array of sets, by cause; kept where that is read-only."""
+    for known, found in _held:
+        if known is member:
+            return found
+    causes, rows = member.T.nonzero()
+    if not member.flags.writeable:
+        _held[:] = [(member, (causes, rows)), *_held[:3]]
+    return causes, rows
 
 
 def log_sum(weights: NDArray[np.float64]) -> NDArray[np.float64]:

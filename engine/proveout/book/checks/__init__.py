@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from proveout.book.checks import conditions, coverage, existence, figures, own, readings, terms, weights
+from proveout.book.checks import (
+    conditions,
+    coverage,
+    existence,
+    figures,
+    own,
+    readings,
+    state,
+    terms,
+    weights,
+)
 from proveout.book.draft import Draft
 from proveout.model.problem import Problem
 
@@ -30,6 +40,13 @@ CHECKS: tuple[Check, ...] = (
     weights.weighs_normal,
     terms.built_in,
     terms.first_year,
+    state.running_on_stands,
+    state.nobody_at_the_key,
+    state.engine_without_key,
+    state.left_off,
+    state.fed_too_high,
+    state.pushed_into_terminal,
+    state.state_for_nothing,
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,

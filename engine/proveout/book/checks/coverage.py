@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proveout.book.checks.existence import every_reference
 from proveout.book.draft import Draft
 from proveout.book.references import CONDITION, EXAMPLE, RESULTS, WEIGHS
 from proveout.book.strata import knots
@@ -36,13 +35,13 @@ _USERS = {
 def unused_entry(draft: Draft) -> Iterator[Problem]:
     """Refuse a word of the vocabularies that nothing uses; examples are no use."""
     used: dict[str, set[str]] = {kind: set() for kind in _WAYS}
-    for _, ref in every_reference(draft):
+    for _, ref in draft.references:
         ways = _WAYS.get(ref.kind, ())
         if ref.way != EXAMPLE and (ways is None or ref.way in ways):
             used[ref.kind].add(ref.id)
     for kind, names in used.items():
         for name, entry in draft.raw.of(kind).items():
-            if name not in names:
+            if name not in names and "follows_from" not in entry.node:
                 saw = f"'{name}', which nothing uses"
                 yield Problem(
                     entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it"
@@ -54,7 +53,7 @@ def unused_result(draft: Draft) -> Iterator[Problem]:
 
     Where rules weigh the normal result instead, the abnormal ones tell the opposite.
     """
-    used = {ref.id for _, ref in every_reference(draft) if ref.kind == RESULTS and ref.way == CONDITION}
+    used = {ref.id for _, ref in draft.references if ref.kind == RESULTS and ref.way == CONDITION}
     weighed = {rule.observes for rule in draft.rules.values() if rule.observes}
     for inspection in draft.inspections.values():
         if any(r.normal and Atom(RESULT, inspection.id, r.id) in weighed for r in inspection.results):
@@ -78,13 +77,11 @@ def unproved_cause(draft: Draft) -> Iterator[Problem]:
 
 def unweighed_cause(draft: Draft) -> Iterator[Problem]:
     """Refuse a cause that no rule weighs: it could never come up."""
-    weighed = {ref.id for _, ref in every_reference(draft) if ref.way == WEIGHS}
+    weighed = {ref.id for _, ref in draft.references if ref.way == WEIGHS}
     for cause in draft.causes.values():
         if cause.id not in weighed:
             saw = f"the cause '{cause.id}', which no rule weighs"
-            yield Problem(
-                cause.place, "unweighed-cause", saw, "a result, code or symptom seen with it", "add one"
-            )
+            yield Problem(cause.place, "unweighed-cause", saw, "something that is seen with it", "add one")
 
 
 def proves_normal(draft: Draft) -> Iterator[Problem]:

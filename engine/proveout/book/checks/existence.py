@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proveout.book.draft import Draft
-from proveout.book.raw import RawEntry
-from proveout.book.references import EXAMPLE, RESULTS, USUAL, Reference, references
+from proveout.book.references import EXAMPLE, RESULTS, USUAL
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.problem import Problem
 from proveout.text.near import did_you_mean, one_of
@@ -26,17 +25,9 @@ _NOUNS = {
 }
 
 
-def every_reference(draft: Draft) -> Iterator[tuple[RawEntry, Reference]]:
-    """Give every reference in the book with the entry that makes it."""
-    for entries in draft.raw.entries.values():
-        for entry in entries.values():
-            for reference in references(entry):
-                yield entry, reference
-
-
 def unknown_id(draft: Draft) -> Iterator[Problem]:
     """Refuse a reference to an entry that no layer has; codes in conditions must be in the catalogue."""
-    for _, ref in every_reference(draft):
+    for _, ref in draft.references:
         if ref.kind == RESULTS or ref.way == USUAL or ref.kind in draft.raw.unread:
             continue
         known = draft.raw.declared[ref.kind]
@@ -50,7 +41,7 @@ def unknown_id(draft: Draft) -> Iterator[Problem]:
 
 def unknown_result(draft: Draft) -> Iterator[Problem]:
     """Refuse a result that its inspection does not have."""
-    for _, ref in every_reference(draft):
+    for _, ref in draft.references:
         name, _, result = ref.id.partition("/")
         inspection = draft.inspections.get(name)
         if ref.kind != RESULTS or inspection is None:

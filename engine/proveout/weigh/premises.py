@@ -1,4 +1,4 @@
-"""Which observables a concluded finding absorbs: those of the case on which its conclusion rests."""
+"""What a concluded finding rests on: the observables of the case that it absorbs where it is weighed."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from proveout.model.chained import Chained, Fired
 
 
 def observed(sheet: Sheet) -> dict[Observable, Observation]:
-    """Give what was seen, by observable; an inspection that told nothing is left out."""
+    """Return what was seen, by observable; an inspection that told nothing is left out."""
     return {o.observable: o for o in sheet.observations if o.decided != CANNOT_TELL}
 
 
-def absorbed(
+def premises(
     book: Book, sheet: Sheet, chained: Chained, weighed: frozenset[Observable]
 ) -> dict[Observable, frozenset[Observable]]:
-    """Give, for each of the weighed findings, what it absorbs.
+    """Return, for each of the weighed findings, what it absorbs.
 
     Absorbed are the observed observables among the atoms that the concluding rules matched, directly or
     through other findings; those that a concluding rule negates and that were observed normal; and the
@@ -42,7 +42,7 @@ def _rests_on(
     seen: frozenset[Observable],
     normal: frozenset[Observable],
 ) -> frozenset[Observable]:
-    """Give every observable and finding on which a finding rests, itself left out."""
+    """Return every observable and finding on which a finding rests, itself left out."""
     found: set[Observable] = set()
     visited, waiting = {finding}, [finding]
     while waiting:

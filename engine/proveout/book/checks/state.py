@@ -1,0 +1,113 @@
+"""Checks of the declared state of the vehicle: nothing in it may hurt a person or a part."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from proveout.book.draft import Draft
+from proveout.model.entries import Cause, Inspection
+from proveout.model.problem import Problem
+from proveout.model.state import State
+from proveout.text.node import Listing, Scalar
+
+#: What is put back where it was changed.
+_CHANGED = ("unplugged", "opened", "removed", "bridged")
+#: Volts by which a circuit may be fed above what it is rated for: a charged battery on a 12 V part.
+_ABOVE = 1.2
+_DENIED = re.compile(r"\b(never|not|don't|nothing)\b", re.IGNORECASE)
+#: A pin of the terminal's own size, drawn out to feel its grip, is a test of the trade; a meter's tip is not.
+_PUSHED = re.compile(
+    r"\b(push|press|stick|insert|force)\w*\b[^.,;]*\b(tips?|probes?|leads?|prods?)\b[^.,;]*\b(into|in)\b[^.,;]*"
+    r"\bterminal",
+    re.IGNORECASE,
+)
+
+
+def _states(draft: Draft) -> Iterator[tuple[str, State, tuple[str, ...]]]:
+    """Give every declared state with the id of its entry and the places that are opened for it."""
+    for inspection in draft.inspections.values():
+        if inspection.state is not None:
+            yield inspection.id, inspection.state, inspection.access
+    for cause in draft.causes.values():
+        if cause.remedy.state is not None:
+            yield cause.id, cause.remedy.state, cause.remedy.access
+
+
+def running_on_stands(draft: Draft) -> Iterator[Problem]:
+    """Refuse an engine that turns on stands without somebody at the key, or with somebody beneath."""
+    for name, state, _ in _states(draft):
+        if state.vehicle in ("", "on-wheels") or state.engine not in ("cranking", "running"):
+            continue
+        if state.beneath:
+            saw = f"{name}: the engine is {state.engine} with somebody beneath a vehicle on stands"
+            mend = "let nobody lie beneath: listen and feel from aside"
+            yield Problem(state.place, "running-on-stands", saw, "beneath: false", mend)
+        elif not state.helper:
+            saw = f"{name}: the engine is {state.engine} on stands with nobody at the key"
+            yield Problem(state.place, "running-on-stands", saw, "a helper at the key", "add 'helper: ...'")
+
+
+def nobody_at_the_key(draft: Draft) -> Iterator[Problem]:
+    """Refuse an engine that is cranked while the only person has hands or instrument elsewhere."""
+    for name, state, access in _states(draft):
+        away = set(access) - {"driver-seat", "diagnostic-socket"}
+        if state.engine == "cranking" and away and not state.helper:
+            saw = f"{name}: the engine is cranked while somebody reads an instrument elsewhere"
+            yield Problem(state.place, "nobody-at-the-key", saw, "a helper at the key", "add 'helper: ...'")
+
+
+def engine_without_key(draft: Draft) -> Iterator[Problem]:
+    """Refuse an engine that turns with the key off."""
+    for name, state, _ in _states(draft):
+        if state.key == "off" and state.engine in ("cranking", "running", "driven"):
+            saw = f"{name}: key off and engine {state.engine}"
+            yield Problem(state.place, "engine-without-key", saw, "key: on", "say which of the two it is")
+
+
+def left_off(draft: Draft) -> Iterator[Problem]:
+    """Refuse what is unplugged, opened, removed or bridged and stays so."""
+    for name, state, _ in _states(draft):
+        changed = [word for word in _CHANGED if state.all_of(word)]
+        if changed and not state.put_back and not state.stays:
+            saw = f"{name}: something is {changed[0]} and stays so"
+            mend = "add 'put_back: true', or say why it stays: 'stays: ...'"
+            yield Problem(state.place, "left-off", saw, "everything put back", mend)
+
+
+def fed_too_high(draft: Draft) -> Iterator[Problem]:
+    """Refuse a voltage on a part that is rated lower, and a lead from the battery without a fuse."""
+    for name, state, _ in _states(draft):
+        for fed in state.powered:
+            if fed.volts > fed.rated * _ABOVE:
+                saw = f"{name}: {fed.volts:g} V on {fed.what}, which is rated for {fed.rated:g} V"
+                mend = "feed it with what it is rated for, or measure it instead"
+                yield Problem(state.place, "fed-too-high", saw, f"at most {fed.rated:g} V", mend)
+            elif fed.fuse is None:
+                saw = f"{name}: {fed.what} is fed by a lead without a fuse"
+                yield Problem(state.place, "fed-without-fuse", saw, "a fuse in the lead", "add 'fuse: 3'")
+
+
+def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
+    """Refuse a step that pushes a tip into a terminal: it spreads the terminal for ever."""
+    for name, entry in draft.raw.of("inspections").items():
+        steps = entry.node.get("steps")
+        said = [*(steps.items if isinstance(steps, Listing) else ()), entry.node.get("leads")]
+        for step in said:
+            text = step.text if isinstance(step, Scalar) else ""
+            found = _PUSHED.search(text)
+            if found and not _DENIED.search(text):
+                saw = f"{name}: '{found[0]}'"
+                mend = "let the tip touch the terminal, or slide a pin in from behind"
+                place = step.place if step else entry.place
+                yield Problem(place, "pushed-into-terminal", saw, "a tip that touches", mend)
+
+
+def state_for_nothing(draft: Draft) -> Iterator[Problem]:
+    """Refuse vehicles that an entry is said to fit and not to fit at once."""
+    entries: tuple[Inspection | Cause, ...] = (*draft.inspections.values(), *draft.causes.values())
+    for entry in entries:
+        both = sorted(set(entry.fits) & set(entry.not_for))
+        if both:
+            saw = f"{entry.id}: {both[0]} under both 'fits' and 'not_for'"
+            yield Problem(entry.place, "fits-nothing", saw, "one of the two", "remove one")

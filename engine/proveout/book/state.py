@@ -1,0 +1,113 @@
+"""The declared state of the vehicle out of nodes, and the cautions and routine steps that follow from it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from collections.abc import Mapping as MappingOf
+
+from msgspec.structs import replace
+
+from proveout.book.conditions import items, word
+from proveout.book.fields import inner, maybe_number, number, texts
+from proveout.book.raw import RawBook, RawEntry
+from proveout.model.entries import Cause, Inspection
+from proveout.model.state import Powered, Routine, State, follows
+from proveout.text.node import Mapping, Scalar
+
+_LISTS = ("unplugged", "opened", "removed", "bridged", "pressure", "hot", "turning")
+_HOLE = re.compile(r"\{([a-z_]+)\}")
+
+
+def build_state(node: Mapping) -> State:
+    """Build a state from what stands under ``state``."""
+    put_back = node.get("put_back")
+    beneath = node.get("beneath")
+    return State(
+        key=word(node, "key"),
+        engine=word(node, "engine"),
+        vehicle=word(node, "vehicle"),
+        beneath=isinstance(beneath, Scalar) and beneath.value is True,
+        helper=word(node, "helper"),
+        lists=tuple((name, texts(node, name)) for name in _LISTS if name in node),
+        probed=tuple((key.name, word(inner(node, "probed"), key.name)) for key, _ in inner(node, "probed")),
+        powered=tuple(_powered(item) for item in items(node.get("powered"))),
+        put_back=bool(put_back.value) if isinstance(put_back, Scalar) else None,
+        stays=word(node, "stays"),
+        codes=word(node, "codes"),
+        vapour=word(node, "vapour"),
+        place=node.place,
+    )
+
+
+def _powered(node: Mapping) -> Powered:
+    volts = number(node, "volts")
+    return Powered(word(node, "what"), volts, number(node, "rated", volts), maybe_number(node, "fuse"))
+
+
+def alternatives(node: Mapping) -> tuple[frozenset[str], ...]:
+    """Return the sets of state words that stand under ``follows_from``."""
+    return tuple(
+        frozenset(f"{key.name} {value.text}" for key, value in item if isinstance(value, Scalar))
+        for item in items(node.get("follows_from"))
+    )
+
+
+def build_routine(entry: RawEntry) -> Routine:
+    """Build a routine."""
+    node = entry.node
+    opening, closing = word(node, "opening"), word(node, "closing")
+    return Routine(entry.id, alternatives(node), opening, closing, entry.place, entry.layer)
+
+
+class Following:
+    """What follows from a state in one book."""
+
+    def __init__(self, raw: RawBook, routines: Iterable[Routine]) -> None:
+        self._cautions = {name: alternatives(entry.node) for name, entry in raw.of("cautions").items()}
+        self._routines = tuple(routines)
+
+    def of_inspection(self, entry: Inspection) -> Inspection:
+        """Return an inspection with the cautions and the steps that follow from its state."""
+        if entry.state is None:
+            return entry
+        opening, closing = self._steps(entry.state)
+        return replace(
+            entry,
+            cautions=self._all_cautions(entry.state, entry.cautions),
+            steps=(*opening, *entry.steps, *closing),
+        )
+
+    def of_cause(self, cause: Cause) -> Cause:
+        """Return a cause whose remedy has the cautions and the steps that follow from its state."""
+        remedy = cause.remedy
+        if remedy.state is None:
+            return cause
+        opening, closing = self._steps(remedy.state)
+        full = replace(
+            remedy,
+            cautions=self._all_cautions(remedy.state, remedy.cautions),
+            notes=(*opening, *remedy.notes, *closing),
+        )
+        return replace(cause, remedy=full)
+
+    def _all_cautions(self, state: State, stated: tuple[str, ...]) -> tuple[str, ...]:
+        """Return what follows from the state, then what is stated besides."""
+        words = state.words()
+        found = [name for name, wanted in self._cautions.items() if follows(wanted, words)]
+        return tuple(dict.fromkeys((*found, *stated)))
+
+    def _steps(self, state: State) -> tuple[list[str], list[str]]:
+        words = state.words()
+        holding = [routine for routine in self._routines if follows(routine.follows_from, words)]
+        lists: MappingOf[str, tuple[str, ...]] = dict(state.lists)
+
+        def filled(text: str) -> str:
+            return _HOLE.sub(lambda hole: _listed(lists.get(hole[1], ())) or hole[0], text)
+
+        opening = [filled(routine.opening) for routine in holding if routine.opening]
+        return opening, [filled(routine.closing) for routine in holding if routine.closing]
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return ", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else "".join(names)

@@ -1,0 +1,124 @@
+"""A simulation on all cores, whose finished cases are kept in a file and not played twice."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import click
+
+from proveout.cli.common import refuse_unknown, tell
+from proveout.cli.working import BookKey, held, work
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError, Place, Problem
+from proveout.spread import Lost
+from proveout.text import decode
+from proveout.trial.kept import finished, heading, line
+from proveout.trial.played import Played
+from proveout.trial.simulate import Drawing, Shop, weighed_codes
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What every process must know to play a case of a simulation."""
+
+    book: BookKey
+    drawn: Drawing
+
+
+def chosen_codes(book: Book, codes: Sequence[str], families: Sequence[str]) -> list[str]:
+    """Return the codes that cases may begin with, as the options say.
+
+    Raises:
+        click.UsageError: a code or family that the book does not weigh, or none is left.
+    """
+    codes = [code.upper() for code in codes]
+    family = {code: book.words.codes[code].family for code in weighed_codes(book)}
+    refuse_unknown(codes, family, "code that the book weighs")
+    refuse_unknown(families, family.values(), "family that the book weighs")
+    chosen = [code for code in codes or family if not families or family[code] in families]
+    if not chosen:
+        raise click.UsageError("None of these codes is of that family.")
+    return chosen
+
+
+def played_cases(
+    run: Run, cases: int, kept: Path | None, *, jobs: int | None, scheduler: str
+) -> list[Played] | None:
+    """Return the first cases of a simulation, or None where it was stopped from the keyboard.
+
+    Args:
+        run: what is drawn.
+        cases: how many.
+        kept: the file of finished cases, made where it is not there; None for none.
+        jobs: processes, or None for one a core.
+        scheduler: of a Dask cluster, or "".
+
+    Raises:
+        BadInputError: the file belongs to another run or cannot be written.
+        click.ClickException: a worker ended in the middle of a case, again and again.
+    """
+    played = _before(kept, run) if kept else {}
+    missing = [(run, number) for number in range(cases) if number not in played]
+    answers = work(play, missing, jobs=jobs, scheduler=scheduler, length=cases, done=cases - len(missing))
+    try:
+        with closing(answers):
+            for (_, number), answer in zip(missing, answers, strict=True):
+                if isinstance(answer, Lost):
+                    raise click.ClickException(f"Case {number}: {answer.why}.")
+                played[number] = answer
+                if kept:
+                    _append(kept, line(number, answer))
+    except KeyboardInterrupt:
+        at = f"{sum(number < cases for number in played)} of {cases} cases"
+        tell(f"\nStopped after {at}." + (f" {kept} keeps them; the same command goes on." if kept else ""))
+        return None
+    return [played[number] for number in range(cases)]
+
+
+def play(item: tuple[Run, int]) -> Played:
+    """Return one case of a simulation, played in whichever process."""
+    run, number = item
+    return _shop(run).play(number)
+
+
+@lru_cache(maxsize=1)
+def _shop(run: Run) -> Shop:
+    return Shop(held(run.book), run.drawn)
+
+
+def _before(kept: Path, run: Run) -> dict[int, Played]:
+    """Return the cases that a file keeps; a line torn by a stop is cut off, and a new file begun."""
+    first = heading(run.drawn, run.book.digest)
+    with _usable(kept):
+        data = kept.read_bytes() if kept.exists() else b""
+    whole = data[: data.rfind(b"\n") + 1]
+    if not whole:
+        with _usable(kept):
+            kept.write_text(json.dumps(first) + "\n", encoding="utf-8", newline="\n")
+        return {}
+    played = finished(decode(whole, str(kept)).split("\n")[:-1], first, str(kept))
+    if len(whole) < len(data):
+        with _usable(kept):
+            os.truncate(kept, len(whole))
+    return played
+
+
+def _append(kept: Path, text: str) -> None:
+    with _usable(kept), kept.open("a", encoding="utf-8", newline="\n") as stream:
+        stream.write(text)
+
+
+@contextmanager
+def _usable(kept: Path) -> Iterator[None]:
+    """Turn what the system says of the file into a complaint about it."""
+    try:
+        yield
+    except OSError as error:
+        saw = f"cannot be used: {error.strerror or error}"
+        raise BadInputError(Problem(Place(str(kept)), "kept-cases", saw, "", "name another file")) from None

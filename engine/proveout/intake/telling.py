@@ -1,0 +1,40 @@
+"""What was recorded, put into words: the place where readings of a case get their units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from proveout.measure.display import AS_WRITTEN
+from proveout.model.atom import RESULT, Observable
+from proveout.model.case import Read, Sheet
+
+
+def said(sheet: Sheet, observable: Observable, display: str = AS_WRITTEN) -> str:
+    """Return how an observation was given, units by preference; "" for what is not on the sheet."""
+    if observable.kind == RESULT:
+        for read in reversed(sheet.readings):
+            if read.inspection == observable.key:
+                return read.said(display)
+    return next((seen.said for seen in sheet.observations if seen.observable == observable), "")
+
+
+def notes(sheet: Sheet, display: str = AS_WRITTEN) -> tuple[str, ...]:
+    """Return the remarks on a case, units by preference."""
+    if display == AS_WRITTEN:
+        return sheet.notes
+    return tuple(dict.fromkeys((*sheet.heard, *reading_notes(sheet.readings, display))))
+
+
+def reading_notes(readings: Iterable[Read], display: str = AS_WRITTEN) -> list[str]:
+    """Return the remarks on readings, and which of a repeated inspection counts."""
+    found: list[str] = []
+    latest: dict[str, Read] = {}
+    for read in readings:
+        if read.told:
+            said_of_it = (*read.told.noted(display), *read.told.yields(display))
+            found += [f"{read.title}: {note}" for note in said_of_it]
+        if before := latest.get(read.inspection):
+            now, then = read.said(display), before.said(display)
+            found.append(f"{read.title} was repeated: {now} now counts, not {then}.")
+        latest[read.inspection] = read
+    return found

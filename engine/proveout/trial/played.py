@@ -1,0 +1,99 @@
+"""A simulated case as it ended, and many of them summed up by family."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from msgspec import Struct
+
+
+class Played(Struct, frozen=True, forbid_unknown_fields=True):
+    """One simulated case.
+
+    Attributes:
+        code: what it began with.
+        family: of that code.
+        truth: causes present, sorted; empty where it is none of the book's.
+        named: cause of the first verdict that was not "inspect"; "" where the case was handed over.
+        kind: of that verdict.
+        leading: the cause that it gave as the likeliest, named or not; "" where it gave none.
+        inspections: made in all.
+        cost: of following the planner to the end.
+        parts: cost of replacing parts by likelihood to the end.
+        remedies: cost of doing any remedy by likelihood to the end, as if none needed finding first.
+    """
+
+    code: str
+    family: str
+    truth: tuple[str, ...]
+    named: str
+    kind: str
+    leading: str
+    inspections: int
+    cost: float
+    parts: float
+    remedies: float
+
+    @property
+    def right(self) -> bool:
+        """Whether the verdict named a cause that is present, or none where none of the book's is."""
+        return self.named in (self.truth or ("",))
+
+    @property
+    def suspected(self) -> bool:
+        """Whether the case was handed over with a cause that is present named as the likeliest, unproven."""
+        return bool(self.truth) and not self.named and self.leading in self.truth
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyRow:
+    """The simulated cases of one family: shares of all, and mean costs.
+
+    ``right`` named a cause that is present, or none where none of the book's is; ``wrong`` named one that is
+    not; ``suspected`` handed over with one that is present as the likeliest; ``referred`` handed over
+    otherwise.
+    """
+
+    family: str
+    cases: int
+    right: float
+    wrong: float
+    suspected: float
+    referred: float
+    cost: float
+    parts: float
+    remedies: float
+
+
+def by_family(played: Iterable[Played]) -> tuple[FamilyRow, ...]:
+    """Sum up by family, sorted."""
+    families: dict[str, list[Played]] = {}
+    for one in played:
+        families.setdefault(one.family, []).append(one)
+    return tuple(_row(name, families[name]) for name in sorted(families))
+
+
+def overall(played: Sequence[Played]) -> FamilyRow:
+    """Sum up over all families, under the name "all"."""
+    return _row("all", played)
+
+
+def _row(family: str, played: Sequence[Played]) -> FamilyRow:
+    def mean(values: Iterable[float]) -> float:
+        return sum(values) / len(played)
+
+    right = mean(one.right for one in played)
+    suspected = mean(one.suspected for one in played)
+    referred = mean(bool(one.truth) and not one.named and not one.suspected for one in played)
+    return FamilyRow(
+        family,
+        len(played),
+        right,
+        mean(bool(one.named) and not one.right for one in played),
+        suspected,
+        referred,
+        mean(one.cost for one in played),
+        mean(one.parts for one in played),
+        mean(one.remedies for one in played),
+    )

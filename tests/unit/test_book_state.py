@@ -1,0 +1,173 @@
+"""The declared state of the vehicle: cautions and steps follow from it, and contradictions are refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from helpers_book import write_book
+from helpers_shipped import shipped_book
+from proveout.book import check, load_book
+from proveout.book.state import alternatives
+from proveout.model.entries import Inspection
+from proveout.model.state import State, follows
+
+TOPIC = """\
+sources: {base_rate: from memory, inspections: from memory, seen_with: from memory}
+cautions:
+  - {id: fumes, follows_from: [{engine: running}], title: Exhaust gas, text: Outdoors only.}
+  - {id: pins, follows_from: [{probed: back-probe}, {probed: terminal}], title: Pins, text: Touch only.}
+  - {id: fed, follows_from: [{powered: any}], title: Fed by hand, text: Through the fuse.}
+routines:
+  - {id: back, follows_from: [{unplugged: any, put_back: any}], closing: "Plug in {unplugged} again."}
+  - {id: first, follows_from: [{codes: cleared}], opening: Write the codes down., closing: Clear the codes.}
+components: [{id: fan, title: Fan}]
+causes:
+  - id: fan-wire-open
+    title: Wire of the fan open
+    component: fan
+    base_rate: 1 per 1000
+    remedy: {action: repair, minutes: 9, notes: [Mend it.], state: {unplugged: [the fan], put_back: true}}
+inspections:
+  - id: fan-feed
+    title: Feed at the fan
+    kind: functional
+    minutes: 3
+    access: [bay]
+    cautions: [hot]
+    STATE
+    results:
+      fed: {is: normal, means: Fed.}
+      missing: {is: abnormal, means: No., shows: [fan-wire-open], seen_with: {fan-wire-open: 0.9}, otherwise: 0.01}
+    steps: [Measure.]
+"""  # noqa: E501
+
+WHOLE = "{key: on, engine: running, vehicle: on-wheels, unplugged: [the fan, the relay], probed: {plug: terminal}, put_back: true, codes: cleared}"  # noqa: E501
+
+
+def layer(tmp_path: Path, state: str, extra: str = "") -> tuple[Path, Path]:
+    base = write_book(tmp_path / "base")
+    (tmp_path / "shop").mkdir()
+    said = f"state: {state}" if state else "fits: [diesel]"
+    (tmp_path / "shop" / "fan.yaml").write_text(TOPIC.replace("STATE", said + extra))
+    return base, tmp_path / "shop"
+
+
+def test_cautions_and_steps_follow_from_the_state(tmp_path: Path) -> None:
+    base, shop = layer(tmp_path, WHOLE)
+    book = load_book([shop], base=base)
+    fan = book.inspections["fan-feed"]
+    assert fan.cautions == ("fumes", "pins", "hot")
+    assert fan.steps == (
+        "Write the codes down.",
+        "Measure.",
+        "Plug in the fan and the relay again.",
+        "Clear the codes.",
+    )
+    assert fan.state is not None
+    assert fan.state.all_of("unplugged") == ("the fan", "the relay")
+    assert book.causes["fan-wire-open"].remedy.notes == ("Mend it.", "Plug in the fan again.")
+
+
+def test_nothing_follows_where_no_state_is_declared(tmp_path: Path) -> None:
+    base, shop = layer(tmp_path, "")
+    fan = load_book([shop], base=base).inspections["fan-feed"]
+    assert (fan.cautions, fan.steps, fan.state, fan.fits) == (("hot",), ("Measure.",), None, ("diesel",))
+
+
+#: Each contradiction that is refused: its check, the state, and what is told.
+BAD = {
+    "running-on-stands": ("{engine: running, vehicle: on-stands, helper: x, beneath: true}", "beneath"),
+    "running-on-stands ": ("{engine: cranking, vehicle: wheels-raised}", "nobody at the key"),
+    "nobody-at-the-key": ("{engine: cranking}", "reads an instrument elsewhere"),
+    "engine-without-key": ("{key: off, engine: running}", "key off and engine running"),
+    "left-off": ("{unplugged: [the fan]}", "is unplugged and stays so"),
+    "left-off ": ("{opened: [the hose], put_back: false}", "is opened and stays so"),
+    "fed-too-high": ("{powered: [{what: the signal wire, volts: 12, rated: 5, fuse: 1}]}", "rated for 5 V"),
+    "fed-without-fuse": ("{powered: [{what: the coil, volts: 12}]}", "without a fuse"),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_a_contradiction_is_refused_at_its_place(tmp_path: Path, name: str) -> None:
+    state, told = BAD[name]
+    base, shop = layer(tmp_path, state)
+    found = [problem for problem in check([shop], base=base) if problem.check == name.strip()]
+    assert found
+    assert told in found[0].saw
+    assert found[0].place.file.endswith("fan.yaml")
+    assert found[0].place.line == 23
+    assert found[0].mend
+
+
+GOOD = (
+    "{engine: running, vehicle: on-stands, helper: sits at the key}",
+    "{engine: cranking, helper: at the key}",
+    "{unplugged: [the fan], put_back: true}",
+    "{removed: [the filter], stays: a new one is fitted}",
+    "{powered: [{what: the coil, volts: 12.6, rated: 12, fuse: 3}]}",
+)
+
+
+@pytest.mark.parametrize("state", GOOD)
+def test_what_is_safe_passes(tmp_path: Path, state: str) -> None:
+    base, shop = layer(tmp_path, state)
+    assert check([shop], base=base) == ()
+
+
+@pytest.mark.parametrize(
+    ("step", "refused"),
+    [
+        ("Push the red tip into the supply terminal.", True),
+        ("Insert a probe in each terminal and read.", True),
+        ("Touch the terminal; never push the tip into it.", False),
+        ("Do not press anything into a terminal.", False),
+        ("Press the lock and pull the plug.", False),
+    ],
+)
+def test_a_tip_pushed_into_a_terminal_is_refused(tmp_path: Path, step: str, refused: bool) -> None:
+    base, shop = layer(tmp_path, "{key: off}")
+    path = shop / "fan.yaml"
+    path.write_text(path.read_text().replace("steps: [Measure.]", f"steps: [{step}]"))
+    assert [p.check for p in check([shop], base=base)] == ["pushed-into-terminal"] * refused
+
+
+def test_what_fits_and_does_not_fit_at_once_is_refused(tmp_path: Path) -> None:
+    base, shop = layer(tmp_path, "", "\n    not_for: [diesel]")
+    assert [p.check for p in check([shop], base=base)] == ["fits-nothing"]
+
+
+def _declared() -> list[tuple[str, State, tuple[str, ...]]]:
+    book = shipped_book()
+    entries: list[Inspection] = list(book.inspections.values())
+    return [(entry.id, entry.state, entry.cautions) for entry in entries if entry.state is not None]
+
+
+def test_no_shipped_inspection_runs_the_engine_without_its_cautions() -> None:
+    """Common practice, no source: who runs an engine is told of exhaust gas and of moving parts."""
+    lacking = [
+        name
+        for name, state, cautions in _declared()
+        if state.engine == "running" and not {"running-engine-indoors", "moving-parts"} <= set(cautions)
+    ]
+    assert lacking == []
+
+
+def test_no_shipped_inspection_probes_a_plug_without_the_warning() -> None:
+    lacking = [
+        name
+        for name, state, cautions in _declared()
+        if {"probed terminal", "probed back-probe"} & state.words() and "back-probing" not in cautions
+    ]
+    assert lacking == []
+
+
+def test_alternatives_are_any_of_sets_that_hold_whole() -> None:
+    from proveout.text import compose
+
+    node = compose("follows_from: [{engine: running, vehicle: on-stands}, {powered: any}]", "x")
+    either = alternatives(node)  # type: ignore[arg-type]
+    assert follows(either, frozenset({"engine running", "vehicle on-stands", "key on"}))
+    assert follows(either, frozenset({"powered any"}))
+    assert not follows(either, frozenset({"engine running"}))
