@@ -12,12 +12,13 @@ import pytest
 
 from helpers_cli import proveout
 from helpers_shipped import shipped_book
-from proveout.book import load_book
-from proveout.intake import case_of, sheet_of
+from proveout.book.load import load_book
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.atom import Observable
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
-from proveout.plan import triage
+from proveout.plan.advice import triage
 
 #: Every plug at which the feed is measured with the plug off and a lamp as a load.
 FEEDS = (

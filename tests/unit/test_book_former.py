@@ -8,6 +8,7 @@ import pytest
 
 from helpers_book import write_book
 from proveout.book.load import load_book
+from proveout.intake.document import case_of
 from proveout.model.atom import Atom
 from proveout.model.book import Book
 
@@ -120,3 +121,26 @@ def test_a_layer_written_before_means_the_same(tmp_path: Path, name: str) -> Non
         assert [result.id for result in fan.results] == ["fed", "missing"]
         assert fan.proves == {"fan-wire-open": ("missing",)}
         assert fan.title == "Feed at the fan, our way"
+
+
+def test_an_intake_or_record_written_before_means_the_same(tmp_path: Path) -> None:
+    book = book_with(tmp_path)
+    document = {
+        "symptoms": ["fan-mute"],
+        "readings": [
+            {"inspection": "fan-volts", "value": "0.2 V"},
+            {"inspection": "fan-feed", "result": "no-feed"},
+        ],
+        "results": {"fan-volts": "no-feed"},
+        "own_figures": [{"inspection": "fan-volts", "limits": {"no-feed": "..5 V"}, "reference": "sheet 1"}],
+        "set_aside": {"fan-volts": "no-tool"},
+    }
+    case = case_of(document, book)
+    assert case.symptoms == ("fan-silent",)
+    assert [(taken.inspection, taken.result) for taken in case.taken] == [
+        ("fan-feed", ""),
+        ("fan-feed", "missing"),
+        ("fan-feed", "missing"),
+    ]
+    assert case.own_figures[0].limits == {"missing": "..5 V"}
+    assert "fan-feed" in dict(case.set_aside)

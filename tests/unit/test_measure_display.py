@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from proveout.measure.display import AS_WRITTEN, METRIC, US, scale_for, scale_of, show_figure
+from proveout.measure.display import scale_for, scale_of, show_figure
 from proveout.measure.judging import judge
 from proveout.model.entries import Band, ReadingSpec
+from proveout.model.preference import AS_WRITTEN, METRIC, US
 from proveout.model.problem import BadInputError
 
 VACUUM = ReadingSpec(

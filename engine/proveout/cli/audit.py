@@ -58,7 +58,7 @@ def command(
     """
     from proveout.audit.replay import audit
     from proveout.cli.auditing import advice_body, arguments
-    from proveout.measure.display import AS_WRITTEN
+    from proveout.model.preference import AS_WRITTEN
     from proveout.show.audit import argument_text, audit_document, audit_text
 
     if mend:

@@ -10,8 +10,8 @@ from proveout.audit.argument import Argument, argument
 from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
 from proveout.intake.document import case_of
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.book import Book
+from proveout.model.preference import AS_WRITTEN
 from proveout.readiness.warranty import known_terms
 from proveout.record import snapshot
 from proveout.record.event import Event

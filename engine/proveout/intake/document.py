@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from proveout.book.codes import parse_code
+from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import Case, CodeSeen, Costs, Taken
@@ -181,6 +182,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         BadInputError: ids, codes or readings that cannot be used; all of them at once.
     """
     place_of = locate or (lambda _path: NOWHERE)
+    document = today(document, book)
     reader = _Reader(document, book, place_of)
     words = book.words
     # The whole catalogue is read only where it must be.

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from proveout.book.codes import parse_code
-from proveout.intake.index import index_for
-from proveout.intake.readings import facts_of, readings_of
+from proveout.intake.facts import facts_of
 from proveout.intake.telling import reading_notes
-from proveout.intake.words import Match, match
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -28,6 +26,10 @@ from proveout.model.atom import (
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE, Case, Read, Sheet
 from proveout.model.entries import Inspection
+from proveout.model.preference import AS_WRITTEN
+
+if TYPE_CHECKING:
+    from proveout.intake.words import Match
 
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
@@ -66,7 +68,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
     Raises:
         BadInputError: a reading cannot be used.
     """
-    known = readings_of(case, book) if readings is None else tuple(readings)
+    known = _judged(case, book) if readings is None else tuple(readings)
     gathered = _Gathered()
     _codes(case, book, gathered)
     _absent_codes(case, book, gathered)
@@ -133,7 +135,12 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
-    matches, lost = match(case.said, index_for(book)) if case.said else ((), ())
+    if not case.said:
+        return
+    from proveout.intake.index import index_for
+    from proveout.intake.words import match
+
+    matches, lost = match(case.said, index_for(book))
     gathered.unmatched += [f"“{clause}”" for clause in lost]
     for found in matches:
         if not found.taken:
@@ -146,6 +153,15 @@ def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:
         if found.taken:
             absent = "absent: " if found.negated else ""
             gathered.notes.append(f"“{found.clause}” is taken as: {absent}{found.title} ({found.id}).")
+
+
+def _judged(case: Case, book: Book) -> tuple[Read, ...]:
+    """Judge what was recorded; what measuring takes is loaded only where something was."""
+    if not case.taken:
+        return ()
+    from proveout.intake.readings import readings_of
+
+    return readings_of(case, book)
 
 
 def _offer(found: Match) -> str:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.atom import RESULT, Observable
 from proveout.model.case import Read, Sheet
+from proveout.model.preference import AS_WRITTEN
 
 
 def said(sheet: Sheet, observable: Observable, display: str = AS_WRITTEN) -> str:

@@ -12,9 +12,7 @@ from dataclasses import dataclass
 from proveout.measure.convert import convert, gain
 from proveout.measure.units import Unit, find_unit, quantity_of
 from proveout.model.entries import ReadingSpec
-
-#: Preferences; the first shows figures as they were typed and limits as the book writes them.
-AS_WRITTEN, METRIC, US = "as-written", "metric", "us"
+from proveout.model.preference import AS_WRITTEN, METRIC, US
 
 _SYMBOLS = {"degC": "°C", "degF": "°F", "1": ""}
 

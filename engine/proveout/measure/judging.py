@@ -10,7 +10,7 @@ from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, ne
 from proveout.measure.conditions import read_conditions
 from proveout.measure.conform import result_weights, results_between, settle
 from proveout.measure.derived import derive
-from proveout.measure.display import AS_WRITTEN, rounded, scale_of, show_figure
+from proveout.measure.display import rounded, scale_of, show_figure
 from proveout.measure.instrument import Instrument
 from proveout.measure.own import Replaced
 from proveout.measure.possible import check_physics, check_possible
@@ -22,6 +22,7 @@ from proveout.measure.typed import ABSOLUTE, GAUGE
 from proveout.measure.wording import Advice, CountedWith, Remark, Said, needed_bound, shown
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
+from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 States = tuple[tuple[str, float], ...]

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
-from proveout.measure.display import AS_WRITTEN, Scale, scale_of
+from proveout.measure.display import Scale, scale_of
 from proveout.measure.reading import read
 from proveout.measure.typed import plain
 from proveout.model.entries import Band, ReadingSpec
+from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 

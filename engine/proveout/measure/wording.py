@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from proveout.measure.conform import needed_uncertainty
-from proveout.measure.display import AS_WRITTEN, Scale, rounded, scale_of, show
+from proveout.measure.display import Scale, rounded, scale_of, show
 from proveout.measure.instrument import Instrument
 from proveout.measure.reading import Quantity, Reading
 from proveout.measure.typed import ABSOLUTE, GAUGE
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import ReadingSpec
+from proveout.model.preference import AS_WRITTEN
 
 
 class Remark(Protocol):

@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from proveout.intake.telling import said
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
 from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observation
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
+from proveout.model.preference import AS_WRITTEN
 from proveout.plan.proof import clear_results, is_proven, threshold
 
 

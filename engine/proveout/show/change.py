@@ -8,11 +8,11 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.intake.telling import said
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.case import Sheet
+from proveout.model.preference import AS_WRITTEN
 from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline

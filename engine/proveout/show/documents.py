@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from proveout.intake.telling import notes, said
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Next, Triage
 from proveout.model.book import Book
 from proveout.model.chained import Fired
+from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.model.rule import Rule
 from proveout.model.trace import Silent, Spoken

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proveout.measure.compute import Answer
-from proveout.measure.display import AS_WRITTEN, show_figure
+from proveout.measure.display import show_figure
+from proveout.model.preference import AS_WRITTEN
 from proveout.physics.formula import Formula
 from proveout.show.figures import wrapped
 

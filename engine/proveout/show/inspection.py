@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from proveout.measure.compute import find_formula
-from proveout.measure.display import AS_WRITTEN, Scale, scale_of
+from proveout.measure.display import Scale, scale_of
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
 from proveout.model.entries import Band, Inspection, ReadingSpec, Remedy
+from proveout.model.preference import AS_WRITTEN
 from proveout.show.figures import minutes, money, wrapped
 
 #: Said on every page that tells somebody to touch a vehicle.
@@ -78,6 +78,8 @@ def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
     """Say which figure a reading yields besides, and what must or may be stated with it."""
     if spec.derived is None:
         return []
+    from proveout.measure.compute import find_formula
+
     formula = find_formula(spec.derived.formula)
     due = [formula.parameter(name) for name in spec.derived.stated]
     said = f"Gives besides: {formula.title}, in {formula.results[0].unit}"

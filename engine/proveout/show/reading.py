@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from proveout.measure.display import AS_WRITTEN
 from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
+from proveout.model.preference import AS_WRITTEN
 from proveout.show.figures import percent, wrapped
 from proveout.show.inspection import derived_lines
 from proveout.show.series import series_text

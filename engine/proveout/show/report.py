@@ -7,10 +7,11 @@ from html import escape
 from typing import Any
 
 from proveout.intake.telling import notes, said
-from proveout.measure.display import AS_WRITTEN, show_figure
+from proveout.measure.display import show_figure
 from proveout.measure.judging import Judged
 from proveout.model.advice import Triage
 from proveout.model.book import Book
+from proveout.model.preference import AS_WRITTEN
 from proveout.record.event import Event
 from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, money, observable_title, percent

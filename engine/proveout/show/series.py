@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
-from proveout.measure.display import AS_WRITTEN, Scale, rounded, scale_for
+from proveout.measure.display import Scale, rounded, scale_for
 from proveout.measure.study import Study
+from proveout.model.preference import AS_WRITTEN
 
 #: Size of the terminal plot in characters, without its margins.
 _ROWS, _COLUMNS = 14, 56

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from proveout.intake.telling import notes
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
 from proveout.model.book import Book
+from proveout.model.preference import AS_WRITTEN
 from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, minutes, money, percent, wrapped
 from proveout.show.inspection import caution_lines, remedy_lines

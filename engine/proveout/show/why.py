@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from math import log10
 
 from proveout.intake.telling import said as said_of
-from proveout.measure.display import AS_WRITTEN
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
 from proveout.model.chained import Fired
+from proveout.model.preference import AS_WRITTEN
 from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
