@@ -261,3 +261,13 @@ def test_what_is_left_out_and_given_an_id_stands_elsewhere(tmp_path: Path, base:
     book = load_book([layer(tmp_path / "shop", uses)], base=base)
     assert "pump-wire-open" not in book.causes
     assert book.rules["pump-feed=missing"].weights == {"relay-stuck": 0.93, "fuse-blown": 0.8}
+
+
+def test_an_entry_left_out_that_keeps_its_id_is_still_named(tmp_path: Path, base: Path) -> None:
+    uses = USES.replace(
+        "    ids: {ohms: pump-resistance}\n",
+        "    ids: {wire-open: pump-wire-open}\n    without: [wire-open]\n",
+        1,
+    )
+    home = layer(tmp_path / "shop", uses)
+    assert any("pump-wire-open" in problem.saw for problem in check([home], base=base)), "nobody has it yet"

@@ -133,7 +133,9 @@ class _Filling:
         self._at = str(use.place)
         self._as = _text(use, "as")
         self._ids = {f"{self._as}-{key.name}": _shown(node) for key, node in inner(use, "ids")}
-        self._gone = {f"{self._as}-{_shown(item)}" for item in _items(use.get("without"))}
+        self._out = {_shown(item) for item in _items(use.get("without"))}
+        #: Ids that the use names no longer; one that it gives under ``ids`` stands elsewhere.
+        self._gone = {f"{self._as}-{name}" for name in self._out} - self._ids.keys()
         #: What is laid over an entry: its key to what the use says of it, by the pattern's names.
         self._laid = {
             "base_rate": inner(use, "rates"),
@@ -152,7 +154,7 @@ class _Filling:
     def _section(self, node: Node) -> Node:
         if not isinstance(node, Listing):
             return self._filled(node)
-        kept = [item for item in node.items if f"{self._as}-{_local(item)}" not in self._gone]
+        kept = [item for item in node.items if _local(item) not in self._out]
         entries = (self._entry(item) for item in kept)
         return Listing(tuple(e for e in entries if not _emptied_group(e)), self._there(node.place))
 
