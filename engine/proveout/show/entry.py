@@ -11,8 +11,9 @@ from proveout.model.entries import Cause, Inspection
 from proveout.model.rule import Rule
 from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
+from proveout.show.cautions import remedy_lines
 from proveout.show.figures import wrapped
-from proveout.show.inspection import remedy_lines, steps_text
+from proveout.show.inspection import steps_text
 
 
 def catalogue(book: Book) -> dict[str, dict[str, str]]:

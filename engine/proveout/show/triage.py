@@ -6,9 +6,9 @@ from proveout.intake.telling import notes
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, minutes, money, percent, wrapped
-from proveout.show.inspection import caution_lines, remedy_lines
 
 _HEADLINES = {
     INSPECT: "Nothing is proven yet: inspect further",

@@ -18,6 +18,8 @@ from proveout.text.shipped import shipped_dir
 from proveout.text.wording import Fault, problems_of
 
 SUFFIX = ".schema.json"
+#: A reference to another schema file, as JSON writes it.
+_REFERENCE = re.compile(r'"\$ref": "([a-z0-9-]+\.schema\.json)')
 #: Most complaints about one document; nobody reads more, and a hostile file has no end of them.
 MAX_FAULTS = 500
 
@@ -77,16 +79,24 @@ def _faults(node: Node, document: Any, target: str) -> Iterator[tuple[Path, Prob
 
 
 @cache
-def _schemas() -> dict[str, Any]:
-    """Return all schemas by file name.
+def _schema(file: str) -> Any:
+    """Return a schema; without ``$schema``, else a plain draft-07 checker would take over from the stricter one."""
+    content = json.loads((shipped_dir("schemas") / file).read_text("utf-8"))
+    content.pop("$schema", None)
+    return content
 
-    Without ``$schema``, else a plain draft-07 checker would take over from the stricter one below.
-    """
-    home = shipped_dir("schemas")
-    found = {path.name: json.loads(path.read_text("utf-8")) for path in sorted(home.glob("*" + SUFFIX))}
-    for content in found.values():
-        content.pop("$schema", None)
-    return found
+
+@cache
+def _with_all_it_names(target: str) -> tuple[tuple[str, Any], ...]:
+    """Return the schema that a reference names, and those that it names in turn, by file name."""
+    found: dict[str, Any] = {}
+    waiting = [target.partition("#")[0]]
+    while waiting:
+        file = waiting.pop()
+        if file not in found:
+            found[file] = _schema(file)
+            waiting += [name for name in _REFERENCE.findall(json.dumps(found[file])) if name]
+    return tuple(found.items())
 
 
 @cache
@@ -97,7 +107,7 @@ def _quick(target: str) -> Any:
     """
     from jsonschema_rs import Draft7Validator, Registry
 
-    return Draft7Validator({"$ref": target}, registry=Registry(list(_schemas().items())))
+    return Draft7Validator({"$ref": target}, registry=Registry(list(_with_all_it_names(target))))
 
 
 @cache
@@ -108,7 +118,7 @@ def _validator(target: str) -> Any:
     from referencing.jsonschema import DRAFT7
 
     registry: Any = Registry().with_resources(
-        [(name, DRAFT7.create_resource(content)) for name, content in _schemas().items()]
+        [(name, DRAFT7.create_resource(content)) for name, content in _with_all_it_names(target)]
     )
     extend: Any = validators.extend
     strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
