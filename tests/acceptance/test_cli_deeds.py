@@ -190,7 +190,7 @@ def test_the_vehicles_own_figure_goes_before_the_generic_limit_and_both_are_show
         {item["key"]: item["states"][0]["state"] for item in document["evidence"]["observations"]}
         for document in (generic, mine)
     ]
-    assert [state["purge-valve-coil-resistance"] for state in states] == ["good", "high"]
+    assert [state["purge-valve-coil-resistance"] for state in states] == ["good", "open"]
     assert any("handbook p. 9" in note for note in mine["evidence"]["notes"])
 
 

@@ -13,8 +13,8 @@ import pytest
 from helpers_book import write_book
 from helpers_cli import proveout
 from helpers_record import advice_of, at
-from proveout import book
 from proveout.audit.replay import audit
+from proveout.book import load
 from proveout.intake import document, readings
 from proveout.plan import advice
 from proveout.record import casefile, snapshot
@@ -22,7 +22,7 @@ from proveout.weigh import inference, tables
 
 #: What is counted: where a name is looked up when it is called, and what one call stands for.
 COUNTED = (
-    (book, "load_book", "book"),
+    (load, "load_book", "book"),
     (document, "_Reader", "case"),
     (readings, "judge", "judged"),
     (inference, "close", "chained"),
