@@ -93,14 +93,14 @@ def test_after_a_note_the_former_state_is_inferred_and_not_planned(
 
 
 def test_the_change_is_told_alike_from_the_record_and_inferred(car: Path, tmp_path: Path) -> None:
-    other = tmp_path / "other.yaml"
+    other = tmp_path / "cab.yaml"  # a name as long, since the text ends with the command to go on with
     other.write_bytes(car.read_bytes())
     casefile.append(other, "note", {"text": "came back after a week"}, at(9))
     told = [
         proveout("record", path, "purge-valve-holds-vacuum", "-10 kPa", home=tmp_path).out
         for path in (car, other)
     ]
-    assert told[0] == told[1]
+    assert told[0] == told[1].replace("cab.yaml", "car.yaml")
     assert "What changed" in told[0] and "counts now, no longer -50 kPa" in told[0]
 
 

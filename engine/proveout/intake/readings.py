@@ -84,7 +84,7 @@ def _without_proof(mine: Judged, generic: Judged, inspection: Inspection) -> Jud
         f"It is {mine.decided} by own figures alone; the book's generic limits call it {generic.decided}. "
         "So it is no proof: check the figure and its unit, and inspect in another way."
     )
-    return replace(mine, states=states, remarks=(Said(note), *mine.remarks))
+    return replace(mine, states=states, remarks=(Said(note), *mine.remarks), own_alone=True)
 
 
 def readings_of(case: Case, book: Book) -> tuple[Read, ...]:
@@ -100,4 +100,4 @@ def _read(taken: Taken, found: Judged | None, book: Book) -> Read:
     title = book.inspections[taken.inspection].title
     if found is None:
         return Read(taken.inspection, title, ((taken.result, 1.0),), taken.result)
-    return Read(taken.inspection, title, found.states, "", found)
+    return Read(taken.inspection, title, found.states, "", found, found.own_alone)

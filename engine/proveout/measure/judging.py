@@ -64,6 +64,7 @@ class Judged:
             decided, or where no instrument can.
         study: for a series, its points, fit and acceptance band.
         own: the vehicle's own limits, where they took the place of generic ones.
+        own_alone: whether only they make of it what it is, so that it is no proof.
     """
 
     states: States
@@ -75,6 +76,7 @@ class Judged:
     needed: float | None = None
     study: Study | None = None
     own: Replaced | None = None
+    own_alone: bool = False
 
     @property
     def decided(self) -> str | None:

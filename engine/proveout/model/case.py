@@ -120,6 +120,7 @@ class Read(Struct, frozen=True):
         states: result ids with weights that sum to 1.
         result: the result where it was recorded in words, else "".
         told: what a reading says; None for a result in words.
+        own_alone: whether only the vehicle's own figures make of it what it is, so that it is no proof.
     """
 
     inspection: str
@@ -127,6 +128,7 @@ class Read(Struct, frozen=True):
     states: tuple[tuple[str, float], ...]
     result: str = ""
     told: Told | None = None
+    own_alone: bool = False
 
     def said(self, display: str) -> str:
         """Return how it was given, units by preference."""

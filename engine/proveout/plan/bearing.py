@@ -26,7 +26,7 @@ class Bearing:
         """Return what an inspection tells in a closed set of facts, or None where no rule weighs it."""
         heard = facts & self._asks(check)
         if (check, heard) not in self._told:
-            how = table(self.book, heard, Observable(RESULT, check))
+            how = table(self.book, facts, Observable(RESULT, check))
             self._told[check, heard] = rates_of(how) if how else None
         return self._told[check, heard]
 

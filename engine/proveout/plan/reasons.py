@@ -208,17 +208,18 @@ def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS
         f"everything else ({percent(s.expected)} expected): {_again(s.observable)}."
         for s in sensitivity.surprises
     ]
+    alone = {read.inspection for read in sheet.readings if read.own_alone}
     for o in sheet.observations:
         if o.observable.kind == RESULT and o.decided == CANNOT_TELL:
             found.append(
                 f"{_name(book, o.observable)} told nothing; it counts only when repeated with a result."
             )
         elif o.observable.kind == RESULT and o.decided is None:
-            how = said(sheet, o.observable, display)
-            found.append(
-                f"{_name(book, o.observable)} ({how}) was too near its limit, or judged by own figures "
-                "alone, and so is no proof."
-            )
+            how = f"{_name(book, o.observable)} ({said(sheet, o.observable, display)})"
+            if o.observable.key in alone:
+                found.append(f"{how} shows a fault by own figures alone, and so is no proof.")
+            else:
+                found.append(f"{how} was too near its limit to count as proof.")
     return found
 
 

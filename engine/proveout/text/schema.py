@@ -80,7 +80,7 @@ def _faults(node: Node, document: Any, target: str) -> Iterator[tuple[Path, Prob
 
 @cache
 def _schema(file: str) -> Any:
-    """Return a schema; without ``$schema``, else a plain checker would take over from the stricter one."""
+    """Return a schema, without ``$schema``: else a plain checker would take over from the stricter one."""
     content = json.loads((shipped_dir("schemas") / file).read_text("utf-8"))
     content.pop("$schema", None)
     return content
