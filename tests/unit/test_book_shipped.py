@@ -33,10 +33,11 @@ def test_the_book_is_spread_over_files_of_a_readable_length() -> None:
 def test_the_rules_shown_in_the_readme_fit_the_book(tmp_path: Path) -> None:
     text = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
     shown = re.findall(r"<!-- (\w+) example -->\n```yaml\n(.*?)```", text, re.DOTALL)
-    assert [name for name, _ in shown] == ["rule", "row"]
+    assert [name for name, _ in shown] == ["rule", "row", "circuit"]
     for name, part in shown:
         (tmp_path / f"{name}.yaml").write_text(part, "utf-8")
     assert [str(problem) for problem in check([tmp_path])] == []
     book = load_book([tmp_path])
     assert book.rules["roof-drain-water=stands"].weights == {"roof-drain-blocked": 0.9}
     assert book.rules["cap-seal-look=damaged"].layer == tmp_path.name
+    assert book.proved_by["boost-sensor-supply-open"]
