@@ -11,7 +11,7 @@ from proveout.intake.index import LIGHT, Index, weight
 from proveout.intake.tokens import TIME, Token
 
 #: Score from which a run of words is taken, and how far ahead of the next entry it must then be.
-TAKEN_FROM, AHEAD = 0.86, 0.05
+TAKEN_FROM, AHEAD = 0.86, 0.12
 #: Score from which an entry is asked about; a denial must fit better to be worth a question.
 ASKED_FROM, DENIAL_ASKED_FROM = 0.5, 0.5
 #: A phrase of one word must weigh this much to be taken for it: "oil" alone says nothing.
