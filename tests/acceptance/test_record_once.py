@@ -116,7 +116,9 @@ def test_an_advice_of_the_first_form_is_made_again_identically(tmp_path: Path) -
     casefile.append(path, "advice", kept, at(4))
     found = audit(path, tmp_path / "store", advice_of, today=small)
     assert found.replays[0].differences == () and found.clean
-    broken = {**kept, "triage_digest": "0" * 64}
+    assert kept["causes"][0]["confidence"] > 0
+    other = [{**kept["causes"][0], "confidence": 0.123456789}, *kept["causes"][1:]]
+    broken = {**kept, "causes": other}
     casefile.append(path, "advice", broken, at(5))
     assert not audit(path, tmp_path / "store", advice_of, today=small).clean
 

@@ -117,9 +117,9 @@ def test_both_lean_codes_speak_through_their_finding(engine: str) -> None:
     case = Traced(book, sheet_of(case_of({"codes": ["P0171", "P0174"]}, book), book), engine)
     check(case)
     how = {one.rule: (one.how, one.by) for one in case.silent}
-    assert how["code-lean-bank-1"] == how["code-lean-bank-2"] == (ABSORBED, "lean-on-both-banks")
-    assert "weigh-lean-on-both-banks" in {one.rule for one in case.spoken}
-    assert not {"code-lean-bank-1", "code-lean-bank-2"} & {one.rule for one in case.spoken}
+    assert how["code:P0171"] == how["code:P0174"] == (ABSORBED, "lean-on-both-banks")
+    assert "finding:lean-on-both-banks" in {one.rule for one in case.spoken}
+    assert not {"code:P0171", "code:P0174"} & {one.rule for one in case.spoken}
 
 
 def test_each_way_of_being_silent() -> None:
