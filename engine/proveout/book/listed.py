@@ -13,11 +13,14 @@ from proveout.model.problem import Problem
 from proveout.text.near import did_you_mean, one_of
 from proveout.text.node import Listing
 
+#: Kinds that came with the second form.
+LATER = ("groups", "routines")
+
 
 def kind_of(file: str) -> str:
     """Return the kind that a file's name states, its last dotted part before ``.yaml``; "" where none."""
     kind = PurePosixPath(file).stem.rpartition(".")[2]
-    return kind if kind in KINDS else ""
+    return kind if kind in KINDS and kind not in LATER else ""
 
 
 def nameless(root: Listing, file: str) -> Problem:
