@@ -17,7 +17,7 @@ from proveout.record import casefile
 from proveout.record.state import merged, withdrawal, withdrawn
 
 READINGS = st.fixed_dictionaries(
-    {"inspection": st.sampled_from(["a", "b", "c"]), "result": st.sampled_from(["x", "no", "1:30"])}
+    {"inspection": st.sampled_from(["a", "b", "c"]), "result": st.sampled_from(["x", "no", "130"])}
 )
 
 
