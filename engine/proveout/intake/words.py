@@ -10,7 +10,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, most
 from proveout.intake.index import LIGHT, NOTHING, Index, plain_text, weight
@@ -30,8 +31,7 @@ _EDGES = " ,;:-–—\t"
 _JOINS = re.compile(r"^(?:[\s,;:–—-]|\b(?:and|but|then|also|plus|or)\b)+", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """An entry that a part of a text may stand for; ``kind`` is symptom, happens or work."""
 
     kind: str
@@ -41,8 +41,7 @@ class Candidate:
     negated: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """A part of a free text and the entry it may stand for.
 
     Attributes:
@@ -66,8 +65,7 @@ class Match:
     hedges: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
-class _Part:
+class _Part(Struct):
     """A run of tokens with what explains it, best first, and the worth of taking it so."""
 
     tokens: tuple[Token, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, TypeAlias
+
+from msgspec import Struct
 
 from proveout.model.problem import Place
 
@@ -12,8 +13,7 @@ from proveout.model.problem import Place
 ScalarValue: TypeAlias = str | int | float | bool | None
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(Struct, frozen=True):
     """A single value.
 
     Attributes:
@@ -27,24 +27,21 @@ class Scalar:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Listing:
+class Listing(Struct, frozen=True):
     """A list of nodes, with the place where it begins."""
 
     items: tuple[Node, ...]
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """A key of a mapping: always text, whatever it looks like."""
 
     name: str
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(Struct, frozen=True):
     """Keys and their nodes in the order of the text; no key occurs twice."""
 
     pairs: tuple[tuple[Key, Node], ...]
