@@ -212,5 +212,9 @@ def _close_outputs() -> None:
 
 
 def entry() -> None:
-    """Run as a program."""
+    """Run as a program.
+
+    Its matrices are small: one thread does, and starting more takes longer than all that they would do.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(run())
