@@ -5,6 +5,7 @@ Commands are imported only when they are asked for, so that help and version ans
 
 from __future__ import annotations
 
+import gc
 import importlib
 import io
 import os
@@ -214,7 +215,9 @@ def _close_outputs() -> None:
 def entry() -> None:
     """Run as a program.
 
-    Its matrices are small: one thread does, and starting more takes longer than all that they would do.
+    Its matrices are small: one thread does, and starting more takes longer than all that they would do. Most
+    of what it makes lives until it ends, so that looking for garbage often finds none.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    gc.set_threshold(50_000, 20, 100)
     sys.exit(run())

@@ -97,14 +97,14 @@ def _sentence(sentence: Sentence, index: Index) -> tuple[list[Match], list[str]]
     for begin, end, part in _placed(parts, sentence.text):
         if part.found and part.found[0].kind != NOTHING:
             hedges = tuple(said for place, said in sentence.hedges if begin <= place < end)
-            found.append(_decided(_clause(sentence.text, begin, end), part, hedges))
+            found.append(_decided(clause_of(sentence.text[begin:end]), part, hedges))
         elif lost and lost[-1][1] == begin:
             lost[-1] = (lost[-1][0], end)
         else:
             lost.append((begin, end))
     if not parts:
         return [], [sentence.text]
-    return found, [_clause(sentence.text, begin, end) for begin, end in lost]
+    return found, [clause_of(sentence.text[begin:end]) for begin, end in lost]
 
 
 def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
@@ -124,9 +124,9 @@ def _end(part: _Part, text: str) -> int:
     return mark.end() if mark else last
 
 
-def _clause(text: str, begin: int, end: int) -> str:
+def clause_of(part: str) -> str:
     """Give a part as it was said, without the word or mark that joins it to the one before."""
-    return _JOINS.sub("", text[begin:end]).rstrip(_EDGES)
+    return _JOINS.sub("", part).rstrip(_EDGES)
 
 
 def _decided(clause: str, part: _Part, hedges: tuple[str, ...]) -> Match:
@@ -146,7 +146,7 @@ def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Par
         for start in range(stop):
             begin = 0 if start == 0 else tokens[cuts[start] - 1].end
             end = len(text) if stop == len(cuts) - 1 else tokens[cuts[stop] - 1].end
-            part = _explained(_clause(text, begin, end), tokens[cuts[start] : cuts[stop]], index)
+            part = _explained(clause_of(text[begin:end]), tokens[cuts[start] : cuts[stop]], index)
             worth, before = best[start]
             ways.append((worth + part.worth - _PART, -start, [*before, part]))
         worth, _, way = max(ways, key=lambda item: item[:2])
