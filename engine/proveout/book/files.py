@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from proveout.book.tree import files_below, unread_below
 from proveout.model.problem import WARNING, BadInputError, Place, Problem
@@ -42,8 +43,7 @@ MAX_FILES = 5000
 MAX_LAYER_BYTES = 64 * 1024 * 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """A directory of rule files.
 
     Attributes:
@@ -57,8 +57,7 @@ class Layer:
     shown: str
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """One rule file: its layer's name, its name as shown, and its bytes."""
 
     layer: str

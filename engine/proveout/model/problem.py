@@ -9,7 +9,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Place(Struct, frozen=True, order=True, array_like=True):
+class Place(Struct, frozen=True, order=True, array_like=True, gc=False):
     """A position in a text: file name as given, line and column from 1 (0 where unknown).
 
     ``used_at`` is set for what a pattern gave: the place where the pattern is used.
