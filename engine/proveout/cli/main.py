@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
+from proveout.terminal.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
 
 if TYPE_CHECKING:
     from proveout.model.problem import Problem
@@ -128,7 +128,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     Bad input, damaged records and wrong usage become messages on standard error; a fault inside the program
     becomes one line that asks for a report, and code 70. What broke off says what was kept before.
     """
-    from proveout.model.problem import BadInputError, DamagedRecordError
+    from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
 
     _prepare_outputs()
     try:
@@ -136,6 +136,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.flush()
     except click.ClickException as error:
         tell(_usage(error))
+        return USAGE
+    except WrongUsageError as error:
+        tell(f"Error: {error}")
         return USAGE
     except (click.Abort, KeyboardInterrupt):
         tell(f"Stopped. {_kept()}")
