@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from proveout.book.codes import CodeForm
-from proveout.model.advice import Triage
 from proveout.model.atom import CODE, Observable
 from proveout.model.book import Book
 from proveout.show.figures import cause_title, percent, wrapped
+
+if TYPE_CHECKING:
+    from proveout.model.advice import Triage
 
 #: Causes named in short.
 _USUAL = 3
