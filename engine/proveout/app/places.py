@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
+from typing import TYPE_CHECKING
 
-from proveout.model.book import Book
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from proveout.model.book import Book
 
 
 def open_book(layers: tuple[Path, ...], tell: Callable[[str], None] | None = None) -> Book:
@@ -27,11 +30,11 @@ def cache_dir() -> Path:
     """Return the directory for what can be made again."""
     import platformdirs
 
-    return Path(platformdirs.user_cache_path("proveout", appauthor=False))
+    return platformdirs.user_cache_path("proveout", appauthor=False)
 
 
 def data_dir() -> Path:
     """Return the directory for what must be kept, such as snapshots of books."""
     import platformdirs
 
-    return Path(platformdirs.user_data_path("proveout", appauthor=False))
+    return platformdirs.user_data_path("proveout", appauthor=False)
