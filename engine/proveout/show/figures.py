@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import textwrap
+from typing import TYPE_CHECKING
 
 from proveout.model.atom import CODE, FINDING, HAPPENS, RESULT, SYMPTOM, Observable
-from proveout.model.book import Book
+
+if TYPE_CHECKING:
+    from proveout.model.book import Book
 
 
 def percent(share: float) -> str:
