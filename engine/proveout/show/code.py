@@ -10,6 +10,7 @@ from proveout.model.advice import Triage
 from proveout.model.atom import CODE, Observable
 from proveout.model.book import Book
 from proveout.show.figures import cause_title, percent, wrapped
+from proveout.text.lowered import lowered
 
 #: Causes named in short.
 _USUAL = 3
@@ -37,7 +38,7 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
         lines += wrapped("Often set together with " + ", ".join(entry.usually_with) + ".", width)
     causes = _causes(book, form.code)
     if causes:
-        titles = ", ".join(book.causes[cause].title.lower() for cause in causes)
+        titles = ", ".join(lowered(book.causes[cause].title) for cause in causes)
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
@@ -61,7 +62,7 @@ def code_short(form: CodeForm, book: Book, alone: Triage, width: int = 80) -> st
         lines += wrapped(entry.does_not_mean, width, "  Does not mean: ", "    ")
     if alone.standings:
         usual = (
-            f"{cause_title(book, standing.cause).lower()} ({percent(standing.confidence)})"
+            f"{lowered(cause_title(book, standing.cause))} ({percent(standing.confidence)})"
             for standing in alone.standings[:_USUAL]
         )
         lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")

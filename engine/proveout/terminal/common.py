@@ -65,8 +65,8 @@ def engine_option(command: F) -> F:
 
 
 def width() -> int:
-    """Columns to write for: the terminal's, between 60 and 100."""
-    return max(60, min(100, shutil.get_terminal_size((80, 24)).columns))
+    """Return the columns to write for: the terminal's, between 40 and 100."""
+    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
 
 
 def say(text: str) -> None:
