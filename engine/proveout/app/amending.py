@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.app.facts import vocabularies
 from proveout.app.naming import id_of
@@ -31,8 +32,7 @@ _FACTS: Mapping[str, tuple[str, ...]] = {
 _MAPPINGS = ("vehicle", "freeze_frame", "about", "costs")
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(Struct, frozen=True):
     """Something that a case holds: where it stands, and what it is called."""
 
     key: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.model.book import Book
@@ -20,8 +21,7 @@ from proveout.text.schema import validate
 STANDARD_INPUT = "standard input"
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A case with where it came from.
 
     Attributes:

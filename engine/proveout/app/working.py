@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias, TypeVar
+
+from msgspec import Struct
 
 from proveout.app.places import open_book
 from proveout.model.book import Book
@@ -16,8 +17,7 @@ Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 
 
-@dataclass(frozen=True, slots=True)
-class BookKey:
+class BookKey(Struct, frozen=True):
     """Which book a piece of work needs; processes are given this, and open the book themselves.
 
     Attributes:

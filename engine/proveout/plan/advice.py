@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from threadpoolctl import ThreadpoolController
+
 from proveout.chain.closing import default_engine
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
@@ -12,6 +14,10 @@ from proveout.weigh.doubts import sensitivity
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
+
+#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
+#: from run to run.
+_BLAS = ThreadpoolController()
 
 
 def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
@@ -47,6 +53,12 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
+    with _BLAS.limit(limits=1, user_api="blas"):
+        return _worked_out(book, sheet, tools, costs, engine)
+
+
+def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
+    """Return the answer."""
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)
