@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from proveout.model.atom import CODE, Observable
 from proveout.show.figures import percent, wrapped
+from proveout.text.lowered import lowered
 
 if TYPE_CHECKING:
     from proveout.book.codes import CodeForm
@@ -36,7 +37,7 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
         lines += wrapped("Often set together with " + ", ".join(entry.usually_with) + ".", width)
     causes = _causes(book, form.code)
     if causes:
-        titles = ", ".join(book.causes[cause].title.lower() for cause in causes)
+        titles = ", ".join(lowered(book.causes[cause].title) for cause in causes)
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
@@ -57,7 +58,7 @@ def code_short(form: CodeForm, look: FirstLook | None, width: int = 80) -> str:
     if look.does_not_mean:
         lines += wrapped(look.does_not_mean, width, "  Does not mean: ", "    ")
     if look.usual:
-        usual = (f"{title.lower()} ({percent(confidence)})" for title, confidence in look.usual)
+        usual = (f"{lowered(title)} ({percent(confidence)})" for title, confidence in look.usual)
         lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")
     if look.first:
         title, name = look.first
