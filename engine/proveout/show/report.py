@@ -53,6 +53,8 @@ def _vehicle(document: Mapping[str, Any]) -> str:
     words = [f"{given['age_years']:g} years" if "age_years" in given else ""]
     words.append(f"{given['mileage_km']:,.0f} km" if "mileage_km" in given else "")
     words += [str(given[key]) for key in ("engine", "fuel", "climate") if key in given]
+    words += given.get("has", [])
+    words += [f"no {kind}" for kind in given.get("lacks", [])]
     return ", ".join(word for word in words if word)
 
 

@@ -20,6 +20,7 @@ from proveout.book.checks import (
     slips,
     state,
     terms,
+    told,
     weights,
 )
 from proveout.book.draft import Draft
@@ -52,8 +53,11 @@ CHECKS: tuple[Check, ...] = (
     state.engine_without_key,
     state.left_off,
     state.fed_too_high,
-    state.pushed_into_terminal,
     state.state_for_nothing,
+    told.pushed_into_terminal,
+    told.undeclared,
+    told.turns_undeclared,
+    told.repaired_unread,
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
