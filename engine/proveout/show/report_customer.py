@@ -110,14 +110,17 @@ def _said(story: Story) -> str:
 def _found(story: Story) -> str:
     """Return what the inspections showed, those that speak for the cause first."""
     shown = dict(story.held.shown_by) if story.held else {}
-    rows = []
+    rows: list[tuple[str, str]] = []
     for seen in story.answer.sheet.observations:
         entry = story.book.inspections.get(seen.observable.key)
         if seen.observable.kind != "result" or entry is None or seen.decided is None:
             continue
         result = next((item for item in entry.results if item.id == seen.decided), None)
+        showing = {name for names in entry.proves.values() for name in names}
         if result is not None and (result.means, entry.title) not in rows:
-            rows.insert(0 if entry.id in shown or result.shows else len(rows), (result.means, entry.title))
+            rows.insert(
+                0 if entry.id in shown or result.id in showing else len(rows), (result.means, entry.title)
+            )
     if not rows:
         return ""
     return "<h2>What was found</h2>" + items(f"{means} ({title})" for means, title in rows)
