@@ -6,9 +6,10 @@ import json
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from proveout.app.naming import refuse_unknown
 from proveout.app.working import BookKey, Watch, held, unseen, work
@@ -25,8 +26,7 @@ class StoppedError(Exception):
     """A simulation was stopped from the keyboard; its argument says after how many cases."""
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """What every process must know to play a case of a simulation."""
 
     book: BookKey

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from proveout.app.working import BookKey, Watch, held, hold, unseen, work
 from proveout.book.shipped import cases_dir
@@ -38,8 +39,7 @@ def case_files(directories: Sequence[Path]) -> list[Path]:
     return sorted(path for directory in directories for path in directory.rglob("*.yaml"))
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """One piece of work: some rules whose examples are tried, or one expected case.
 
     Attributes:

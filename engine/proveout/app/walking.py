@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.app.trials import case_files
 from proveout.book.shipped import cases_dir
@@ -22,8 +23,7 @@ from proveout.text.read import read_text
 _MOST_STEPS = 80
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of a walk: the triage, and the reading then taken (None at the end)."""
 
     answer: Triage

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import re
 import textwrap
+from typing import TYPE_CHECKING
 
 from proveout.model.atom import CODE, FINDING, HAPPENS, RESULT, SYMPTOM, Observable
-from proveout.model.book import Book
+
+if TYPE_CHECKING:
+    from proveout.model.book import Book
 
 #: The space between a figure and its unit, at which no line ends.
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|V|mV|A|mA|Ω|ohm|kPa|bar|psi|min|h|s|ms|km|mm)(?!\w))")
