@@ -48,13 +48,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     about = {"vehicle": PERSONAL[0], "plate": PERSONAL[1], "owner": PERSONAL[2], "job": PERSONAL[3]}
     intake = {
         "title": "Grey van of the bakery",
-        "about": {
-            "vehicle": "Grey van of the bakery",
-            "plate": "XX 12 YY",
-            "owner": "A. Nobody",
-            "job": "J-77",
-        },
-        "said": ["since the bakery trip"],
+        "about": about,
+        "said": [PERSONAL[4]],
         "codes": ["P0451"],
         "vehicle": {"age_years": 5, "mileage_km": 60000},
         "costs": {"currency": "EUR"},
