@@ -39,6 +39,8 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
     if causes:
         titles = ", ".join(book.causes[cause].title.lower() for cause in causes)
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
+    elif entry.unweighed:
+        lines += ["", *wrapped(f"No rule weighs it: {entry.unweighed}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
     return "\n".join(lines)
@@ -59,6 +61,8 @@ def code_short(form: CodeForm, book: Book, alone: Triage, width: int = 80) -> st
     lines = wrapped(entry.meaning, width, f"{form.code}  ")
     if entry.does_not_mean:
         lines += wrapped(entry.does_not_mean, width, "  Does not mean: ", "    ")
+    if entry.unweighed and not alone.standings:
+        lines += wrapped(f"No rule weighs it: {entry.unweighed}.", width, "  ", "    ")
     if alone.standings:
         usual = (
             f"{cause_title(book, standing.cause).lower()} ({percent(standing.confidence)})"
