@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    agreement,
     conditions,
     coverage,
     existence,
@@ -75,6 +76,10 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     coverage.unused_result,
     coverage.unproved_cause,
     coverage.unweighed_cause,
+    agreement.unsettled_cause,
+    agreement.background_above_part,
+    agreement.reversed_leads,
+    agreement.wrong_bank,
 )
 
 #: Checks of what is most probably not meant.
@@ -86,6 +91,8 @@ SLIPS: tuple[Check, ...] = (
     slips.unlikely_text,
     slips.said_twice,
     slips.unraised_cause,
+    agreement.unexplained_code,
+    agreement.twin_inspections,
 )
 
 
