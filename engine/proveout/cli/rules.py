@@ -1,4 +1,4 @@
-"""``proveout rules``: check, test, list, show and scaffold rules."""
+"""``proveout rules``: check, explain, test, list, show and scaffold rules."""
 
 from __future__ import annotations
 
@@ -49,6 +49,18 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
             say(str(problem))
         tell(f"{len(problems)} finding{'s' if len(problems) != 1 else ''}.")
     return FINDINGS if problems else DONE
+
+
+@command.command()
+@click.argument("name", metavar="[CHECK]", required=False)
+def explain(name: str | None) -> None:
+    """Say what a CHECK of `rules check` is for, with an example; without CHECK, list them all."""
+    from proveout.app.naming import refuse_unknown
+    from proveout.book.checks import PAGES
+    from proveout.show.explained import page_text, pages_text
+
+    refuse_unknown([name] if name else [], PAGES, "check")
+    say(page_text(name, PAGES[name], width()) if name else pages_text(PAGES, width()))
 
 
 @command.command()

@@ -6,12 +6,13 @@ layers and snapshots written before a slip was known stay usable: only ``rules c
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from msgspec.structs import replace
 
 from proveout.book.checks import (
     agreement,
+    before,
     conditions,
     coverage,
     existence,
@@ -24,10 +25,28 @@ from proveout.book.checks import (
     told,
     weights,
 )
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.problem import WARNING, Problem
 
 Check = Callable[[Draft], Iterator[Problem]]
+
+#: The page of every check, and of what is complained of before.
+PAGES: Mapping[str, Page] = {
+    **before.PAGES,
+    **agreement.PAGES,
+    **conditions.PAGES,
+    **coverage.PAGES,
+    **existence.PAGES,
+    **figures.PAGES,
+    **own.PAGES,
+    **readings.PAGES,
+    **slips.PAGES,
+    **state.PAGES,
+    **terms.PAGES,
+    **told.PAGES,
+    **weights.PAGES,
+}
 
 #: Checks that hold for each entry by itself and for what it refers to.
 CHECKS: tuple[Check, ...] = (

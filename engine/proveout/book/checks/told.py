@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.raw import RawEntry
 from proveout.book.state import alternatives
@@ -112,3 +113,30 @@ def repaired_unread(draft: Draft) -> Iterator[Problem]:
             saw = f"{cause.id}: something is unplugged, and nothing is said of the codes afterwards"
             mend = "say under 'after_repair' to clear the codes, and when to read them again"
             yield Problem(cause.place, "codes-unread", saw, "codes cleared and read again", mend)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "pushed-into-terminal": Page(
+        "A meter's tip spreads a terminal for ever; the next fault is the one that was just made.",
+        "Push the red tip into the terminal.",
+        "Touch the terminal; never push the tip into it.",
+    ),
+    "state-undeclared": Page(
+        "Cautions and the opening and closing steps follow from the declared state. Without one this "
+        "work would be shown without them.",
+        "an inspection that runs the engine and has no 'state'",
+        "state: {engine: running}",
+    ),
+    "engine-undeclared": Page(
+        "The steps let the engine turn and the state does not say so: exhaust gas, belts and fans are "
+        "not warned of.",
+        "state: {key: on}, steps: [Start the engine.]",
+        "state: {engine: running}",
+    ),
+    "codes-unread": Page(
+        "Unplugging sets codes, and only codes that were cleared and stayed away show that a repair held.",
+        "state: {unplugged: [the coil], put_back: true}, after_repair: [Drive it.]",
+        "after_repair: [Clear the codes and read them again after a drive.]",
+    ),
+}
