@@ -23,13 +23,16 @@ from proveout.terminal.working import jobs_option, scheduler_option, watched
 def command(
     sources: tuple[str, ...], layers: tuple[Path, ...], engine: str | None, jobs: int | None, scheduler: str
 ) -> int:
-    """Triage many cases; print a JSON line for each, in the order in which they were given.
+    r"""Triage many cases; print a JSON line for each, in the order in which they were given.
 
     SOURCE is a case file, an intake document, a directory (of which all YAML files are taken), or - for
     intake documents as JSON lines on standard input.
 
     A line names its source and holds the triage, or what is wrong with the case; a bad case stops no other.
     The exit code is 1 where there was one.
+
+    \b
+    proveout batch cases/ mycar.yaml > triage.jsonl
     """
     from proveout.app.batching import pieces, told, try_piece
 

@@ -15,10 +15,13 @@ DEFAULT = "new-sensor-shorted-signal-wire"
 @engine_option
 @click.option("--json", "as_json", is_flag=True, help="Print every intermediate triage as one JSON document.")
 def command(name: str, engine: str | None, as_json: bool) -> None:
-    """Walk the shipped case NAME from intake to verdict.
+    r"""Walk the shipped case NAME from intake to verdict.
 
     Only the complaint is known at first; at each step the program proposes an inspection, and the invented
     owner's finding is taken from the case.
+
+    \b
+    proveout demo
     """
     from proveout.app.walking import find_case, walk
     from proveout.record.documents import triage_document

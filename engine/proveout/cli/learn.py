@@ -53,10 +53,14 @@ def command(
     layers: tuple[Path, ...],
     as_json: bool,
 ) -> None:
-    """Learn base rates and result frequencies from the closed, confirmed cases below DIR.
+    r"""Learn base rates and result frequencies from the closed, confirmed cases below DIR.
 
     Shows how good the confidences were, what moved with its counts, and the difference to the layer's files;
     writes only with --write.
+
+    \b
+    proveout learn cases/ --into my-rules
+    proveout learn cases/ --into my-rules --write
     """
     from proveout.app.learning import case_events, learned_from, old_files, write_files
     from proveout.learn.layer import difference

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
 @click.option(
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )

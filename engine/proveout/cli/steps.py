@@ -7,18 +7,25 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, width
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
-@click.argument("inspection", metavar="[INSPECTION]", required=False)
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument(
+    "inspection", metavar="[INSPECTION]", required=False, shell_complete=completing.of("inspections")
+)
 @book_options
 @display_option
 def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
-    """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
+    r"""Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
     INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
+
+    \b
+    proveout steps mycar.yaml
+    proveout steps mycar.yaml cap-seal-look
     """
     from proveout.app.naming import id_of
     from proveout.app.source import open_case

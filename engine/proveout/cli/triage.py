@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     book_options,
     display_option,
@@ -19,7 +20,7 @@ from proveout.terminal.common import (
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
 @book_options
 @engine_option
 @click.option("--full", is_flag=True, help="Say everything: all reasons, cautions, results, notes.")

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import at_terminal, book_options, display_option, open_book
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @book_options
 @display_option
 def command(case: Path, layers: tuple[Path, ...], display: str) -> None:
