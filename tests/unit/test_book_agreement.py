@@ -1,4 +1,4 @@
-"""Checks of what one entry says against others: each complains of its bad example and lets the good one pass."""
+"""Checks of what one entry says against others: each tells its bad example from the good one."""
 
 from __future__ import annotations
 
