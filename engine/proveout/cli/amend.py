@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from proveout.model.case import SET_ASIDE
+from proveout.terminal import completing
 from proveout.terminal.common import (
     at_terminal,
     book_options,
@@ -22,16 +23,19 @@ from proveout.terminal.facts import fact_options
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @fact_options
 @click.option(
     "--withdraw", multiple=True, metavar="NAME", help="Take back what the case holds: a code, a symptom, ..."
 )
 @click.option("--cannot-reach", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="It cannot be got at; without a name the one proposed.")  # fmt: skip
 @click.option("--no-tool", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="A tool for it is not there.")  # fmt: skip
 @click.option("--not-today", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="There is no time or place for it now.")  # fmt: skip
 @click.option("--reason", default="", metavar="TEXT", help="Why; kept with the amendment.")
 @book_options
@@ -53,6 +57,7 @@ def command(
     from proveout.app.facts import document_from
     from proveout.app.filing import events_of
     from proveout.app.recording import appended
+    from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
     from proveout.record.state import merged
     from proveout.show.change import change_text
@@ -66,12 +71,12 @@ def command(
         tell("Left out of the table, as no rule uses it: " + "; ".join(left_out[:20]))
     if any(aside.values()):
         adds["set_aside"] = set_aside(aside, document, book)
-    body: dict[str, Any] = {"adds": adds, "drops": drops(withdraw, document, book), "reason": reason}
+    dropped = drops(withdraw, document, book)
     if not adds and not withdraw:
         if not at_terminal():
             raise click.UsageError("Nothing was given to add or to take back.")
-        body["adds"] = _asked(book)
-    kept = appended(case, "amendment", {key: value for key, value in body.items() if value}, book, layers)
+        adds = _asked(book)
+    kept = appended(case, Amendment(adds=adds, drops=dropped, reason=reason), book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:

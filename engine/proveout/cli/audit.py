@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     DAMAGED,
     DONE,
@@ -22,7 +23,7 @@ from proveout.terminal.common import (
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option("--head", metavar="DIGEST", help="A head digest kept elsewhere: detects a cut tail.")
 @click.option(
     "--against",
@@ -54,11 +55,14 @@ def command(
     """Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
+
+    \b
+    proveout audit mycar.yaml
+    proveout audit mycar.yaml --full --head DIGEST
     """
-    from proveout.app.auditing import arguments
     from proveout.app.places import data_dir
+    from proveout.audit.argument import arguments
     from proveout.audit.replay import audit
-    from proveout.model.preference import AS_WRITTEN
     from proveout.show.audit import argument_text, audit_document, audit_text
 
     if mend:
@@ -66,18 +70,15 @@ def command(
     book = open_book(layers)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
     found = audit(case, data_dir() / "books", head=head, today=book, against=against)
-    wanted = AS_WRITTEN if as_json else display
     argued = (
-        arguments(found.verification.events, data_dir() / "books", book, wanted)
-        if found.verification.sound
-        else ()
+        arguments(found.verification.events, data_dir() / "books", book) if found.verification.sound else ()
     )
     if as_json:
         say_json(audit_document(found, argued))
     else:
         say(audit_text(found, width()))
         for item in argued:
-            say("\n" + argument_text(item, full, width()))
+            say("\n" + argument_text(item, full, width(), display))
     if not found.verification.sound:
         return DAMAGED
     return DONE if found.clean else FINDINGS

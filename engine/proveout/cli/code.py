@@ -6,11 +6,14 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import book_options, json_option, open_book, say, say_json, width
+from proveout.terminal import completing
+from proveout.terminal.common import book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
-@click.argument("codes", metavar="CODE...", nargs=-1, required=True)
+@click.argument(
+    "codes", metavar="CODE...", nargs=-1, required=True, shell_complete=completing.of("codes", inside=False)
+)
 @click.option("--full", is_flag=True, help="Say everything that the book knows of them.")
 @book_options
 @json_option
@@ -19,20 +22,24 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
 
     CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
     JSON of one code is its document, that of several a list of these.
+
+    \b
+    proveout code P0442 P0171
+    proveout code P0442 --full
     """
     from proveout.book.codes import parse_code
     from proveout.show.code import code_document, code_short, code_text, codes_document
 
     forms = [parse_code(code) for text in codes for code in text.split(",") if code]
-    book = open_book(layers)
     if as_json:
+        book = open_book(layers)
         say_json(code_document(forms[0], book) if len(forms) == 1 else codes_document(forms, book))
     elif full:
+        book = open_book(layers)
         say("\n\n".join(code_text(form, book, width()) for form in forms))
     else:
-        from proveout.intake.document import case_of
-        from proveout.plan.advice import advise
+        from proveout.app.first_looks import first_looks
 
-        alone = [advise(case_of({"codes": [form.code]}, book), book) for form in forms]
-        short = [code_short(form, book, answer, width()) for form, answer in zip(forms, alone, strict=True)]
+        looks = first_looks([form.code for form in forms], layers, tell)
+        short = [code_short(form, look, width()) for form, look in zip(forms, looks, strict=True)]
         say("\n\n".join(short) + "\n\nMore of them: --full. Together with what you notice: proveout intake")

@@ -27,14 +27,22 @@ from proveout.terminal.working import jobs_option, scheduler_option, watched
 
 @click.group(name="rules")
 def command() -> None:
-    """Check, test, list, show and scaffold rules."""
+    """Check, test, list, show and scaffold rules.
+
+    \b
+    proveout rules check my-rules
+    """
 
 
 @command.command()
 @click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
 @json_option
 def check(layers: tuple[Path, ...], as_json: bool) -> int:
-    """Check the shipped book with the directories DIR laid over it; all findings in one run."""
+    """Check the shipped book with the directories DIR laid over it; all findings in one run.
+
+    \b
+    proveout rules check my-rules
+    """
     from proveout.book.load import made_from_texts
     from proveout.intake.stray import stray_phrases
     from proveout.text.complaints import problems_document
@@ -54,7 +62,11 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
 @command.command()
 @click.argument("name", metavar="[CHECK]", required=False)
 def explain(name: str | None) -> None:
-    """Say what a CHECK of `rules check` is for, with an example; without CHECK, list them all."""
+    """Say what a CHECK of `rules check` is for, with an example; without CHECK, list them all.
+
+    \b
+    proveout rules explain unknown-id
+    """
     from proveout.app.naming import refuse_unknown
     from proveout.book.checks import PAGES
     from proveout.show.explained import page_text, pages_text
@@ -85,7 +97,11 @@ def test(
     jobs: int | None,
     as_json: bool,
 ) -> int:
-    """Run the examples in the rules and the expected cases; fails when nothing ran."""
+    """Run the examples in the rules and the expected cases; fails when nothing ran.
+
+    \b
+    proveout rules test my-rules
+    """
     from proveout.app.trials import all_outcomes
     from proveout.show.trials import trials_document, trials_text
     from proveout.trial.outcome import PASSED
@@ -110,7 +126,11 @@ def test(
 @book_options
 @json_option
 def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
-    """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them."""
+    """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them.
+
+    \b
+    proveout rules list causes
+    """
     from proveout.show.entry import catalogue
 
     kinds = catalogue(open_book(layers))
@@ -130,7 +150,11 @@ def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
 @click.argument("entry", metavar="ID")
 @book_options
 def show(entry: str, layers: tuple[Path, ...]) -> int:
-    """Show an entry of the book, where it stands, and what uses it."""
+    """Show an entry of the book, where it stands, and what uses it.
+
+    \b
+    proveout rules show purge-valve
+    """
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE
     from proveout.show.entry import catalogue, entry_text
@@ -232,6 +256,9 @@ def simulate(
 
     The same seed gives the same cases on any number of cores. With --resume it can be stopped (Ctrl-C) and
     goes on when the same command is given again, be it with more --cases.
+
+    \b
+    proveout rules simulate --cases 500 --code P0442
     """
     from proveout.app.naming import refuse_unknown
     from proveout.app.simulating import Run, StoppedError, chosen_codes, played_cases
@@ -257,3 +284,75 @@ def simulate(
     else:
         say(simulated_text(rows, played))
     return DONE
+
+
+@command.command()
+@click.argument("old", metavar="OLD")
+@click.argument("new", metavar="NEW")
+@click.option("--whole", is_flag=True, help="Directories hold whole books, not layers over the shipped one.")
+@click.option(
+    "--cases",
+    "case_dirs",
+    multiple=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Also try the intake documents and case files of this directory (repeatable).",
+)
+@click.option(
+    "--draw", type=click.IntRange(0), default=50, show_default=True, help="Also draw so many cases."
+)
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
+@click.option(
+    "--least",
+    type=click.FloatRange(0, 1),
+    default=0.02,
+    show_default=True,
+    help="Least move of a confidence that counts as a change.",
+)
+@click.option(
+    "--expect",
+    "expected",
+    metavar="FILE",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="YAML: case, or *, to the kinds of change that are wanted.",
+)
+@click.option("--most", type=click.IntRange(1, 100_000), default=20, show_default=True, help="Changes shown.")
+@click.option("--summary", is_flag=True, help="A table in Markdown, for a merge request.")
+@json_option
+def compare(
+    old: str,
+    new: str,
+    whole: bool,
+    case_dirs: tuple[Path, ...],
+    draw: int,
+    seed: int,
+    least: float,
+    expected: Path | None,
+    most: int,
+    summary: bool,
+    as_json: bool,
+) -> int:
+    """Try the books OLD and NEW on the same cases: which answers change, and by which rules.
+
+    OLD and NEW are each `shipped`, a directory laid over the shipped book, REVISION:DIRECTORY of the git
+    repository here, or the digest of a kept book. The cases are the shipped ones, those of --cases, and some
+    drawn from OLD. Exits with 1 where an answer changed that --expect does not list.
+
+    \b
+    proveout rules compare shipped my-rules
+    proveout rules compare main:my-rules my-rules --summary
+    """
+    from proveout.app.comparing import book_at, sample, unexpected, wanted_changes
+    from proveout.app.comparing import compare as compared
+    from proveout.show.compared import compared_document, compared_summary, compared_text
+
+    wanted = wanted_changes(expected) if expected else {}
+    first, second = book_at(old, whole, tell), book_at(new, whole, tell)
+    cases = sample(first, case_dirs, draw, seed)
+    found = compared(first, second, cases, least=least, watch=watched)
+    left = list(unexpected(found, wanted))
+    if as_json:
+        say_json(compared_document(found, left))
+    else:
+        say((compared_summary if summary else compared_text)(found, left, most))
+    return FINDINGS if left else DONE

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, tell, width
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option(
     "--again",
     "repeated",
@@ -38,14 +39,14 @@ def command(
     note: str,
     layers: tuple[Path, ...],
 ) -> int:
-    r"""Record in CASE what showed after the repair, and say whether the repair is confirmed.
+    """Record in CASE what showed after the repair, and say whether the repair is confirmed.
 
     \b
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
     """
     from proveout.app.facts import code_from
     from proveout.app.filing import append, events_of
-    from proveout.app.recording import body_of
+    from proveout.app.recording import reading_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation
@@ -58,13 +59,15 @@ def command(
     body = verification_body(
         events,
         book,
-        repeated=[body_of(name, tuple(reading.split()), "", (), book) for name, _, reading in pairs],
+        repeated=[
+            reading_of(name, tuple(reading.split()), "", (), book).kept() for name, _, reading in pairs
+        ],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
         monitors_run=monitors_run,
         note=note,
     )
-    head = append(case, events, "verification", body)
+    head = append(case, events, body)
     events = casefile.read(case)
     found = confirmation(events, book)
     say(confirmation_text(found, still_to_drive(events, book), book, width()))

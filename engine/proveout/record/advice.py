@@ -20,7 +20,7 @@ from proveout.record.documents import triage_document
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
 ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
-ADVICE = ADVICE_FORMS[0]
+ADVICE, FIRST_ADVICE = ADVICE_FORMS
 
 #: Keys of a triage document of the first form.
 _FIRST_KEYS = (

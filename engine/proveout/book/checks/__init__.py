@@ -75,9 +75,6 @@ CHECKS: tuple[Check, ...] = (
     state.fed_too_high,
     state.state_for_nothing,
     told.pushed_into_terminal,
-    told.undeclared,
-    told.turns_undeclared,
-    told.repaired_unread,
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
@@ -95,13 +92,9 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     coverage.unused_result,
     coverage.unproved_cause,
     coverage.unweighed_cause,
-    agreement.unsettled_cause,
-    agreement.background_above_part,
-    agreement.reversed_leads,
-    agreement.wrong_bank,
 )
 
-#: Checks of what is most probably not meant.
+#: Checks of what is most probably not meant, or what a good book does not leave out.
 SLIPS: tuple[Check, ...] = (
     own.without_unit,
     own.overlapping,
@@ -110,13 +103,20 @@ SLIPS: tuple[Check, ...] = (
     slips.unlikely_text,
     slips.said_twice,
     slips.unraised_cause,
+    told.undeclared,
+    told.turns_undeclared,
+    told.repaired_unread,
+    agreement.unsettled_cause,
+    agreement.background_above_part,
+    agreement.reversed_leads,
+    agreement.wrong_bank,
     agreement.unexplained_code,
     agreement.twin_inspections,
 )
 
 
 def run_slips(draft: Draft) -> Iterator[Problem]:
-    """Return as warnings what is most probably not meant, in a draft that passes the other checks."""
+    """Return as warnings what ``SLIPS`` complain of, in a draft that passes the other checks."""
     for check in SLIPS:
         for problem in check(draft):
             yield replace(problem, severity=WARNING)

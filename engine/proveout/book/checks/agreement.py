@@ -23,7 +23,7 @@ _BANK = re.compile(r"\bbank ([12])\b", re.IGNORECASE)
 
 
 def unsettled_cause(draft: Draft) -> Iterator[Problem]:
-    """Refuse a cause that codes or findings name and that no inspection of the same vehicles can settle.
+    """Complain of a cause that codes or findings name and that no inspection of the same vehicles can settle.
 
     An inspection settles a cause where a result shows it and says how often it is seen with it, so that the
     other results clear it; and where whatever vehicle has the cause can be inspected so.
@@ -57,7 +57,7 @@ def _as_wide(inspection: Inspection, cause: Cause) -> bool:
 
 
 def background_above_part(draft: Draft) -> Iterator[Problem]:
-    """Refuse a finding that is commoner without its causes than one of the parts that it needs."""
+    """Complain of a finding that is commoner without its causes than one of the parts that it needs."""
     bounds = _Bounds(draft)
     for finding, rules in bounds.concluding.items():
         atom = Atom(FINDING, finding, "true")
@@ -111,7 +111,7 @@ class _Bounds:
 
 
 def reversed_leads(draft: Draft) -> Iterator[Problem]:
-    """Refuse a reading of which a fault reads as sound when the leads are changed over.
+    """Complain of a reading of which a fault reads as sound when the leads are changed over.
 
     Where no limit is negative, a figure below minus the smallest limit is the same one the wrong way round.
     """
@@ -131,7 +131,7 @@ def reversed_leads(draft: Draft) -> Iterator[Problem]:
 
 
 def wrong_bank(draft: Draft) -> Iterator[Problem]:
-    """Refuse a companion code of the other bank where the own bank's one is not named."""
+    """Complain of a companion code of the other bank where the own bank's one is not named."""
     codes = draft.words.codes
     said = {entry.meaning.lower(): entry.id for entry in codes.values()}
     for code in codes.values():

@@ -49,7 +49,7 @@ def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
 
 
 def undeclared(draft: Draft) -> Iterator[Problem]:
-    """Refuse work without a declared state in a layer that says what follows from one.
+    """Complain of work without a declared state in a layer that says what follows from one.
 
     Its cautions and its opening and closing steps would be missing.
     """
@@ -75,7 +75,7 @@ def _following(draft: Draft, kind: str) -> Iterator[RawEntry]:
 
 
 def turns_undeclared(draft: Draft) -> Iterator[Problem]:
-    """Refuse steps that let the engine turn where neither the state nor the cautions say so."""
+    """Complain of steps that let the engine turn where neither the state nor the cautions say so."""
     due = {
         entry.id
         for entry in _following(draft, "cautions")
@@ -105,7 +105,7 @@ def _lets_turn(step: str) -> str:
 
 
 def repaired_unread(draft: Draft) -> Iterator[Problem]:
-    """Refuse a remedy that parts a plug and says nothing of the codes afterwards."""
+    """Complain of a remedy that parts a plug and says nothing of the codes afterwards."""
     for cause in draft.causes.values():
         state = cause.remedy.state
         told = " ".join((*cause.remedy.notes, *cause.after_repair)).lower()
