@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import click
 import pytest
+from click.testing import CliRunner
 
 from proveout.cli.main import COMMANDS, main
 
@@ -45,6 +46,15 @@ def test_every_help_has_an_example_that_can_be_typed(path: tuple[str, ...]) -> N
             named, rest = EVERY[tuple(typed[: depth + 1])], typed[depth + 1 :]
         context = named.make_context(" ".join(path), list(rest), resilient_parsing=False)
         assert context is not None
+
+
+@pytest.mark.parametrize("path", EVERY, ids=" ".join)
+def test_examples_stand_on_lines_of_their_own_as_printed(path: tuple[str, ...]) -> None:
+    """A raw docstring shows click's mark as two letters and runs the examples together."""
+    shown = CliRunner().invoke(main, [*path, "--help"], terminal_width=200).output
+    assert "\\b" not in shown and "\b" not in shown
+    lines = [line.strip() for line in shown.splitlines()]
+    assert [example for example in examples(EVERY[path]) if example not in lines] == []
 
 
 @pytest.mark.parametrize("path", EVERY, ids=" ".join)

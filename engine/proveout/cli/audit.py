@@ -52,7 +52,7 @@ def command(
     display: str,
     as_json: bool,
 ) -> int:
-    r"""Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
+    """Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
 

@@ -23,7 +23,7 @@ from proveout.terminal.working import jobs_option, scheduler_option, watched
 def command(
     sources: tuple[str, ...], layers: tuple[Path, ...], engine: str | None, jobs: int | None, scheduler: str
 ) -> int:
-    r"""Triage many cases; print a JSON line for each, in the order in which they were given.
+    """Triage many cases; print a JSON line for each, in the order in which they were given.
 
     SOURCE is a case file, an intake document, a directory (of which all YAML files are taken), or - for
     intake documents as JSON lines on standard input.

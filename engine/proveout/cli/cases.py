@@ -54,7 +54,7 @@ MOST_TOLD = 200
 @click.option("--totals", is_flag=True, help="Count by outcome and cause instead of listing.")
 @json_option
 def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, **given: Any) -> int:
-    r"""List the case files below DIR that fit, the latest first.
+    """List the case files below DIR that fit, the latest first.
 
     Files that cannot be read or are damaged are named and left out (exit code 1).
 

@@ -27,7 +27,7 @@ from proveout.terminal.common import book_options, open_book, tell
 @click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
 @book_options
 def command(case: Path, outcome: str, cause: str, note: str, layers: tuple[Path, ...]) -> None:
-    r"""End CASE with an OUTCOME: confirmed, not-confirmed, referred, nothing-wrong or given-up.
+    """End CASE with an OUTCOME: confirmed, not-confirmed, referred, nothing-wrong or given-up.
 
     A repair is confirmed only after its verification; see `proveout verify`.
 

@@ -18,7 +18,7 @@ from proveout.terminal.common import book_options, json_option, open_book, say, 
 @book_options
 @json_option
 def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_json: bool) -> None:
-    r"""Say what trouble codes mean and do not mean, what is usually behind them, what to do first.
+    """Say what trouble codes mean and do not mean, what is usually behind them, what to do first.
 
     CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
     JSON of one code is its document, that of several a list of these.

@@ -10,7 +10,7 @@ from proveout.terminal.common import say
 @click.command()
 @click.argument("shell", type=click.Choice(["bash", "zsh", "fish", "powershell"]))
 def command(shell: str) -> None:
-    r"""Print the script by which SHELL completes commands, options, names of the book, and case files.
+    """Print the script by which SHELL completes commands, options, names of the book, and case files.
 
     \b
     proveout completion bash > ~/.local/share/bash-completion/completions/proveout

@@ -15,7 +15,7 @@ DEFAULT = "new-sensor-shorted-signal-wire"
 @engine_option
 @click.option("--json", "as_json", is_flag=True, help="Print every intermediate triage as one JSON document.")
 def command(name: str, engine: str | None, as_json: bool) -> None:
-    r"""Walk the shipped case NAME from intake to verdict.
+    """Walk the shipped case NAME from intake to verdict.
 
     Only the complaint is known at first; at each step the program proposes an inspection, and the invented
     owner's finding is taken from the case.

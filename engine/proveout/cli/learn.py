@@ -53,7 +53,7 @@ def command(
     layers: tuple[Path, ...],
     as_json: bool,
 ) -> None:
-    r"""Learn base rates and result frequencies from the closed, confirmed cases below DIR.
+    """Learn base rates and result frequencies from the closed, confirmed cases below DIR.
 
     Shows how good the confidences were, what moved with its counts, and the difference to the layer's files;
     writes only with --write.

@@ -24,7 +24,7 @@ from proveout.terminal.numbers import number
 def command(
     case: Path, cause: str, cost: float, part: str, reason: str, remind: bool, layers: tuple[Path, ...]
 ) -> None:
-    r"""Record that a part was bought in CASE to mend CAUSE.
+    """Record that a part was bought in CASE to mend CAUSE.
 
     First it reminds of warranty terms that may pay, and of recalls and service bulletins to look up.
 

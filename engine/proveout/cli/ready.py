@@ -23,7 +23,7 @@ from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, sa
 def command(
     case: Path, word: str | None, model_year: int | None, programme: str, layers: tuple[Path, ...]
 ) -> int:
-    r"""Say what driving CASE still needs, and what an emissions inspection would say now.
+    """Say what driving CASE still needs, and what an emissions inspection would say now.
 
     \b
     proveout ready mycar.yaml --status "00 07 65 04" --model-year 2011

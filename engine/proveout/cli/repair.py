@@ -21,7 +21,7 @@ from proveout.terminal.numbers import number
 def command(
     case: Path, cause: str, action: str, minutes: float | None, note: str, layers: tuple[Path, ...]
 ) -> None:
-    r"""Record in CASE that CAUSE was mended, and say how to prove that it held.
+    """Record in CASE that CAUSE was mended, and say how to prove that it held.
 
     \b
     proveout repair mycar.yaml sensor-hose-cracked --minutes 15

@@ -39,7 +39,7 @@ def command(
     layers: tuple[Path, ...],
     display: str,
 ) -> None:
-    r"""Write CASE as one self-contained HTML page, to print or to hand over.
+    """Write CASE as one self-contained HTML page, to print or to hand over.
 
     Page one is for whoever pays: complaint, what was found and done, what it cost, what to watch. Then comes
     the argument, then the audit in full with the head digest. Once something was mended, it argues from what

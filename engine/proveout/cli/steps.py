@@ -19,7 +19,7 @@ from proveout.terminal.common import book_options, display_option, open_book, sa
 @book_options
 @display_option
 def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
-    r"""Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
+    """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
     INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
 

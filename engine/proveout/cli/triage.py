@@ -29,7 +29,7 @@ from proveout.terminal.common import (
 def command(
     case: str, layers: tuple[Path, ...], engine: str | None, full: bool, display: str, as_json: bool
 ) -> None:
-    r"""Say what it could be, what to do next, and the verdict, on one screen.
+    """Say what it could be, what to do next, and the verdict, on one screen.
 
     CASE is a case file, an intake document, or - for an intake document on standard input.
 

@@ -39,7 +39,7 @@ def command(
     note: str,
     layers: tuple[Path, ...],
 ) -> int:
-    r"""Record in CASE what showed after the repair, and say whether the repair is confirmed.
+    """Record in CASE what showed after the repair, and say whether the repair is confirmed.
 
     \b
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap

@@ -35,7 +35,7 @@ def command(
     display: str,
     as_json: bool,
 ) -> None:
-    r"""Show why CAUSE (or the leading cause) stands where it does in CASE.
+    """Show why CAUSE (or the leading cause) stands where it does in CASE.
 
     The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
     the answer.

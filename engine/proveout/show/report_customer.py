@@ -58,6 +58,7 @@ def _head(story: Story) -> str:
     about, vehicle = story.document.get("about", {}), story.document.get("vehicle", {})
     known = [f"{vehicle['age_years']:g} years" if "age_years" in vehicle else ""]
     known.append(f"{vehicle['mileage_km']:,.0f} km" if "mileage_km" in vehicle else "")
+    known += [*vehicle.get("has", ()), *(f"no {kind}" for kind in vehicle.get("lacks", ()))]
     known += [str(vehicle[key]) for key in ("engine", "fuel") if key in vehicle]
     dates = [event.at[:10] for event in story.events]
     when = dates[0] if len(set(dates)) == 1 else f"{dates[0]} to {dates[-1]}" if dates else ""
