@@ -79,7 +79,7 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
 
 
 def _why(step: Next, book: Book, unit: str) -> str:
-    """Say what an inspection is expected to save, and to what its results would point, the likeliest first."""
+    """Say what an inspection is expected to save, and to what its likeliest results would point."""
     points: dict[str, list[str]] = {}
     for item in sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]:
         points.setdefault(item.leads_to, []).append(f"{item.result} ({percent(item.probability)})")
