@@ -17,7 +17,9 @@ from proveout.model.atom import (
     REPLACED,
     RESULT,
     STATUS,
+    STAYS_AWAY,
     SYMPTOM,
+    WATCH,
     WORK,
     Atom,
     Observable,
@@ -76,6 +78,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
     _free_text(case, book, gathered)
     for read in known:
         _reading(read, book, gathered)
+    _watched(case, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
     gathered.notes += [f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
@@ -91,6 +94,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         tuple(gathered.notes),
         tuple(sorted(gathered.contrary.items())),
         frozenset(case.set_aside),
+        case.mended,
     )
 
 
@@ -132,6 +136,15 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
     for circumstance in case.happens_when:
         gathered.see(HAPPENS, circumstance, _PRESENT, _PRESENT)
     gathered.atoms |= {Atom(WORK, key, _DONE) for key in case.recent_work}
+
+
+def _watched(case: Case, gathered: _Gathered) -> None:
+    """See what came of each mending; no rule speaks of it, so it gives no fact."""
+    for mended in case.mended:
+        if mended.since:
+            observable = Observable(WATCH, mended.cause)
+            state = NORMAL if mended.since == STAYS_AWAY else mended.since
+            gathered.seen[observable] = Observation(observable, ((state, 1.0),), mended.since)
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:

@@ -45,6 +45,18 @@ class Taken(Struct, frozen=True):
     place: Place = NOWHERE
 
 
+class Mended(Struct, frozen=True):
+    """A defect put right on trial, and what was seen since.
+
+    Attributes:
+        cause: id.
+        since: ``stays-away``, ``comes-back``, or "" while it is watched.
+    """
+
+    cause: str
+    since: str = ""
+
+
 class Costs(Struct, frozen=True):
     """The user's prices: one currency, whichever it is.
 
@@ -80,6 +92,7 @@ class Case(Struct, frozen=True):
         set_aside: inspections that cannot be done, each with why: one of ``SET_ASIDE``.
         costs: the user's prices.
         place: the document it came from.
+        mended: what was put right and watched, in order.
     """
 
     facts: Mapping[str, float | str] = field(default_factory=dict)
@@ -97,6 +110,7 @@ class Case(Struct, frozen=True):
     set_aside: Mapping[str, str] = field(default_factory=dict)
     costs: Costs = Costs()
     place: Place = NOWHERE
+    mended: tuple[Mended, ...] = ()
 
 
 class Told(Protocol):
@@ -150,6 +164,7 @@ class Sheet(Struct, frozen=True):
         contrary: (inspection, result before) of those whose last two results contradict each other: one is
             normal and the other is not.
         set_aside: ids of the inspections that cannot be done.
+        mended: what was put right and watched, in order.
     """
 
     atoms: frozenset[Atom]
@@ -162,3 +177,4 @@ class Sheet(Struct, frozen=True):
     heard: tuple[str, ...] = ()
     contrary: tuple[tuple[str, str], ...] = ()
     set_aside: frozenset[str] = frozenset()
+    mended: tuple[Mended, ...] = ()

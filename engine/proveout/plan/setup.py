@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,7 +13,9 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection
 from proveout.plan.bearing import bearing_of
+from proveout.plan.moves import mend
 from proveout.plan.outlook import Extensions
+from proveout.plan.parts import Claim
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, sets_of
 from proveout.plan.proof import clear_results, threshold
 from proveout.weigh.likelihoods import Rates, likelihoods_of
@@ -54,6 +56,8 @@ def set_up(
     sheet: Sheet,
     facts: frozenset[Atom],
     posterior: Posterior,
+    claimed: Sequence[Claim],
+    *,
     tools: frozenset[str],
     costs: Costs,
 ) -> Setup:
@@ -61,10 +65,20 @@ def set_up(
 
     Handing over costs the price of a specialist's search; what he finds must be mended at the user's figures
     all the same, so that a dear part alone is no reason to hand over.
+
+    Args:
+        book: the compiled book.
+        sheet: what is known.
+        facts: the closed set of facts.
+        posterior: what is believed.
+        claimed: what proving each cause takes, in the order of ``posterior.causes``.
+        tools: at hand besides the basic ones.
+        costs: the user's prices.
     """
     causes, bearing = posterior.causes, bearing_of(book)
     member, prob, left_out = prune(posterior)
-    checks = bearing.relevant(facts, causes)
+    together = _incidence([claim.counted for claim in claimed], causes)
+    checks = bearing.relevant(facts, causes, [check for claim in claimed for check in claim.needed])
     entries = [book.inspections[check] for check in checks]
     lacking = tuple(_lacking(book, entry, tools) for entry in entries)
     places = sorted(
@@ -82,7 +96,7 @@ def set_up(
         ]
     )
     mended_anyway = repair * np.array([r.action != "refer" for r in remedies])
-    refer = costs.refer_out + member @ mended_anyway
+    refer = costs.refer_out + _each_part_once(book, causes, member, mended_anyway)
     dearest = float(prob @ refer)
     wanted = _wanted(book, lacking, dearest)
     told = [
@@ -94,7 +108,7 @@ def set_up(
     problem = Problem(
         causes=causes,
         checks=tuple(checks),
-        sets=sets_of(member),
+        sets=sets_of(member, together),
         like=like,
         first=first,
         shows=_shows(entries, columns, first, causes),
@@ -102,14 +116,14 @@ def set_up(
         behind=_incidence([e.access for e in entries], places),
         access=np.array([book.words.access[p].minutes * minute for p in places], dtype=float),
         after=reach(_incidence([e.after for e in entries], checks)),
-        buying=_incidence([book.causes[cause].before_buying for cause in causes], checks),
+        buying=_incidence([claim.needed for claim in claimed], checks),
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
         refer=refer,
         usable=np.array([not missing for missing in lacking], dtype=bool) & ~aside,
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
-    state = _state(book, sheet, problem, prob, places)
+    state = _without_mended(problem, _state(book, sheet, problem, prob, places), sheet)
     with_tool = [[missing <= {tool} for missing in lacking] & ~aside for tool in wanted]
     extensions = Extensions(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
@@ -139,6 +153,19 @@ def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
     kept = np.array(sorted(keep))
     carried = float(prob[kept].sum())
     return posterior.member[kept], prob[kept] / carried, max(1.0 - carried, 0.0)
+
+
+def _each_part_once(book: Book, causes: Sequence[str], member: Bools, price: Floats) -> Floats:
+    """Return (S,) what mending all causes of each set costs, a part that ends several of them only once."""
+    parts: dict[tuple[str, str, str], list[int]] = {}
+    for n, cause in enumerate(causes):
+        entry = book.causes[cause]
+        bought = entry.remedy.action == "replace"
+        parts.setdefault((entry.component, entry.remedy.part, "" if bought else cause), []).append(n)
+    whole = np.zeros(len(member))
+    for some in parts.values():
+        whole += (member[:, some] * price[some]).max(axis=1)
+    return whole
 
 
 def _likeliest(prob: Floats) -> Ints:
@@ -196,6 +223,14 @@ def _incidence(rows: Iterable[Sequence[str]], columns: Sequence[str]) -> Bools:
     if pairs:
         result[tuple(np.array(pairs).T)] = True
     return result
+
+
+def _without_mended(problem: Problem, state: States, sheet: Sheet) -> States:
+    """Return where a case stands that goes on though something was mended: that is no longer there."""
+    for one in sheet.mended:
+        if one.cause in problem.causes:
+            state = mend(problem, state, problem.causes.index(one.cause))
+    return replace(state, weight=state.weight / state.mass[:, None])
 
 
 def _state(book: Book, sheet: Sheet, problem: Problem, prob: Floats, places: Sequence[str]) -> States:

@@ -12,6 +12,7 @@ from proveout.model.terms import Programme
 from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import Status
+from proveout.record.closing import MENDS
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -113,7 +114,7 @@ def _last_verification(events: Sequence[Event]) -> Event | None:
 
 def _is_cleared(events: Sequence[Event]) -> bool:
     """Say whether codes were cleared after the last repair, or at all where there was none."""
-    repair = max((event.n for event in events if event.kind == "repair"), default=0)
+    repair = max((event.n for event in events if event.kind in MENDS), default=0)
     checks = (event for event in events if event.kind == "verification" and event.n > repair)
     return any(event.body.get("codes_cleared") for event in checks)
 

@@ -30,6 +30,10 @@ CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP = (
 OUTCOMES = (CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP)
 
 
+#: Kinds of event that say what was mended: proven to be the cause, or plainly broken and put right on trial.
+MENDS = ("repair", "mending")
+
+
 @dataclass(frozen=True, slots=True)
 class Confirmation:
     """Whether the last repair is confirmed.
@@ -56,7 +60,7 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     Raises:
         BadInputError: the case or its verification names something that the book does not have.
     """
-    repair = next((event for event in reversed(events) if event.kind == "repair"), None)
+    repair = next((event for event in reversed(events) if event.kind in MENDS), None)
     if repair is None:
         return Confirmation("", ("No repair is recorded.",))
     cause = str(repair.body.get("cause", ""))

@@ -9,6 +9,7 @@ The fold, in the order of the events:
 - an amendment does the same, after taking out what it drops: items of lists, keys of mappings;
 - a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
   ``voids``, since they were of the old part;
+- a mending is added to ``mended``; a watch says what was seen since the last one;
 - a withdrawal makes as if the reading, note or amendment with that number had never been.
 """
 
@@ -111,6 +112,10 @@ def _take(document: dict[str, Any], event: Event) -> None:
             _add(document, deepcopy(dict(body["adds"])))
     elif event.kind == "verification":
         document["readings"] += deepcopy(list(body.get("repeated", ())))
+    elif event.kind == "mending":
+        document.setdefault("mended", []).append({"cause": body["cause"]})
+    elif event.kind == "watch" and document.get("mended"):
+        document["mended"][-1]["since"] = body["since"]
     elif event.kind == "repair":
         voids = set(body.get("voids", ()))
         document["readings"] = [item for item in document["readings"] if item.get("inspection") not in voids]

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.model.problem import DamagedRecordError
-from proveout.record.closing import CONFIRMED, is_closed
+from proveout.record.closing import CONFIRMED, MENDS, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.record.verify import check, split
@@ -77,7 +77,7 @@ def summarise(data: bytes, name: str) -> Summary:
 def _summary(events: Sequence[Event], leading: str) -> Summary:
     document, closed = merged(events), is_closed(events)
     close = next((event.body for event in reversed(events) if event.kind == "close"), {}) if closed else {}
-    named = [str(event.body.get("cause", "")) for event in events if event.kind in ("purchase", "repair")]
+    named = [str(event.body.get("cause", "")) for event in events if event.kind in ("purchase", *MENDS)]
     purchases = [event.body for event in events if event.kind == "purchase"]
     cause = str(close.get("cause", "")) if closed else (named[-1] if named else leading)
     return Summary(

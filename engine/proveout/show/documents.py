@@ -21,9 +21,15 @@ from proveout.record.digests import triage_digest
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
-ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
+ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
 ADVICE = ADVICE_FORMS[0]
 
+#: Keys that came with the third form: of the document, of each cause, of each step.
+_THIRD_KEYS = (
+    frozenset({"without_rules"}),
+    frozenset({"part", "counted", "roots", "mended"}),
+    frozenset({"apart", "worth", "why"}),
+)
 #: Keys of a triage document of the first form.
 _FIRST_KEYS = (
     "schema",
@@ -61,6 +67,9 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "opens": list(step.opens),
         "cautions": list(cautions),
         "again": step.again,
+        "apart": list(step.apart),
+        "worth": _figure(step.worth),
+        "why": step.why,
         "results": [
             {
                 "result": outcome.result,
@@ -167,13 +176,13 @@ def _sensitivity(triage: Triage) -> dict[str, Any]:
 
 
 def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> dict[str, Any]:
-    """Return a triage as a document of schema ``proveout/triage/2``.
+    """Return a triage as a document of schema ``proveout/triage/3``.
 
     What is recorded or printed as JSON is made without a preference for units; one may be given where a text
     is made of the document.
     """
     return {
-        "schema": "proveout/triage/2",
+        "schema": "proveout/triage/3",
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {
@@ -183,6 +192,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
                 "direct": standing.direct,
                 "missing": list(standing.missing),
                 "replaced": standing.replaced,
+                "part": _figure(standing.part),
+                "counted": list(standing.counted),
+                "roots": list(standing.roots),
+                "mended": standing.mended,
             }
             for standing in triage.standings
         ],
@@ -204,6 +217,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
             "cause": triage.verdict.cause,
             "reasons": list(reasons(triage, book, display)),
         },
+        "without_rules": [
+            {"code": one.code, "meaning": one.meaning, "nearest": list(one.nearest)}
+            for one in triage.without_rules
+        ],
         "unmatched": list(triage.sheet.unmatched),
         "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],
@@ -286,10 +303,26 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": triage_digest(whole if form == ADVICE else first_form(whole)),
+        "triage_digest": triage_digest(as_kept(whole, form)),
     }
 
 
-def first_form(whole: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a triage document as schema ``proveout/triage/1`` had it, which the first records rest on."""
-    return {**{key: whole[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
+def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
+    """Return a triage document as it was when advice had a form: what its digest is made of."""
+    if form == ADVICE:
+        return dict(whole)
+    own, of_cause, of_step = _THIRD_KEYS
+    second = {
+        **_without(whole, own),
+        "causes": [_without(cause, of_cause) for cause in whole["causes"]],
+        "next": _without(whole["next"], of_step) if whole["next"] else None,
+        "others": [_without(step, of_step) for step in whole["others"]],
+        "schema": "proveout/triage/2",
+    }
+    if form == ADVICE_FORMS[1]:
+        return second
+    return {**{key: second[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
+
+
+def _without(item: Mapping[str, Any], keys: frozenset[str]) -> dict[str, Any]:
+    return {key: value for key, value in item.items() if key not in keys}

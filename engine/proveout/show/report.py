@@ -109,6 +109,10 @@ def _deeds(events: Sequence[Event]) -> str:
             rows.append((event.at[:10], f"bought {body.get('part')} for {money(float(body.get('cost', 0)))}"))
         elif event.kind == "repair":
             rows.append((event.at[:10], f"{body.get('action')}: {body.get('cause')}"))
+        elif event.kind == "mending":
+            rows.append((event.at[:10], f"mended, watching: {body.get('cause')}"))
+        elif event.kind == "watch":
+            rows.append((event.at[:10], f"watched: {body.get('since')}"))
         elif event.kind == "verification":
             rows.append((event.at[:10], f"verified: {', '.join(_verified(body))}"))
         elif event.kind == "close":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_lines, remedy_lines
@@ -15,6 +15,8 @@ _HEADLINES = {
     REPAIR: "Proven",
     REFER: "Refer this out",
     NONE: "Nothing found that needs mending",
+    MEND: "Not proven, but plainly broken: mend it and watch",
+    WATCH: "Mended, watching",
 }
 _DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
 _SHOWN_CAUSES = 8
@@ -24,6 +26,8 @@ def headline(triage: Triage, book: Book) -> str:
     """Give the verdict in one line."""
     verdict = triage.verdict
     said = _HEADLINES[verdict.kind]
+    if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
+        said = "Mended, and it has stayed away"
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
 
 
@@ -37,6 +41,7 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
         f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
         f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}"
     )
+    lines += purpose_lines(step, book, width)
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
         lines += wrapped(
@@ -49,11 +54,23 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     return lines
 
 
+def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
+    """Say why an inspection comes now, what it tells apart, and what it is worth by itself."""
+    lines = wrapped(step.why, width, "  ") if step.why else []
+    if len(step.apart) > 1:
+        names = "; ".join(cause_title(book, cause) for cause in step.apart)
+        lines += wrapped(f"Tells apart: {names}", width, "  ", "    ")
+    if step.worth > 0:
+        lines += wrapped(f"By itself worth {money(step.worth)} of what going on saves", width, "  ")
+    return lines
+
+
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
     title = cause_title(book, standing.cause)
     room = width - 34
     title = title if len(title) <= room else title[: room - 1] + "…"
     note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
+    note += ", mended" if standing.mended else ""
     return f"  {title:<{room}} {percent(standing.confidence):>6}  {note}"
 
 
@@ -71,7 +88,7 @@ def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
 
 
 def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
-    if triage.verdict.kind not in (REPAIR, REFER) or not triage.verdict.cause:
+    if triage.verdict.kind not in (REPAIR, REFER, MEND) or not triage.verdict.cause:
         return []
     cause = book.causes[triage.verdict.cause]
     lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width)]

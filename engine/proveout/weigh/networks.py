@@ -12,6 +12,7 @@ from proveout.model.chained import Chained
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
 from proveout.weigh.tables import Tables, tables_of
+from proveout.weigh.watching import watched
 
 #: A cause is never held likelier than even before the evidence.
 LARGEST_PRIOR = 0.5
@@ -65,7 +66,7 @@ def _candidates(book: Book, sheet: Sheet, chained: Chained) -> Candidates:
     tables = tables_of(book, chained.facts, chained.applying)
     single = [_weigh(tables, observation) for observation in observed(sheet).values()]
     found = [_finding(tables, o) for o in {observable_of(a) for a in chained.facts}]
-    each = {e.table.observable: e for e in (*single, *found) if e}
+    each = {e.table.observable: e for e in (*single, *found, *watched(book, sheet)) if e}
     findings = frozenset(o for o in each if o.kind == FINDING)
     return Candidates(each, premises(book, sheet, chained, findings))
 
