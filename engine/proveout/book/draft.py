@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from proveout.book.causes import build_cause
 from proveout.book.inspections import build_inspection
@@ -21,8 +22,7 @@ from proveout.model.rule import Rule
 from proveout.text.node import find
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Struct, frozen=True, dict=True):
     """Built entries by id with their nodes.
 
     Attributes:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import click
+from msgspec import Struct
 
 from proveout.cli.advise import advise
 from proveout.cli.facts import vocabularies
@@ -33,8 +33,7 @@ _FACTS: Mapping[str, tuple[str, ...]] = {
 _MAPPINGS = ("vehicle", "freeze_frame", "about", "costs")
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(Struct, frozen=True):
     """Something that a case holds: where it stands, and what it is called."""
 
     key: str

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from proveout.cli.advise import advise
@@ -28,8 +28,7 @@ STANDARD_INPUT = "standard input"
 _PAIR = re.compile(r"(?<!\\)((?:\\\\)*)(\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2})")
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One case of a batch.
 
     Attributes:

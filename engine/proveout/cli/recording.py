@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.audit.replay import book_digest
 from proveout.cli.advise import advise
@@ -66,8 +67,7 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     return [stimulus, response]
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """What came of recording something.
 
     Attributes:

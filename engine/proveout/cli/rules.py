@@ -41,7 +41,7 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
 
     book, problems = made_from_texts(layers)
     if book is not None:
-        problems = stray_phrases(book.words)
+        problems = tuple(sorted((*problems, *stray_phrases(book.words))))
     if as_json:
         say_json(problems_document(problems))
     else:

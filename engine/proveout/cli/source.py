@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.model.book import Book
@@ -19,8 +20,7 @@ from proveout.text.read import decode, read_text
 from proveout.text.schema import validate
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A case with where it came from.
 
     Attributes:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+from msgspec import Struct
 
 from proveout.cli.common import open_book
 from proveout.model.book import Book
@@ -40,8 +40,7 @@ def scheduler_option(command: F) -> F:
     )(command)
 
 
-@dataclass(frozen=True, slots=True)
-class BookKey:
+class BookKey(Struct, frozen=True):
     """Which book a piece of work needs; processes are given this, and open the book themselves.
 
     Attributes:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
@@ -36,8 +37,7 @@ if TYPE_CHECKING:
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
 
-@dataclass(slots=True)
-class _Gathered:
+class _Gathered(Struct):
     """What is gathered while a case is read; becomes a frozen ``Sheet``."""
 
     atoms: set[Atom] = field(default_factory=set)
@@ -116,15 +116,18 @@ def _why_unmatched(code: str, book: Book) -> str:
 
 
 def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
+    """See as normal the codes of monitors that have run, but for those that have set a code.
+
+    A monitor that finds a fault stores one code for it; that it has not stored a sister code says nothing.
+    """
     if not case.monitors_run:
         return  # reading the whole catalogue takes longer than all the rest
-    for code, entry in book.words.codes.items():
+    catalogue = book.words.codes
+    telling = {catalogue[seen.code].monitor for seen in case.codes if seen.code in catalogue}
+    ran = set(case.monitors_run) - telling
+    for code, entry in catalogue.items():
         observable = Observable(CODE, code)
-        if (
-            entry.monitor in case.monitors_run
-            and observable in book.weighing
-            and observable not in gathered.seen
-        ):
+        if entry.monitor in ran and observable in book.weighing and observable not in gathered.seen:
             gathered.see(CODE, code, NORMAL, f"not set, {entry.monitor} monitor has run")
 
 

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from threadpoolctl import ThreadpoolController
+
 from proveout.chain.closing import default_engine
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
+
+#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
+#: from run to run.
+_BLAS = ThreadpoolController()
 
 
 def triage(
@@ -30,6 +37,12 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
+    with _BLAS.limit(limits=1, user_api="blas"):
+        return _worked_out(book, sheet, tools, costs, engine)
+
+
+def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
+    """Return the answer."""
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)
@@ -52,4 +65,5 @@ def triage(
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
+        without_rules=without_rules(book, sheet),
     )

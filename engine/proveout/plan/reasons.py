@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.intake.telling import said
 from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Verdict
@@ -28,8 +29,7 @@ from proveout.plan.proof import clear_results, is_proven, threshold
 WATCH_FOR = "for two weeks of usual driving, and until the monitor that set the code has run"
 
 
-@dataclass(frozen=True, slots=True)
-class Grounds:
+class Grounds(Struct, frozen=True):
     """Everything that a verdict rests on.
 
     Attributes:

@@ -8,8 +8,9 @@ set them have run. Only confirmed cases teach the book (``learn``).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
@@ -34,8 +35,7 @@ OUTCOMES = (CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP)
 MENDS = ("repair", "mending")
 
 
-@dataclass(frozen=True, slots=True)
-class Confirmation:
+class Confirmation(Struct, frozen=True):
     """Whether the last repair is confirmed.
 
     Attributes:

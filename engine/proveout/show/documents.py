@@ -241,6 +241,7 @@ def problems_document(problems: tuple[Problem, ...]) -> dict[str, Any]:
                 "line": problem.place.line,
                 "column": problem.place.column,
                 "check": problem.check,
+                "severity": problem.severity,
                 "saw": problem.saw,
                 "expected": problem.expected,
                 "mend": problem.mend,

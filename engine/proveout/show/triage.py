@@ -31,6 +31,18 @@ def headline(triage: Triage, book: Book) -> str:
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
 
 
+def without_rules_lines(triage: Triage, width: int) -> list[str]:
+    """Say first which codes count for nothing, and where to look instead."""
+    lines: list[str] = []
+    unmatched = {text.split(":")[0].split(" ")[0]: text for text in triage.sheet.unmatched}
+    for one in triage.without_rules:
+        why = unmatched.get(one.code, f"{one.code}: no rule of this book weighs it").rstrip(".")
+        near = f" The nearest codes with rules: {', '.join(one.nearest)}." if one.nearest else ""
+        go = "" if "symptoms" in why else " Go by the symptoms: add what you notice."
+        lines += wrapped(f"It counts for nothing here: {why}.{near}{go}", width)
+    return [*lines, ""] if lines else []
+
+
 def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     inspection = book.inspections[step.inspection]
     wanted = (book.words.tools[tool] for tool in inspection.tools)
@@ -101,7 +113,8 @@ def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
 
 def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return the triage as text of at most ``width`` columns where words allow it, units by preference."""
-    lines = [headline(triage, book)]
+    lines = without_rules_lines(triage, width)
+    lines.append(headline(triage, book))
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
@@ -119,6 +132,8 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
         lines += ["", *wrapped(said, width)]
     for note in notes(triage.sheet, display):
         lines += ["", *wrapped(f"Note: {note}", width)]
-    if triage.sheet.unmatched:
-        lines += ["", *wrapped("Not understood: " + "; ".join(triage.sheet.unmatched), width)]
+    said = {one.code for one in triage.without_rules}
+    unmatched = [text for text in triage.sheet.unmatched if text.split(":")[0].split(" ")[0] not in said]
+    if unmatched:
+        lines += ["", *wrapped("Not understood: " + "; ".join(unmatched), width)]
     return "\n".join(lines)

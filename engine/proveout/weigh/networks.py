@@ -11,6 +11,7 @@ from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
+from proveout.weigh.siblings import with_siblings
 from proveout.weigh.tables import Tables, tables_of
 from proveout.weigh.watching import watched
 
@@ -27,9 +28,10 @@ def network(book: Book, sheet: Sheet, chained: Chained) -> Network:
     candidates = _candidates(book, sheet, chained)
     evidence = tuple(candidates.speaking(candidates.each))
     causes = in_play(evidence)
+    priors = {cause: _prior(book, cause, chained.facts) for cause in causes}
     return Network(
-        priors={cause: _prior(book, cause, chained.facts) for cause in causes},
-        evidence=evidence,
+        priors=priors,
+        evidence=with_siblings(book, evidence, priors),
         at_once=next((k for most, k in AT_ONCE if len(causes) <= most), 1),
         silenced=candidates.silenced(),
     )
