@@ -2,8 +2,8 @@
 
 "Nothing wrong now" stands for any fault of its family that was there and is away. So one code speaks for it
 by itself, but a second one comes with the first no oftener than with the faults that could have been there.
-Were the codes taken as independent, each further one would speak for "nothing wrong now" against every fault of
-which the book does not say that it sets this one, too.
+Were the codes taken as independent, each further one would speak for "nothing wrong now" against every fault
+of which the book does not say that it sets this one, too.
 """
 
 from __future__ import annotations
