@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
+from proveout.terminal.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
 
 if TYPE_CHECKING:
     from proveout.model.problem import Problem
@@ -151,8 +151,11 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 def _failed(error: Exception) -> int:
     """Tell what went wrong and give the exit code."""
-    from proveout.model.problem import BadInputError, DamagedRecordError
+    from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
 
+    if isinstance(error, WrongUsageError):
+        tell(f"Error: {error}")
+        return USAGE
     if isinstance(error, BadInputError):
         _list(error.problems)
         return BAD_INPUT

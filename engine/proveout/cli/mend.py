@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, say, tell, width
-from proveout.cli.numbers import number
+from proveout.terminal.common import book_options, open_book, say, tell, width
+from proveout.terminal.numbers import number
 
 
 @click.command()
@@ -29,7 +29,7 @@ def command(
 
     Its inspections go on counting: whether the trouble then stays away is weighed with them.
     """
-    from proveout.cli.filing import append, events_of
+    from proveout.app.filing import append, events_of
     from proveout.record.deeds import mending_body
     from proveout.show.deeds import watching_text
 

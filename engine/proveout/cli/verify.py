@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, tell, width
+from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, tell, width
 
 
 @click.command()
@@ -43,9 +43,9 @@ def command(
     \b
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
     """
-    from proveout.cli.facts import code_from
-    from proveout.cli.filing import append, events_of
-    from proveout.cli.recording import body_of
+    from proveout.app.facts import code_from
+    from proveout.app.filing import append, events_of
+    from proveout.app.recording import body_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import tell
 from proveout.model.atom import COMES_BACK, STAYS_AWAY
+from proveout.terminal.common import tell
 
 
 @click.command()
@@ -16,7 +16,7 @@ from proveout.model.atom import COMES_BACK, STAYS_AWAY
 @click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
 def command(case: Path, since: str, note: str) -> None:
     """Record in CASE whether the trouble has stayed away since the last `mend`, or has come back."""
-    from proveout.cli.filing import append, events_of
+    from proveout.app.filing import append, events_of
     from proveout.record.deeds import watch_body
 
     events = events_of(case)

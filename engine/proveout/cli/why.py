@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.terminal.common import (
     book_options,
     display_option,
     engine_option,
@@ -38,15 +39,15 @@ def command(
     The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
     the answer.
     """
-    from proveout.cli.advise import advise
-    from proveout.cli.source import open_case
+    from proveout.app.source import open_case
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.plan.advice import advise
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book).case, book, engine)
+    triage = advise(open_case(case, book, sys.stdin.buffer).case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
     if wanted not in in_play and wanted in book.causes:

@@ -55,7 +55,9 @@ class _Gathered(Struct):
             self.atoms.add(Atom(kind, key, state))
 
 
-def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> Sheet:
+def sheet_of(
+    case: Case, book: Book, readings: Sequence[Read] | None = None, *, each_code: bool = False
+) -> Sheet:
     """Return the facts and observations of a case, in canonical order.
 
     A repeated inspection counts with its latest result, and a note says so. A reading too near a limit
@@ -66,6 +68,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         case: what is known.
         book: the rules.
         readings: the case's inspections where they were judged already, as ``readings_of`` gives them.
+        each_code: as in ``Sheet``, for advice kept before its third form.
 
     Raises:
         BadInputError: a reading cannot be used.
@@ -73,7 +76,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
     known = _judged(case, book) if readings is None else tuple(readings)
     gathered = _Gathered()
     _codes(case, book, gathered)
-    _absent_codes(case, book, gathered)
+    _absent_codes(case, book, gathered, each_code=each_code)
     _complaints(case, gathered)
     _free_text(case, book, gathered)
     for read in known:
@@ -95,6 +98,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         tuple(sorted(gathered.contrary.items())),
         frozenset(case.set_aside),
         case.mended,
+        each_code,
     )
 
 
@@ -115,7 +119,7 @@ def _why_unmatched(code: str, book: Book) -> str:
     return f"{code}: not in the catalogue of this book"
 
 
-def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
+def _absent_codes(case: Case, book: Book, gathered: _Gathered, *, each_code: bool) -> None:
     """See as normal the codes of monitors that have run, but for those that have set a code.
 
     A monitor that finds a fault stores one code for it; that it has not stored a sister code says nothing.
@@ -124,7 +128,7 @@ def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
         return  # reading the whole catalogue takes longer than all the rest
     catalogue = book.words.codes
     telling = {catalogue[seen.code].monitor for seen in case.codes if seen.code in catalogue}
-    ran = set(case.monitors_run) - telling
+    ran = set(case.monitors_run) - (set() if each_code else telling)
     for code, entry in catalogue.items():
         observable = Observable(CODE, code)
         if entry.monitor in ran and observable in book.weighing and observable not in gathered.seen:

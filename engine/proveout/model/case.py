@@ -165,6 +165,8 @@ class Sheet(Struct, frozen=True):
             normal and the other is not.
         set_aside: ids of the inspections that cannot be done.
         mended: what was put right and watched, in order.
+        each_code: whether every code counts by itself, as in advice before its third form, and not as one of
+            its family.
     """
 
     atoms: frozenset[Atom]
@@ -178,3 +180,4 @@ class Sheet(Struct, frozen=True):
     contrary: tuple[tuple[str, str], ...] = ()
     set_aside: frozenset[str] = frozenset()
     mended: tuple[Mended, ...] = ()
+    each_code: bool = False

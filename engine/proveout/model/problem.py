@@ -80,5 +80,9 @@ class DamagedRecordError(Exception):
         self.problems: tuple[Problem, ...] = problems
 
 
+class WrongUsageError(Exception):
+    """What was asked for does not fit together, or not this case (the command line exits with 2)."""
+
+
 class EngineError(Exception):
     """A rule engine refused or failed inside: a fault of the program or of its limits, not of the input."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from threadpoolctl import ThreadpoolController
 
 from proveout.chain.closing import default_engine
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
-from proveout.model.case import Costs, Sheet
+from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
 from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
@@ -18,6 +19,22 @@ from proveout.weigh.spoken import silent, spoken
 #: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
 #: from run to run.
 _BLAS = ThreadpoolController()
+
+
+def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
+    """Return the triage of a case. It holds figures and texts as written; ``show`` puts it in other units.
+
+    Args:
+        case: what is known.
+        book: the rules.
+        engine: name of the chainer; the default one where left out.
+        sheet: of the case, where it was made already.
+
+    Raises:
+        BadInputError: a reading of the case cannot be used.
+    """
+    known = sheet_of(case, book) if sheet is None else sheet
+    return triage(book, known, tools=frozenset(case.tools), costs=case.costs, engine=engine)
 
 
 def triage(

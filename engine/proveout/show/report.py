@@ -12,8 +12,8 @@ from proveout.measure.judging import Judged
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.record.documents import reasons
 from proveout.record.event import Event
-from proveout.show.documents import reasons
 from proveout.show.figures import cause_title, money, observable_title, percent
 from proveout.show.inspection import DEFERENCE
 from proveout.show.series import series_svg

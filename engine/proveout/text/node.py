@@ -51,7 +51,7 @@ class Mapping(Struct, frozen=True, gc=False):
     place: Place
 
     def __contains__(self, name: object) -> bool:
-        return self.get(name) is not None
+        return isinstance(name, str) and self.get(name) is not None
 
     def __iter__(self) -> Iterator[tuple[Key, Node]]:
         return iter(self.pairs)

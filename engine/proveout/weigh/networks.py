@@ -31,7 +31,7 @@ def network(book: Book, sheet: Sheet, chained: Chained) -> Network:
     priors = {cause: _prior(book, cause, chained.facts) for cause in causes}
     return Network(
         priors=priors,
-        evidence=with_siblings(book, evidence, priors),
+        evidence=evidence if sheet.each_code else with_siblings(book, evidence, priors),
         at_once=next((k for most, k in AT_ONCE if len(causes) <= most), 1),
         silenced=candidates.silenced(),
     )

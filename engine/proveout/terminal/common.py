@@ -7,10 +7,12 @@ it is used.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+from proveout.app import places
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -111,43 +113,12 @@ class Amount(click.FloatRange):
 
 
 def open_book(layers: tuple[Path, ...]) -> Book:
-    """Load the shipped book with layers over it, using the user's cache.
+    """Load the shipped book with layers over it, using the user's cache; messages go to standard error.
 
     Raises:
         BadInputError: the rules cannot be used.
     """
-    from proveout.book.load import load_book
-
-    return load_book(layers, cache=cache_dir() / "books", tell=tell)
-
-
-def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
-    """Refuse what is not among the known words, with the nearest one that is.
-
-    Raises:
-        click.UsageError: a word is not known.
-    """
-    from proveout.text.near import did_you_mean
-
-    words = set(known)
-    for word in given:
-        if word not in words:
-            hint = did_you_mean(word, words).replace("did", "Did", 1)
-            raise click.UsageError(f"{word} is no {what}. {hint}".rstrip())
-
-
-def cache_dir() -> Path:
-    """Give the directory for what can be made again."""
-    import platformdirs
-
-    return platformdirs.user_cache_path("proveout", appauthor=False)
-
-
-def data_dir() -> Path:
-    """Give the directory for what must be kept, such as snapshots of books."""
-    import platformdirs
-
-    return platformdirs.user_data_path("proveout", appauthor=False)
+    return places.open_book(layers, tell)
 
 
 def at_terminal() -> bool:

@@ -9,12 +9,13 @@ from typing import Any
 
 from msgspec import Struct
 
+from proveout.app.filing import events_of
+from proveout.app.keeping import keep_advice, now
+from proveout.app.opening import checked
+from proveout.app.standing import Before, before_by_advice, before_by_sheet
 from proveout.audit.replay import book_digest
-from proveout.cli.advise import advise
-from proveout.cli.filing import events_of
-from proveout.cli.keeping import keep_advice, now
-from proveout.cli.opening import checked
 from proveout.intake.document import case_of, unknown_id
+from proveout.intake.forms import reading_forms
 from proveout.intake.readings import readings_of
 from proveout.intake.sheet import sheet_of
 from proveout.measure.judging import Judged
@@ -24,11 +25,10 @@ from proveout.model.book import Book
 from proveout.model.case import Read
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.plan.advice import advise
 from proveout.plan.proof import claims, standings
 from proveout.record import state
 from proveout.record.event import Event, seal
-from proveout.show.change import Before, before_by_advice, before_by_sheet
-from proveout.show.next import reading_forms
 from proveout.weigh.inference import infer
 
 
