@@ -132,8 +132,8 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
         lines += ["", *wrapped(said, width)]
     for note in notes(triage.sheet, display):
         lines += ["", *wrapped(f"Note: {note}", width)]
-    said = {one.code for one in triage.without_rules}
-    unmatched = [text for text in triage.sheet.unmatched if text.split(":")[0].split(" ")[0] not in said]
+    silent = {one.code for one in triage.without_rules}
+    unmatched = [text for text in triage.sheet.unmatched if text.split(":")[0].split(" ")[0] not in silent]
     if unmatched:
         lines += ["", *wrapped("Not understood: " + "; ".join(unmatched), width)]
     return "\n".join(lines)
