@@ -73,6 +73,10 @@ def test_a_plain_defect_is_mended_watched_and_its_outcome_weighed(tmp_path: Path
     (line,) = [entry for entry in ledger["entries"] if entry["what"] == "watch vacuum-hose-split"]
     assert line["said"] == "comes-back" and line["decibans"] < 0
     assert proveout("audit", car, home=tmp_path).code == 0
+    assert proveout("undo", car, home=tmp_path).code == 0
+    assert "Mended, watching" in proveout("triage", car, home=tmp_path).out
+    assert proveout("watch", car, "stays-away", home=tmp_path).code == 0
+    assert "Mended, and it has stayed away" in proveout("triage", car, home=tmp_path).out
 
 
 def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_record(tmp_path: Path) -> None:

@@ -12,6 +12,8 @@ from proveout.model.book import Book
 from proveout.model.case import Costs
 from proveout.model.entries import Cause, Inspection, Range, Remedy, Result
 from proveout.plan.advice import triage
+from proveout.record.deeds import purchase_body
+from proveout.record.event import NO_PREVIOUS, seal
 
 FINE, BAD = Result("fine", True), Result("bad", False)
 PUMP = Remedy("replace", "pump", Range(100, 140), 60)
@@ -113,3 +115,13 @@ def test_what_a_look_could_be_a_consequence_of_is_inspected_before_it_is_proof()
 def test_a_measurement_is_no_look() -> None:
     got = answer(plug_book("measurement"), {"plug-look": "bad"})
     assert next(s for s in got.standings if s.cause == "plug-fouled").roots == ()
+
+
+def test_a_part_bought_for_another_fault_of_it_is_not_against_the_verdict() -> None:
+    book, at = pump_book(), "2026-01-02T03:04:05Z"
+    said = {"verdict": {"kind": "repair", "cause": "pump-weak", "reasons": ["It is proven."]}}
+    first = seal(1, at, "intake", NO_PREVIOUS, {"codes": ["P0440"]})
+    events = [first, seal(2, at, "advice", first.digest, said)]
+    assert not purchase_body(events, book, "pump-noisy", 120.0)["against_verdict"]
+    other = pump_book(Remedy("repair", minutes=60))
+    assert purchase_body(events, other, "pump-noisy", 120.0, reason="cheap")["against_verdict"]

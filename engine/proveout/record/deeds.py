@@ -13,6 +13,7 @@ from proveout.model.entries import same_part
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record.closing import MENDS, direct_evidence, is_closed
 from proveout.record.event import Event
+from proveout.record.state import merged
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
@@ -152,7 +153,7 @@ def watch_body(events: Sequence[Event], since: str, note: str = "") -> dict[str,
         BadInputError: the case is closed, or nothing was mended and watched.
     """
     _check_open(events)
-    if not any(event.kind == "mending" for event in events):
+    if not merged(events).get("mended"):
         raise _refused(events, "no-mending", "a watch without a mending before it", "a mending")
     return {"since": since, "note": note} if note else {"since": since}
 

@@ -10,7 +10,7 @@ The fold, in the order of the events:
 - a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
   ``voids``, since they were of the old part;
 - a mending is added to ``mended``; a watch says what was seen since the last one;
-- a withdrawal makes as if the reading, note or amendment with that number had never been.
+- a withdrawal makes as if the reading, note, amendment, mending or watch with that number had never been.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from proveout.record.event import Event
 from proveout.text.schema import fits
 
 #: Kinds of event that can be withdrawn.
-WITHDRAWABLE = ("reading", "note", "amendment")
+WITHDRAWABLE = ("reading", "note", "amendment", "mending", "watch")
 
 #: For a list that excludes another: what is added to one leaves the other.
 _OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
