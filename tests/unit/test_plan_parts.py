@@ -122,6 +122,6 @@ def test_a_part_bought_for_another_fault_of_it_is_not_against_the_verdict() -> N
     said = {"verdict": {"kind": "repair", "cause": "pump-weak", "reasons": ["It is proven."]}}
     first = seal(1, at, "intake", NO_PREVIOUS, {"codes": ["P0440"]})
     events = [first, seal(2, at, "advice", first.digest, said)]
-    assert not purchase_body(events, book, "pump-noisy", 120.0)["against_verdict"]
+    assert not purchase_body(events, book, "pump-noisy", 120.0).against_verdict
     other = pump_book(Remedy("repair", minutes=60))
-    assert purchase_body(events, other, "pump-noisy", 120.0, reason="cheap")["against_verdict"]
+    assert purchase_body(events, other, "pump-noisy", 120.0, reason="cheap").against_verdict

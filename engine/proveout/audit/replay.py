@@ -20,12 +20,10 @@ from proveout.model.problem import BadInputError, DamagedRecordError, EngineErro
 from proveout.plan.advice import advise
 from proveout.record import casefile, layout, snapshot
 from proveout.record.advice import ADVICE, advice_document
+from proveout.record.bodies import Advice, body_of
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.record.verify import Verification
-
-#: The form of an advice that names none.
-_FIRST = "proveout/advice/1"
 
 #: Keys of an advice that say what it was computed with, not what came out.
 _WITH = frozenset({"snapshot"})
@@ -100,7 +98,7 @@ class _Shelf:
         wanted = book_digest(advice)
         if self.today is not None and self.today.digest == wanted:
             return self.today
-        name = str(advice.body.get("snapshot", ""))
+        name = body_of(advice, Advice).snapshot
         if name not in self.books:
             self.books[name] = snapshot.book_of(snapshot.load(self.store, name))
         return self.books[name]
@@ -144,8 +142,7 @@ def _always(book: Book) -> Callable[[Event], Book]:
 
 def book_digest(advice: Event) -> str:
     """Return the digest of the book that an advice names, or ""."""
-    book = advice.body.get("book")
-    return str(book.get("digest", "") if isinstance(book, Mapping) else book or "")
+    return body_of(advice, Advice).book_digest
 
 
 def differences(recorded: Any, now: Any, where: str = "") -> tuple[Difference, ...]:
@@ -170,7 +167,7 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
     engine = _engine(advice)
     try:
         book = book_for(advice)
-        form = str(advice.body.get("schema", _FIRST))
+        form = body_of(advice, Advice).schema
         case = case_of(merged(events, upto=advice.n - 1), book)
         sheet = sheet_of(case, book, each_code=form != ADVICE)
         now = layout.plain(advice_document(advise(case, book, engine, sheet), book, form))
@@ -193,6 +190,5 @@ def _planned(where: str) -> bool:
 
 def _engine(advice: Event) -> str:
     """Return the engine that an advice names where there is such a one here, else the default."""
-    book = advice.body.get("book")
-    named = book.get("engine") if isinstance(book, Mapping) else None
-    return str(named) if named in engines() else default_engine()
+    named = body_of(advice, Advice).engine
+    return named if named in engines() else default_engine()

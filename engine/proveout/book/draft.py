@@ -8,6 +8,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from proveout.book.causes import build_cause
+from proveout.book.files import BASE
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
 from proveout.book.raw import RawBook, RawEntry
@@ -57,7 +58,8 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     weighed = weighed_findings(tuple(raw.of("rules").values()))
     causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
     rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
-    following = Following(raw, [build_routine(entry) for entry in raw.of("routines").values()])
+    routines = (build_routine(entry) for entry in raw.of("routines").values())
+    following = Following(raw, sorted(routines, key=lambda r: (r.layer != BASE, r.place)))
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
     predicates = {p for _, found in (*causes.values(), *rules.values(), *own.values()) for p in found}
     return Draft(

@@ -48,9 +48,16 @@ class Topic:
             return node
         return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
 
+    def _explained(self, node: Mapping) -> Mapping:
+        """Give a code that weighs nothing the reason that the file states for all such."""
+        common = self._sources.get("unweighed")
+        if common is None or "unweighed" in node or "seen_with" in node:
+            return node
+        return Mapping((*node.pairs, (Key("unweighed", common.place), common)), node.place)
+
     def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
         """Part a code, symptom, circumstance or finding from its row."""
-        entry = self._sourced(node, "codes") if kind == "codes" else node
+        entry = self._explained(self._sourced(node, "codes")) if kind == "codes" else node
         own = Mapping(
             tuple((k, v) for k, v in entry if k.name not in KEYS or (kind, k.name) == ("codes", "source")),
             node.place,

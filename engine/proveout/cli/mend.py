@@ -36,6 +36,6 @@ def command(
     book = open_book(layers)
     events = events_of(case)
     body = mending_body(events, book, cause, minutes=minutes, cost=cost, note=note)
-    head = append(case, events, "mending", body)
+    head = append(case, events, body)
     say(watching_text(book.causes[cause], str(case), width()))
     tell(f"\nRecorded in {case} (head {head[:16]}).")

@@ -28,6 +28,6 @@ def command(
     book = open_book(layers)
     events = events_of(case)
     body = repair_body(events, book, cause, action=action, minutes=minutes, note=note)
-    head = append(case, events, "repair", body)
+    head = append(case, events, body)
     say(after_repair_text(book.causes[cause], book, width()))
     tell(f"\nRecorded in {case} (head {head[:16]}). When that is done: proveout verify {case}")

@@ -20,5 +20,5 @@ def command(case: Path, since: str, note: str) -> None:
     from proveout.record.deeds import watch_body
 
     events = events_of(case)
-    head = append(case, events, "watch", watch_body(events, since, note))
+    head = append(case, events, watch_body(events, since, note))
     tell(f"Recorded in {case} (head {head[:16]}). What follows from it: proveout triage {case}")

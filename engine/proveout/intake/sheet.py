@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
 from proveout.intake.telling import reading_notes
+from proveout.intake.vehicle import kinds_of
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -97,6 +98,7 @@ def sheet_of(
         tuple(gathered.notes),
         tuple(sorted(gathered.contrary.items())),
         frozenset(case.set_aside),
+        *kinds_of(case),
         case.mended,
         each_code,
     )

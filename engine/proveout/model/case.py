@@ -82,6 +82,7 @@ class Case(Struct, frozen=True):
     Attributes:
         facts: named vehicle and freeze-frame facts: ``vehicle.age`` in years, ``vehicle.mileage`` in km,
             ``vehicle.engine``, ``vehicle.fuel``, ``vehicle.climate`` as text, ``frame.*`` numbers.
+        has, lacks: kinds of vehicle that it is stated to be, or not to be.
         codes: codes read.
         symptoms, symptoms_absent, happens_when, recent_work, replaced: ids.
         said: free text not yet matched.
@@ -96,6 +97,8 @@ class Case(Struct, frozen=True):
     """
 
     facts: Mapping[str, float | str] = field(default_factory=dict)
+    has: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
     codes: tuple[CodeSeen, ...] = ()
     symptoms: tuple[str, ...] = ()
     symptoms_absent: tuple[str, ...] = ()
@@ -164,6 +167,7 @@ class Sheet(Struct, frozen=True):
         contrary: (inspection, result before) of those whose last two results contradict each other: one is
             normal and the other is not.
         set_aside: ids of the inspections that cannot be done.
+        has, lacks: kinds of vehicle that it is known to be, or not to be.
         mended: what was put right and watched, in order.
         each_code: whether every code counts by itself, as in advice before its third form, and not as one of
             its family.
@@ -179,5 +183,7 @@ class Sheet(Struct, frozen=True):
     heard: tuple[str, ...] = ()
     contrary: tuple[tuple[str, str], ...] = ()
     set_aside: frozenset[str] = frozenset()
+    has: frozenset[str] = frozenset()
+    lacks: frozenset[str] = frozenset()
     mended: tuple[Mended, ...] = ()
     each_code: bool = False

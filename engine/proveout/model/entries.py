@@ -356,6 +356,7 @@ class CodeEntry(Struct, frozen=True, array_like=True):
         monitor: the readiness monitor that sets it, such as evap; empty where none.
         usually_with: codes often set together.
         does_not_mean: what people wrongly conclude from it.
+        unweighed: why no rule weighs it, where none does.
         source: how sure.
     """
 
@@ -365,6 +366,7 @@ class CodeEntry(Struct, frozen=True, array_like=True):
     monitor: str = ""
     usually_with: tuple[str, ...] = ()
     does_not_mean: str = ""
+    unweighed: str = ""
     source: str = ""
     place: Place = NOWHERE
     layer: str = "book"

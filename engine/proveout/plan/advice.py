@@ -12,6 +12,7 @@ from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
 from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
+from proveout.weigh.fitting import fitted
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
@@ -59,7 +60,8 @@ def triage(
 
 
 def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
-    """Return the answer."""
+    """Return the answer, by what fits the vehicle."""
+    book = fitted(book, sheet)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)

@@ -12,15 +12,16 @@ from proveout.model.terms import Programme
 from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import Status
-from proveout.record.closing import MENDS
+from proveout.record.bodies import Verification, bodies, last_body
+from proveout.record.closing import last_mended
 from proveout.record.event import Event
 from proveout.record.state import merged
 
 
 def codes_now(events: Sequence[Event], book: Book) -> tuple[CodeSeen, ...]:
     """Give the codes as they were read last: at the last verification, else as the case has them."""
-    check = _last_verification(events)
-    document = merged(events) if check is None else {"codes": check.body.get("codes_now", ())}
+    check = last_body(events, Verification)
+    document = merged(events) if check is None else {"codes": check[1].codes_now}
     return case_of(document, book).codes
 
 
@@ -108,20 +109,16 @@ def inspected_now(
 _STATUSES = ("confirmed", "pending", "permanent")
 
 
-def _last_verification(events: Sequence[Event]) -> Event | None:
-    return next((event for event in reversed(events) if event.kind == "verification"), None)
-
-
 def _is_cleared(events: Sequence[Event]) -> bool:
     """Say whether codes were cleared after the last repair, or at all where there was none."""
-    repair = max((event.n for event in events if event.kind in MENDS), default=0)
-    checks = (event for event in events if event.kind == "verification" and event.n > repair)
-    return any(event.body.get("codes_cleared") for event in checks)
+    mended = last_mended(events)
+    since = mended[0].n if mended else 0
+    return any(check.codes_cleared for event, check in bodies(events, Verification) if event.n > since)
 
 
 def _run_since(events: Sequence[Event]) -> set[str]:
     """Give the monitors that have run since the last clear."""
-    checks = [event for event in events if event.kind == "verification"]
-    clears = [event.n for event in checks if event.body.get("codes_cleared")]
-    since = (event.body for event in checks if event.n >= max(clears, default=0))
-    return {str(name) for body in since for name in body.get("monitors_run", ())}
+    checks = [*bodies(events, Verification)]
+    clears = [event.n for event, check in checks if check.codes_cleared]
+    since = (check for event, check in checks if event.n >= max(clears, default=0))
+    return {name for check in since for name in check.monitors_run}

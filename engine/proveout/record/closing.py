@@ -17,6 +17,7 @@ from proveout.intake.sheet import sheet_of
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record.bodies import Close, Mending, Repair, Verification, bodies, last_body
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -29,10 +30,6 @@ CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP = (
     "given-up",
 )
 OUTCOMES = (CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP)
-
-
-#: Kinds of event that say what was mended: proven to be the cause, or plainly broken and put right on trial.
-MENDS = ("repair", "mending")
 
 
 class Confirmation(Struct, frozen=True):
@@ -60,15 +57,15 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     Raises:
         BadInputError: the case or its verification names something that the book does not have.
     """
-    repair = next((event for event in reversed(events) if event.kind in MENDS), None)
-    if repair is None:
+    last = last_mended(events)
+    if last is None:
         return Confirmation("", ("No repair is recorded.",))
-    cause = str(repair.body.get("cause", ""))
+    repair, cause = last[0], last[1].cause
     if cause not in book.causes:
         return Confirmation("", (f"The repair names no cause of the book: '{cause}'.",))
     before = [event for event in events if event.n < repair.n]
     shown_by = direct_evidence(before, book, cause)
-    checks = [event.body for event in events if event.kind == "verification" and event.n > repair.n]
+    checks = [body for event, body in bodies(events, Verification) if event.n > repair.n]
     if not checks:
         return Confirmation(cause, ("No verification is recorded after the repair.",), shown_by)
     missing = (
@@ -76,6 +73,31 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
         *_codes_left(merged(before), checks, book),
     )
     return Confirmation(cause, missing, shown_by)
+
+
+def last_mended(events: Sequence[Event]) -> tuple[Event, Repair | Mending] | None:
+    """Return what was mended last with its event, proven or on trial, or None."""
+    found: list[tuple[Event, Repair | Mending]] = [
+        one for one in (last_body(events, Repair), last_body(events, Mending)) if one
+    ]
+    return max(found, key=lambda one: one[0].n, default=None)
+
+
+def came_back(events: Sequence[Event], book: Book) -> bool:
+    """Say whether the last verification after the last repair shows the trouble again.
+
+    It does where an inspection done again was not normal, or a code of the case is stored that is not merely
+    permanent.
+    """
+    repair = last_mended(events)
+    check = last_body(events, Verification)
+    if repair is None or check is None or check[0].n < repair[0].n:
+        return False
+    repeated = _results({"readings": list(check[1].repeated)}, book)
+    if any(not _is_normal(book, name, result) for name, result in repeated.items()):
+        return True
+    now = _codes_now(check[1].codes_now)
+    return any(now.get(seen.code, "permanent") != "permanent" for seen in case_of(merged(events), book).codes)
 
 
 def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tuple[str, str], ...]:
@@ -88,10 +110,8 @@ def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tu
     return tuple(sorted(proving & set(_results(merged(events), book).items())))
 
 
-def close_body(
-    events: Sequence[Event], book: Book, outcome: str, cause: str = "", note: str = ""
-) -> dict[str, Any]:
-    """Give the body of a close event.
+def close_body(events: Sequence[Event], book: Book, outcome: str, cause: str = "", note: str = "") -> Close:
+    """Return how a case ends.
 
     Args:
         events: of the case so far.
@@ -119,7 +139,7 @@ def close_body(
         cause = found.cause
     elif cause and cause not in book.causes:
         raise BadInputError(Problem(place, "unknown-id", f"the cause '{cause}'", "a cause of the book"))
-    return {key: value for key, value in (("outcome", outcome), ("cause", cause), ("note", note)) if value}
+    return Close(outcome=outcome, cause=cause, note=note)
 
 
 def is_closed(events: Sequence[Event]) -> bool:
@@ -141,10 +161,10 @@ def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
 
 
 def _not_repeated(
-    shown_by: Sequence[tuple[str, str]], checks: Sequence[Mapping[str, Any]], book: Book, cause: str
+    shown_by: Sequence[tuple[str, str]], checks: Sequence[Verification], book: Book, cause: str
 ) -> list[str]:
     """Say which inspections that had shown the fault were not repeated with a normal result."""
-    repeated = _results({"readings": [item for body in checks for item in body.get("repeated", ())]}, book)
+    repeated = _results({"readings": [item for body in checks for item in body.repeated]}, book)
     if not shown_by:
         proving = book.proved_by.get(cause, ())
         if any(_is_normal(book, name, repeated.get(name)) for name in proving):
@@ -162,29 +182,29 @@ def _is_normal(book: Book, inspection: str, result: str | None) -> bool:
     return any(entry.normal for entry in book.inspections[inspection].results if entry.id == result)
 
 
-def _codes_left(document: Mapping[str, Any], checks: Sequence[Mapping[str, Any]], book: Book) -> list[str]:
+def _codes_left(document: Mapping[str, Any], checks: Sequence[Verification], book: Book) -> list[str]:
     """Say which codes were not cleared or came back, and which monitors have not run."""
     codes = {seen.code: seen for seen in case_of(document, book).codes}
     if not codes:
         return []
     missing = []
-    if not any(body.get("codes_cleared") for body in checks) and any(
+    if not any(body.codes_cleared for body in checks) and any(
         seen.status != "permanent" for seen in codes.values()
     ):
         missing.append("The codes were not cleared.")
-    now = _codes_now(checks[-1])
+    now = _codes_now(checks[-1].codes_now)
     missing += [f"{code} is stored again." for code in codes if now.get(code, "permanent") != "permanent"]
-    ran = {name for body in checks for name in body.get("monitors_run", ())}
+    ran = {name for body in checks for name in body.monitors_run}
     wanted = {book.words.codes[code].monitor for code in codes if code in book.words.codes} - {""}
     missing += [f"The {monitor} monitor has not run since." for monitor in sorted(wanted - ran)]
     return missing
 
 
-def _codes_now(body: Mapping[str, Any]) -> dict[str, str]:
-    """Give the codes read at a verification with their status."""
+def _codes_now(codes: Sequence[Any]) -> dict[str, str]:
+    """Return the codes read at a verification with their status."""
     return {
         str(item["code"] if isinstance(item, Mapping) else item): (
             str(item.get("status", "confirmed")) if isinstance(item, Mapping) else "confirmed"
         )
-        for item in body.get("codes_now", ())
+        for item in codes
     }

@@ -1,4 +1,4 @@
-"""Bodies of the events for what was done: bought, repaired, verified."""
+"""What is kept of what was done: bought, repaired, verified."""
 
 from __future__ import annotations
 
@@ -11,7 +11,16 @@ from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.entries import same_part
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.closing import MENDS, direct_evidence, is_closed
+from proveout.record.bodies import (
+    Advice,
+    Mending,
+    Purchase,
+    Repair,
+    Verification,
+    Watch,
+    body_of,
+)
+from proveout.record.closing import direct_evidence, is_closed, last_mended
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -26,10 +35,8 @@ def last_advice(events: Sequence[Event]) -> Event | None:
 
 def advised_cause(advice: Event | None) -> str:
     """Give the cause that an advice said to repair, or ""."""
-    verdict = advice.body.get("verdict") if advice else None
-    if isinstance(verdict, Mapping) and verdict.get("kind") == REPAIR:
-        return str(verdict.get("cause", ""))
-    return ""
+    verdict = body_of(advice, Advice).verdict if advice else None
+    return verdict.cause if verdict and verdict.kind == REPAIR else ""
 
 
 def purchase_body(
@@ -39,8 +46,8 @@ def purchase_body(
     cost: float,
     part: str = "",
     reason: str = "",
-) -> dict[str, Any]:
-    """Give the body of a purchase; one against the verdict, or before there was one, needs a reason.
+) -> Purchase:
+    """Return a purchase; one against the verdict, or before there was one, needs a reason.
 
     Args:
         events: of the case so far.
@@ -63,8 +70,7 @@ def purchase_body(
         saw = f"a part for {cause}, which the last advice did not say to repair"
         raise _refused(events, "reason-missing", saw, "the reason for buying it all the same")
     part = part or book.causes[cause].remedy.part or book.causes[cause].title
-    body: dict[str, Any] = {"part": part, "cause": cause, "cost": cost, "against_verdict": against}
-    return {**body, "reason": reason} if reason else body
+    return Purchase(part=part, cause=cause, cost=cost, against_verdict=against, reason=reason)
 
 
 def repair_body(
@@ -75,8 +81,8 @@ def repair_body(
     action: str = "",
     minutes: float | None = None,
     note: str = "",
-) -> dict[str, Any]:
-    """Give the body of a repair.
+) -> Repair:
+    """Return a repair.
 
     Where the component was replaced, the repair says so and voids the readings that were taken of the old
     one, so that from then on the case counts the new part as possible but unlikely to be bad.
@@ -97,13 +103,15 @@ def repair_body(
     if minutes is not None and not 0 <= minutes < 1e6:
         raise _refused(events, "bad-minutes", f"{minutes:g} minutes", "0 or more")
     action = action or book.causes[cause].remedy.action
-    body: dict[str, Any] = {"cause": cause, "action": action}
-    if action == "replace":
-        body["component"] = book.causes[cause].component
-    body["voids"] = _inspections_of(book, book.causes[cause].component)
-    if minutes is not None:
-        body["minutes"] = minutes
-    return {**body, "note": note} if note else body
+    component = book.causes[cause].component
+    return Repair(
+        cause=cause,
+        action=action,
+        component=component if action == "replace" else "",
+        voids=_inspections_of(book, component),
+        minutes=minutes,
+        note=note,
+    )
 
 
 def mending_body(
@@ -114,8 +122,8 @@ def mending_body(
     minutes: float | None = None,
     cost: float | None = None,
     note: str = "",
-) -> dict[str, Any]:
-    """Give the body of a mending: a defect that was seen directly and put right, proven or not.
+) -> Mending:
+    """Return a mending: a defect that was seen directly and put right, proven or not.
 
     Args:
         events: of the case so far.
@@ -137,12 +145,11 @@ def mending_body(
     for value, name in ((minutes, "minutes"), (cost, "cost")):
         if value is not None and not 0 <= value < 1e6:
             raise _refused(events, f"bad-{name}", f"{name} of {value:g}", "0 or more")
-    body = {"cause": cause, "minutes": minutes, "cost": cost, "note": note or None}
-    return {key: value for key, value in body.items() if value is not None}
+    return Mending(cause=cause, minutes=minutes, cost=cost, note=note)
 
 
-def watch_body(events: Sequence[Event], since: str, note: str = "") -> dict[str, Any]:
-    """Give the body of what was seen after the last mending.
+def watch_body(events: Sequence[Event], since: str, note: str = "") -> Watch:
+    """Return what was seen after the last mending.
 
     Args:
         events: of the case so far.
@@ -155,7 +162,7 @@ def watch_body(events: Sequence[Event], since: str, note: str = "") -> dict[str,
     _check_open(events)
     if not merged(events).get("mended"):
         raise _refused(events, "no-mending", "a watch without a mending before it", "a mending")
-    return {"since": since, "note": note} if note else {"since": since}
+    return Watch(since=since, note=note)
 
 
 def verification_body(
@@ -167,8 +174,8 @@ def verification_body(
     codes_now: Sequence[Any] = (),
     monitors_run: Sequence[str] = (),
     note: str = "",
-) -> dict[str, Any]:
-    """Give the body of a verification; ``closing.confirmation`` says what it is worth.
+) -> Verification:
+    """Return a verification; ``closing.confirmation`` says what it is worth.
 
     Args:
         events: of the case so far; a repair must be among them.
@@ -183,21 +190,21 @@ def verification_body(
         BadInputError: the case is closed, no repair came before, or something is not in the book.
     """
     _check_open(events)
-    if not any(event.kind in MENDS for event in events):
+    if last_mended(events) is None:
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
-    body: dict[str, Any] = {
-        "repeated": [dict(item) for item in repeated],
-        "codes_cleared": codes_cleared,
-        "codes_now": list(codes_now),
+    document = {
+        "codes": list(codes_now),
+        "readings": [dict(item) for item in repeated],
         "monitors_run": list(monitors_run),
     }
-    document = {
-        "codes": body["codes_now"],
-        "readings": body["repeated"],
-        "monitors_run": body["monitors_run"],
-    }
     sheet_of(case_of(document, book), book)
-    return {**body, "note": note} if note else body
+    return Verification(
+        repeated=document["readings"],
+        codes_cleared=codes_cleared,
+        codes_now=document["codes"],
+        monitors_run=document["monitors_run"],
+        note=note,
+    )
 
 
 def _inspections_of(book: Book, component: str) -> list[str]:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 import click
 
+from proveout.model.vehicle import KINDS
 from proveout.terminal.numbers import DISTANCE, number
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -38,6 +39,10 @@ _OPTIONS = (
                  help="Its mileage, in km unless it says mi."),
     click.option("--motor", "engine", metavar="TEXT", help="Its engine, in words."),
     click.option("--fuel", metavar="TEXT", help="Its fuel, such as petrol."),
+    click.option("--has", multiple=True, type=click.Choice(KINDS), metavar="KIND",
+                 help=f"What the vehicle has or is: {', '.join(KINDS)}."),
+    click.option("--lacks", multiple=True, type=click.Choice(KINDS), metavar="KIND",
+                 help="What it has not or is not."),
     click.option("--climate", metavar="TEXT", help="Where it lives, such as road-salt, dusty, humid or dry."),
     click.option("--vehicle", "vehicle_name", metavar="TEXT", help="What you call it; for you only."),
     click.option("--plate", metavar="TEXT", help="Its licence plate; kept for you only."),

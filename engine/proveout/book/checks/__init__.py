@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    agreement,
     conditions,
     coverage,
     existence,
@@ -20,6 +21,7 @@ from proveout.book.checks import (
     slips,
     state,
     terms,
+    told,
     weights,
 )
 from proveout.book.draft import Draft
@@ -52,8 +54,11 @@ CHECKS: tuple[Check, ...] = (
     state.engine_without_key,
     state.left_off,
     state.fed_too_high,
-    state.pushed_into_terminal,
     state.state_for_nothing,
+    told.pushed_into_terminal,
+    told.undeclared,
+    told.turns_undeclared,
+    told.repaired_unread,
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
@@ -71,6 +76,10 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     coverage.unused_result,
     coverage.unproved_cause,
     coverage.unweighed_cause,
+    agreement.unsettled_cause,
+    agreement.background_above_part,
+    agreement.reversed_leads,
+    agreement.wrong_bank,
 )
 
 #: Checks of what is most probably not meant.
@@ -82,6 +91,8 @@ SLIPS: tuple[Check, ...] = (
     slips.unlikely_text,
     slips.said_twice,
     slips.unraised_cause,
+    agreement.unexplained_code,
+    agreement.twin_inspections,
 )
 
 

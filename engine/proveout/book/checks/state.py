@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Problem
 from proveout.model.state import State
-from proveout.text.node import Listing, Scalar
 
 #: What is put back where it was changed.
 _CHANGED = ("unplugged", "opened", "removed", "bridged")
 #: Volts by which a circuit may be fed above what it is rated for: a charged battery on a 12 V part.
 _ABOVE = 1.2
-_DENIED = re.compile(r"\b(never|not|don't|nothing)\b", re.IGNORECASE)
-#: A pin of the terminal's own size, drawn out to feel its grip, is a test of the trade; a meter's tip is not.
-_PUSHED = re.compile(
-    r"\b(push|press|stick|insert|force)\w*\b[^.,;]*\b(tips?|probes?|leads?|prods?)\b[^.,;]*\b(into|in)\b[^.,;]*"
-    r"\bterminal",
-    re.IGNORECASE,
-)
 
 
 def _states(draft: Draft) -> Iterator[tuple[str, State, tuple[str, ...]]]:
@@ -86,21 +77,6 @@ def fed_too_high(draft: Draft) -> Iterator[Problem]:
             elif fed.fuse is None:
                 saw = f"{name}: {fed.what} is fed by a lead without a fuse"
                 yield Problem(state.place, "fed-without-fuse", saw, "a fuse in the lead", "add 'fuse: 3'")
-
-
-def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
-    """Refuse a step that pushes a tip into a terminal: it spreads the terminal for ever."""
-    for name, entry in draft.raw.of("inspections").items():
-        steps = entry.node.get("steps")
-        said = [*(steps.items if isinstance(steps, Listing) else ()), entry.node.get("leads")]
-        for step in said:
-            text = step.text if isinstance(step, Scalar) else ""
-            found = _PUSHED.search(text)
-            if found and not _DENIED.search(text):
-                saw = f"{name}: '{found[0]}'"
-                mend = "let the tip touch the terminal, or slide a pin in from behind"
-                place = step.place if step else entry.place
-                yield Problem(place, "pushed-into-terminal", saw, "a tip that touches", mend)
 
 
 def state_for_nothing(draft: Draft) -> Iterator[Problem]:
