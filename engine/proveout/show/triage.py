@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
@@ -16,6 +16,8 @@ _HEADLINES = {
     REPAIR: "Proven",
     REFER: "Refer this out",
     NONE: "Nothing found that needs mending",
+    MEND: "Not proven, but plainly broken: mend it and watch",
+    WATCH: "Mended, watching",
 }
 _DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
 _SHORT = {"failed": "shown", "passed": "cleared", "none": ""}
@@ -28,7 +30,21 @@ def headline(triage: Triage, book: Book) -> str:
     """Give the verdict in one line."""
     verdict = triage.verdict
     said = _HEADLINES[verdict.kind]
+    if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
+        said = "Mended, and it has stayed away"
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
+
+
+def without_rules_lines(triage: Triage, width: int) -> list[str]:
+    """Say first which codes count for nothing, and where to look instead."""
+    lines: list[str] = []
+    unmatched = {text.split(":")[0].split(" ")[0]: text for text in triage.sheet.unmatched}
+    for one in triage.without_rules:
+        why = unmatched.get(one.code, f"{one.code}: no rule of this book weighs it").rstrip(".")
+        near = f" The nearest codes with rules: {', '.join(one.nearest)}." if one.nearest else ""
+        go = "" if "symptoms" in why else " Go by the symptoms: add what you notice."
+        lines += wrapped(f"It counts for nothing here: {why}.{near}{go}", width)
+    return [*lines, ""] if lines else []
 
 
 def _next_lines(step: Next, book: Book, width: int) -> list[str]:
@@ -43,6 +59,7 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
         width,
         "  ",
     )
+    lines += purpose_lines(step, book, width)
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
         lines += wrapped(
@@ -55,12 +72,25 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     return lines
 
 
+def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
+    """Say why an inspection comes now, what it tells apart, and what it is worth by itself."""
+    lines = wrapped(step.why, width, "  ") if step.why else []
+    if len(step.apart) > 1:
+        names = "; ".join(cause_title(book, cause) for cause in step.apart)
+        lines += wrapped(f"Tells apart: {names}", width, "  ", "    ")
+    if step.worth > 0:
+        lines += wrapped(f"By itself worth {money(step.worth)} of what going on saves", width, "  ")
+    return lines
+
+
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
     room = _room(width)
     title = shortened(cause_title(book, standing.cause), room)
     note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
+    note += ", mended" if standing.mended else ""
+    short = "mended" if standing.mended else _SHORT[standing.direct]
     line = f"  {title:<{room}} {percent(standing.confidence):>6}"
-    return f"{line}  {note if width >= _NOTED else _SHORT[standing.direct]}".rstrip()
+    return f"{line}  {note if width >= _NOTED else short}".rstrip()
 
 
 def _room(width: int) -> int:
@@ -82,7 +112,7 @@ def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
 
 
 def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
-    if triage.verdict.kind not in (REPAIR, REFER) or not triage.verdict.cause:
+    if triage.verdict.kind not in (REPAIR, REFER, MEND) or not triage.verdict.cause:
         return []
     cause = book.causes[triage.verdict.cause]
     lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width)]
@@ -95,7 +125,8 @@ def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
 
 def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return the triage as text of at most ``width`` columns where words allow it, units by preference."""
-    lines = [headline(triage, book)]
+    lines = without_rules_lines(triage, width)
+    lines.append(headline(triage, book))
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
@@ -113,6 +144,8 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
         lines += ["", *wrapped(said, width)]
     for note in notes(triage.sheet, display):
         lines += ["", *wrapped(f"Note: {note}", width)]
-    if triage.sheet.unmatched:
-        lines += ["", *wrapped("Not understood: " + "; ".join(triage.sheet.unmatched), width)]
+    silent = {one.code for one in triage.without_rules}
+    unmatched = [text for text in triage.sheet.unmatched if text.split(":")[0].split(" ")[0] not in silent]
+    if unmatched:
+        lines += ["", *wrapped("Not understood: " + "; ".join(unmatched), width)]
     return "\n".join(lines)
