@@ -93,6 +93,11 @@ PAGES: Mapping[str, Page] = {
         "an id of the book, again",
         "replaces: that-id",
     ),
+    "family-missing": Page(
+        "Every code belongs to a family: in its entry, or under 'all_codes' for the whole file.",
+        "{id: P0442, meaning: A small leak.}",
+        "{id: P0442, meaning: A small leak., family: evap}",
+    ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "
         "or under 'sources' at the head.",
