@@ -28,6 +28,9 @@ def command(
     """Record in CASE that CAUSE, a defect that was seen, was put right, and say how to watch.
 
     Its inspections go on counting: whether the trouble then stays away is weighed with them.
+
+    \b
+    proveout mend mycar.yaml vapour-hose-cracked --cost 3.50 --minutes 10
     """
     from proveout.app.filing import append, events_of
     from proveout.record.deeds import mending_body

@@ -393,7 +393,7 @@ def coverage(
     """Say what examples and cases reach: rules that never speak, conditions seen one way only, causes.
 
     \b
-    proveout rules coverage my-rules --cases my-cases
+    proveout rules coverage my-rules --draw 100
     """
     from proveout.app.covering import covered
     from proveout.show.covered import covered_document, covered_text

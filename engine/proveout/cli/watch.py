@@ -15,7 +15,11 @@ from proveout.terminal.common import tell
 @click.argument("since", metavar="stays-away|comes-back", type=click.Choice([STAYS_AWAY, COMES_BACK]))
 @click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
 def command(case: Path, since: str, note: str) -> None:
-    """Record in CASE whether the trouble has stayed away since the last `mend`, or has come back."""
+    """Record in CASE whether the trouble has stayed away since the last `mend`, or has come back.
+
+    \b
+    proveout watch mycar.yaml stays-away --note "after 300 km"
+    """
     from proveout.app.filing import append, events_of
     from proveout.record.deeds import watch_body
 
