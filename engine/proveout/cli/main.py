@@ -62,6 +62,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "code": ("code", "What a trouble code means, and what it does not."),
     "purchase": ("purchase", "Record that a part was bought; reminds of who else may pay."),
     "repair": ("repair", "Record what was mended, and say how to prove that it held."),
+    "mend": ("mend", "Record that a plain defect was put right, to watch what comes of it."),
+    "watch": ("watch", "Record whether the trouble stayed away after that, or came back."),
     "verify": ("verify", "Record what showed after a repair whether it held."),
     "ready": ("ready", "What must still be driven; what an emissions inspection would say."),
     "close": ("close", "End a case."),

@@ -16,7 +16,7 @@ from proveout.terminal.common import book_options, json_option, open_book, say, 
 @book_options
 @json_option
 def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) -> None:
-    """Take back the last reading, note or amendment of CASE; it stays in the record but no longer counts.
+    """Take back the last reading, note, amendment, mending or watch of CASE; it stays on record, uncounted.
 
     Again, it takes back the one before. What was bought, repaired or closed is not undone.
 

@@ -98,6 +98,15 @@ class Cause(Struct, frozen=True, array_like=True):
     layer: str = "book"
 
 
+def same_part(one: Cause, other: Cause) -> bool:
+    """Say whether the same new part mends both causes."""
+    if one.id == other.id:
+        return True
+    mine, yours = one.remedy, other.remedy
+    bought = mine.action == yours.action == "replace" and mine.part == yours.part
+    return bought and one.component == other.component
+
+
 class Result(Struct, frozen=True, array_like=True):
     """One of the closed set of results of an inspection; ``means`` says what it tells, in a sentence."""
 

@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from threadpoolctl import ThreadpoolController
-
 from proveout.chain.closing import default_engine
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.fitting import fitted
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
-
-#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
-#: from run to run.
-_BLAS = ThreadpoolController()
 
 
 def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
@@ -54,12 +49,6 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
-    with _BLAS.limit(limits=1, user_api="blas"):
-        return _worked_out(book, sheet, tools, costs, engine)
-
-
-def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
-    """Return the answer, by what fits the vehicle."""
     book = fitted(book, sheet)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
@@ -83,4 +72,5 @@ def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, e
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
+        without_rules=without_rules(book, sheet),
     )
