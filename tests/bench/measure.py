@@ -41,7 +41,7 @@ class Row:
 def spent(command: Sequence[str], environment: Mapping[str, str] | None = None) -> Spent:
     """Return what a process took, its output thrown away.
 
-    It may keep its bytecode, as an installed program comes with it: the libraries of the baseline have theirs.
+    It may keep its bytecode, as an installed program does: the libraries of the baseline have theirs.
     """
     installed = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     process = subprocess.Popen(

@@ -1,4 +1,4 @@
-"""Triage of each weighed code alone, in one process with the book in memory; the best of three, as in timeit."""
+"""Triage of each weighed code alone, in one process with the book in memory; the best of three."""
 
 from __future__ import annotations
 
