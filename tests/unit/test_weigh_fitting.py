@@ -93,12 +93,12 @@ def test_an_inspection_that_was_made_all_the_same_still_speaks() -> None:
 def test_engine_and_fuel_are_understood_where_they_are_clear(
     facts: Mapping[str, float | str], has: set[str], lacks: set[str]
 ) -> None:
-    assert kinds_of(Case(facts=facts)) == (frozenset(has), frozenset(lacks))
+    assert tuple(map(set, kinds_of(Case(facts=facts)))) == (has, lacks)
 
 
 def test_what_is_stated_goes_before_what_it_is_called() -> None:
     case = Case(facts={"vehicle.engine": "2.0 diesel turbo"}, has=("petrol",), lacks=("turbo",))
-    assert kinds_of(case) == (frozenset({"petrol"}), frozenset({"diesel", "turbo"}))
+    assert tuple(map(set, kinds_of(case))) == ({"petrol"}, {"diesel", "turbo"})
     assert kinds_of(Case(has=("turbo",), lacks=("turbo",))) == (frozenset(), frozenset())
 
 

@@ -15,6 +15,8 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 
 #: The section that says where figures come from that do not say so themselves.
 SOURCES = "sources"
+#: What all codes of a file have that do not say otherwise.
+ALL_CODES = "all_codes"
 
 
 class Topic:
@@ -22,6 +24,7 @@ class Topic:
 
     def __init__(self, root: Mapping, problems: list[Problem]) -> None:
         self._sources = inner(root, SOURCES)
+        self._all_codes = inner(root, ALL_CODES)
         self._problems = problems
 
     def shaped(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
@@ -48,9 +51,26 @@ class Topic:
             return node
         return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
 
+    def _code(self, node: Mapping) -> Mapping:
+        """Give a code what the file states for all of its codes."""
+        common = tuple((key, value) for key, value in self._all_codes if key.name not in node)
+        if "family" not in node and "family" not in self._all_codes:
+            mend = "add it here, or under 'all_codes' before the codes of the file"
+            self._problems.append(
+                Problem(node.place, "family-missing", "a code without a family", "family", mend)
+            )
+        return self._explained(self._sourced(Mapping((*node.pairs, *common), node.place), "codes"))
+
+    def _explained(self, node: Mapping) -> Mapping:
+        """Give a code that weighs nothing the reason that the file states for all such."""
+        common = self._sources.get("unweighed")
+        if common is None or "unweighed" in node or "seen_with" in node:
+            return node
+        return Mapping((*node.pairs, (Key("unweighed", common.place), common)), node.place)
+
     def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
         """Part a code, symptom, circumstance or finding from its row."""
-        entry = self._sourced(node, "codes") if kind == "codes" else node
+        entry = self._code(node) if kind == "codes" else node
         own = Mapping(
             tuple((k, v) for k, v in entry if k.name not in KEYS or (kind, k.name) == ("codes", "source")),
             node.place,

@@ -10,7 +10,7 @@ from proveout.book.codes import parse_code
 from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, Taken
+from proveout.model.case import Case, CodeSeen, Costs, Mended, Taken
 from proveout.model.entries import Inspection, OwnFigures
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
@@ -105,6 +105,17 @@ class _Reader:
             instrument=item.get("instrument", ""),
             place=place,
         )
+
+    def mended(self) -> tuple[Mended, ...]:
+        """Give what was mended and watched, complaining about causes that the book does not have."""
+        found = []
+        for index, item in enumerate(self.document.get("mended", ())):
+            if item["cause"] in self.book.causes:
+                found.append(Mended(item["cause"], item.get("since", "")))
+            else:
+                place = self.locate(("mended", index))
+                self.problems.append(unknown_id("cause", item["cause"], self.book.causes, place))
+        return tuple(found)
 
     def own_figures(self) -> tuple[OwnFigures, ...]:
         """Give the vehicle's own limits, complaining about inspections that take no value."""
@@ -205,6 +216,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         set_aside=reader.set_aside(),
         costs=Costs(**document.get("costs", {})),
         place=place_of(()),
+        mended=reader.mended(),
     )
     if reader.problems:
         raise BadInputError(*reader.problems)

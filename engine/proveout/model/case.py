@@ -45,6 +45,18 @@ class Taken(Struct, frozen=True):
     place: Place = NOWHERE
 
 
+class Mended(Struct, frozen=True):
+    """A defect put right on trial, and what was seen since.
+
+    Attributes:
+        cause: id.
+        since: ``stays-away``, ``comes-back``, or "" while it is watched.
+    """
+
+    cause: str
+    since: str = ""
+
+
 class Costs(Struct, frozen=True):
     """The user's prices: one currency, whichever it is.
 
@@ -81,6 +93,7 @@ class Case(Struct, frozen=True):
         set_aside: inspections that cannot be done, each with why: one of ``SET_ASIDE``.
         costs: the user's prices.
         place: the document it came from.
+        mended: what was put right and watched, in order.
     """
 
     facts: Mapping[str, float | str] = field(default_factory=dict)
@@ -100,6 +113,7 @@ class Case(Struct, frozen=True):
     set_aside: Mapping[str, str] = field(default_factory=dict)
     costs: Costs = Costs()
     place: Place = NOWHERE
+    mended: tuple[Mended, ...] = ()
 
 
 class Told(Protocol):
@@ -154,6 +168,9 @@ class Sheet(Struct, frozen=True):
             normal and the other is not.
         set_aside: ids of the inspections that cannot be done.
         has, lacks: kinds of vehicle that it is known to be, or not to be.
+        mended: what was put right and watched, in order.
+        each_code: whether every code counts by itself, as in advice before its third form, and not as one of
+            its family.
     """
 
     atoms: frozenset[Atom]
@@ -168,3 +185,5 @@ class Sheet(Struct, frozen=True):
     set_aside: frozenset[str] = frozenset()
     has: frozenset[str] = frozenset()
     lacks: frozenset[str] = frozenset()
+    mended: tuple[Mended, ...] = ()
+    each_code: bool = False

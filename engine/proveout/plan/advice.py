@@ -8,6 +8,7 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.fitting import fitted
 from proveout.weigh.inference import infer
@@ -71,4 +72,5 @@ def triage(
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
+        without_rules=without_rules(book, sheet),
     )

@@ -19,9 +19,15 @@ from proveout.record.documents import triage_document
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
-ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
-ADVICE, FIRST_ADVICE = ADVICE_FORMS
+ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
+ADVICE = ADVICE_FORMS[0]
 
+#: Keys that came with the third form: of the document, of each cause, of each step.
+_THIRD_KEYS = (
+    frozenset({"without_rules"}),
+    frozenset({"part", "counted", "roots", "mended"}),
+    frozenset({"apart", "worth", "why"}),
+)
 #: Keys of a triage document of the first form.
 _FIRST_KEYS = (
     "schema",
@@ -79,10 +85,26 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": triage_digest(whole if form == ADVICE else first_form(whole)),
+        "triage_digest": triage_digest(as_kept(whole, form)),
     }
 
 
-def first_form(whole: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a triage document as schema ``proveout/triage/1`` had it, which the first records rest on."""
-    return {**{key: whole[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
+def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
+    """Return a triage document as it was when advice had a form: what its digest is made of."""
+    if form == ADVICE:
+        return dict(whole)
+    own, of_cause, of_step = _THIRD_KEYS
+    second = {
+        **_without(whole, own),
+        "causes": [_without(cause, of_cause) for cause in whole["causes"]],
+        "next": _without(whole["next"], of_step) if whole["next"] else None,
+        "others": [_without(step, of_step) for step in whole["others"]],
+        "schema": "proveout/triage/2",
+    }
+    if form == ADVICE_FORMS[1]:
+        return second
+    return {**{key: second[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
+
+
+def _without(item: Mapping[str, Any], keys: frozenset[str]) -> dict[str, Any]:
+    return {key: value for key, value in item.items() if key not in keys}

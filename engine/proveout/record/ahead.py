@@ -13,6 +13,7 @@ from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import Status
 from proveout.record.bodies import Verification, bodies, last_body
+from proveout.record.closing import last_mended
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -110,8 +111,9 @@ _STATUSES = ("confirmed", "pending", "permanent")
 
 def _is_cleared(events: Sequence[Event]) -> bool:
     """Say whether codes were cleared after the last repair, or at all where there was none."""
-    repair = max((event.n for event in events if event.kind == "repair"), default=0)
-    return any(check.codes_cleared for event, check in bodies(events, Verification) if event.n > repair)
+    mended = last_mended(events)
+    since = mended[0].n if mended else 0
+    return any(check.codes_cleared for event, check in bodies(events, Verification) if event.n > since)
 
 
 def _run_since(events: Sequence[Event]) -> set[str]:

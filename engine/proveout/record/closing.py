@@ -17,7 +17,7 @@ from proveout.intake.sheet import sheet_of
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.bodies import Close, Repair, Verification, bodies, last_body
+from proveout.record.bodies import Close, Mending, Repair, Verification, bodies, last_body
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -57,7 +57,7 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     Raises:
         BadInputError: the case or its verification names something that the book does not have.
     """
-    last = last_body(events, Repair)
+    last = last_mended(events)
     if last is None:
         return Confirmation("", ("No repair is recorded.",))
     repair, cause = last[0], last[1].cause
@@ -75,13 +75,21 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     return Confirmation(cause, missing, shown_by)
 
 
+def last_mended(events: Sequence[Event]) -> tuple[Event, Repair | Mending] | None:
+    """Return what was mended last with its event, proven or on trial, or None."""
+    found: list[tuple[Event, Repair | Mending]] = [
+        one for one in (last_body(events, Repair), last_body(events, Mending)) if one
+    ]
+    return max(found, key=lambda one: one[0].n, default=None)
+
+
 def came_back(events: Sequence[Event], book: Book) -> bool:
     """Say whether the last verification after the last repair shows the trouble again.
 
     It does where an inspection done again was not normal, or a code of the case is stored that is not merely
     permanent.
     """
-    repair = last_body(events, Repair)
+    repair = last_mended(events)
     check = last_body(events, Verification)
     if repair is None or check is None or check[0].n < repair[0].n:
         return False

@@ -36,6 +36,9 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "opens": list(step.opens),
         "cautions": list(cautions),
         "again": step.again,
+        "apart": list(step.apart),
+        "worth": _figure(step.worth),
+        "why": step.why,
         "results": [
             {
                 "result": outcome.result,
@@ -142,13 +145,13 @@ def _sensitivity(triage: Triage) -> dict[str, Any]:
 
 
 def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> dict[str, Any]:
-    """Return a triage as a document of schema ``proveout/triage/2``.
+    """Return a triage as a document of schema ``proveout/triage/3``.
 
     What is recorded or printed as JSON is made without a preference for units; one may be given where a text
     is made of the document.
     """
     return {
-        "schema": "proveout/triage/2",
+        "schema": "proveout/triage/3",
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {
@@ -158,6 +161,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
                 "direct": standing.direct,
                 "missing": list(standing.missing),
                 "replaced": standing.replaced,
+                "part": _figure(standing.part),
+                "counted": list(standing.counted),
+                "roots": list(standing.roots),
+                "mended": standing.mended,
             }
             for standing in triage.standings
         ],
@@ -179,6 +186,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
             "cause": triage.verdict.cause,
             "reasons": list(reasons(triage, book, display)),
         },
+        "without_rules": [
+            {"code": one.code, "meaning": one.meaning, "nearest": list(one.nearest)}
+            for one in triage.without_rules
+        ],
         "unmatched": list(triage.sheet.unmatched),
         "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],

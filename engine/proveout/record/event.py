@@ -40,6 +40,8 @@ KINDS = (
     "close",
     "note",
     "amendment",
+    "mending",
+    "watch",
 )
 
 #: Stands in the first event for the digest of the event before.

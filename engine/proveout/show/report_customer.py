@@ -9,7 +9,7 @@ from typing import Any
 from proveout.app.story import Spent, Story
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR
 from proveout.readiness.warranty import MAY_PAY, UNKNOWN
-from proveout.record.bodies import Close, Purchase, Repair, Verification, bodies, last_body
+from proveout.record.bodies import Close, Mending, Purchase, Repair, Verification, Watch, bodies, last_body
 from proveout.record.closing import CONFIRMED
 from proveout.show.cautions import remedy_said
 from proveout.show.figures import minutes, money, percent
@@ -141,6 +141,11 @@ def _deed(story: Story, event: Any) -> Sequence[str]:
     for _, mended in bodies(one, Repair):
         cause = story.book.causes.get(mended.cause)
         return [f"{mended.action.replace('-', ' ')}: {cause.title if cause else mended.cause}"]
+    for _, tried in bodies(one, Mending):
+        cause = story.book.causes.get(tried.cause)
+        return [f"mended, to be watched: {cause.title if cause else tried.cause}"]
+    for _, watched in bodies(one, Watch):
+        return [f"watched: it {watched.since.replace('-', ' ')}"]
     for _, check in bodies(one, Verification):
         titles = [item.get("inspection", "") for item in check.repeated]
         told = [

@@ -70,7 +70,7 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
     needs = ", ".join(lowered(tool.title) for tool in tools if not tool.basic) or "only the basics"
     unit = f" {currency}" if currency else ""
     page.line()
-    again = "Once more" if step.again else "Next"
+    again = "Again" if step.again else "Next"
     page.labelled(again, f"{inspection.title} ({step.inspection})", _LABEL, HEAD)
     page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost)}{unit}; {needs}", _LABEL)
     page.labelled("Why", _why(step, book, unit), _LABEL)
@@ -79,18 +79,17 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
 
 
 def _why(step: Next, book: Book, unit: str) -> str:
-    """Say what an inspection is expected to save, and where its likeliest results would point."""
-    likely = sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]
+    """Say what an inspection is expected to save, and to what its likeliest results would point."""
+    points: dict[str, list[str]] = {}
+    for item in sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]:
+        points.setdefault(item.leads_to, []).append(f"{item.result} ({percent(item.probability)})")
     found = [
-        f"{item.result} ({percent(item.probability)}) points to {lowered(cause_title(book, item.leads_to))}"
-        for item in likely
+        f"{' or '.join(results)} points to {lowered(cause_title(book, cause))}"
+        for cause, results in points.items()
     ]
-    saved = (
-        f"saves about {money(max(step.expected_saving, 0.0))}{unit} on average"
-        if step.expected_saving > 0
-        else ""
-    )
-    return "; ".join([*([saved] if saved else []), *found])
+    if step.expected_saving > 0:
+        found.insert(0, f"saves about {money(step.expected_saving)}{unit} on average")
+    return "; ".join(found)
 
 
 def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
