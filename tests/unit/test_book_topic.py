@@ -261,7 +261,8 @@ sources: {codes: from memory}
 all_codes: {family: evap, does_not_mean: Not that a part is bad.}
 codes:
   - {id: P0456, meaning: Very small., seen_with: {hose-cracked: often, valve-leaks: 0.25}, otherwise: 0.0005}
-  - {id: P0457, meaning: Cap., family: other, seen_as: {code: P0456, times: 0.5}, otherwise: 0.01, because: Rare.}
+  - {id: P0457, meaning: Cap., family: other, seen_as: {code: P0456, times: 0.5}, otherwise: 0.01,
+    because: Rare.}
   - {id: P0459, meaning: Alike., seen_as: {code: P0456}, otherwise: 0.0005, does_not_mean: Nothing.}
 """
 
