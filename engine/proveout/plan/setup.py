@@ -25,7 +25,7 @@ from proveout.weigh.posteriors import place_of
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
 SHARE, MOST = 0.999, 300
-#: Minutes that every inspection takes besides its own: reading up on it, fetching, writing it down (from
+#: Minutes that every inspection takes besides its own: reading up on it, fetching things, writing it down (from
 #: memory). It keeps planning from many small looks where one that decides would do; no figure shown has it.
 HANDLING = 5.0
 
@@ -110,6 +110,7 @@ def set_up(
     ]
     like, first = likelihoods_of(told, causes, member)
     columns = tuple(_columns(entry, one) for entry, one in zip(entries, told, strict=True))
+    handling = HANDLING * minute
     problem = Problem(
         causes=causes,
         checks=tuple(checks),
@@ -117,7 +118,7 @@ def set_up(
         like=like,
         first=first,
         shows=_shows(entries, columns, first, causes),
-        cost=np.array([(e.minutes + HANDLING) * minute + e.consumables.middle for e in entries], dtype=float),
+        cost=np.array([e.minutes * minute + e.consumables.middle for e in entries], dtype=float) + handling,
         behind=_incidence([e.access for e in entries], places),
         access=np.array([book.words.access[p].minutes * minute for p in places], dtype=float),
         after=reach(_incidence([e.after for e in entries], checks)),
@@ -134,9 +135,7 @@ def set_up(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),
     )
-    return Setup(
-        problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, HANDLING * minute
-    )
+    return Setup(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, handling)
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
