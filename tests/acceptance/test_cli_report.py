@@ -117,3 +117,16 @@ def test_the_job_sheet_has_cautions_before_steps_and_blanks(tmp_path: Path) -> N
     for section in sheet.split("<section")[1:]:
         assert section.index('class="warn"') < section.index(">Steps<") < section.index('class="blank"')
     assert sheet.count("<section") >= 2
+
+
+def test_steps_are_written_as_a_page_with_a_picture(shop: Path) -> None:
+    page = shop / "steps.html"
+    answer = proveout("steps", shop / "car.yaml", "tank-sensor-ground-drop", "--page", page, home=shop)
+    assert answer.code == 0, answer.err
+    text = page.read_text()
+    read = Reader(text)
+    assert read.open == [] and read.fetched == []
+    assert text.index('class="warn"') < text.index("<svg") < text.index(">Steps<")
+    assert "black on the battery negative post" in text
+    again = proveout("steps", shop / "car.yaml", "cap-seal-look", "--page", shop / "car.yaml", home=shop)
+    assert again.code == 3  # nothing but an older page is written over

@@ -8,9 +8,10 @@ import pytest
 
 from helpers_book import write_book
 from helpers_shipped import shipped_book
-from proveout.book.load import check, load_book
+from proveout.book.load import load_book, made_from_texts
 from proveout.book.state import alternatives
 from proveout.model.entries import Inspection
+from proveout.model.problem import Problem
 from proveout.model.state import State, follows
 
 TOPIC = """\
@@ -45,6 +46,11 @@ inspections:
 """  # noqa: E501
 
 WHOLE = "{key: on, engine: running, vehicle: on-wheels, unplugged: [the fan, the relay], probed: {plug: terminal}, put_back: true, codes: cleared}"  # noqa: E501
+
+
+def complaints(base: Path, shop: Path) -> tuple[Problem, ...]:
+    """Return what ``rules check`` says, but not that nothing at intake brings the one cause up."""
+    return tuple(p for p in made_from_texts([shop], base=base)[1] if p.check != "unraised-cause")
 
 
 def layer(tmp_path: Path, state: str, extra: str = "") -> tuple[Path, Path]:
@@ -96,7 +102,7 @@ BAD = {
 def test_a_contradiction_is_refused_at_its_place(tmp_path: Path, name: str) -> None:
     state, told = BAD[name]
     base, shop = layer(tmp_path, state)
-    found = [problem for problem in check([shop], base=base) if problem.check == name.strip()]
+    found = [problem for problem in complaints(base, shop) if problem.check == name.strip()]
     assert found
     assert told in found[0].saw
     assert found[0].place.file.endswith("fan.yaml")
@@ -116,7 +122,7 @@ GOOD = (
 @pytest.mark.parametrize("state", GOOD)
 def test_what_is_safe_passes(tmp_path: Path, state: str) -> None:
     base, shop = layer(tmp_path, state)
-    assert check([shop], base=base) == ()
+    assert complaints(base, shop) == ()
 
 
 @pytest.mark.parametrize(
@@ -133,7 +139,7 @@ def test_a_tip_pushed_into_a_terminal_is_refused(tmp_path: Path, step: str, refu
     base, shop = layer(tmp_path, "{key: off}")
     path = shop / "fan.yaml"
     path.write_text(path.read_text().replace("steps: [Measure.]", f"steps: [{step}]"))
-    assert [p.check for p in check([shop], base=base)] == ["pushed-into-terminal"] * refused
+    assert [p.check for p in complaints(base, shop)] == ["pushed-into-terminal"] * refused
 
 
 @pytest.mark.parametrize(
@@ -166,9 +172,9 @@ def test_what_is_told_and_not_declared_is_refused(tmp_path: Path, old: str, new:
     path = shop / "fan.yaml"
     text = path.read_text()
     assert old in text
-    assert check([shop], base=base) == ()
+    assert complaints(base, shop) == ()
     path.write_text(text.replace(old, new))
-    assert [problem.check for problem in check([shop], base=base)] == [name]
+    assert [problem.check for problem in complaints(base, shop)] == [name]
 
 
 def test_an_engine_that_is_not_to_turn_is_not_taken_for_one_that_does(tmp_path: Path) -> None:
@@ -177,12 +183,12 @@ def test_an_engine_that_is_not_to_turn_is_not_taken_for_one_that_does(tmp_path: 
     path.write_text(
         path.read_text().replace("[Measure.]", "[Key on; never start the engine., Look at the crank sensor.]")
     )
-    assert check([shop], base=base) == ()
+    assert complaints(base, shop) == ()
 
 
 def test_what_fits_and_does_not_fit_at_once_is_refused(tmp_path: Path) -> None:
     base, shop = layer(tmp_path, "", "\n    not_for: [diesel]")
-    assert [p.check for p in check([shop], base=base)] == ["fits-nothing", "state-undeclared"]
+    assert [p.check for p in complaints(base, shop)] == ["fits-nothing"]
 
 
 def _declared() -> list[tuple[str, State, tuple[str, ...]]]:

@@ -7,11 +7,12 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
 @click.option(
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )
@@ -38,7 +39,7 @@ def command(
     layers: tuple[Path, ...],
     display: str,
 ) -> None:
-    r"""Write CASE as one self-contained HTML page, to print or to hand over.
+    """Write CASE as one self-contained HTML page, to print or to hand over.
 
     Page one is for whoever pays: complaint, what was found and done, what it cost, what to watch. Then comes
     the argument, then the audit in full with the head digest. Once something was mended, it argues from what

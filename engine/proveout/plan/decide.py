@@ -21,6 +21,7 @@ from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, worth_repeating
 from proveout.plan.setup import Setup, set_up
 from proveout.plan.tools import worth_buying
+from proveout.weigh.single import on_one_thread
 
 #: Causes whose missing tools are named.
 NAMED = 5
@@ -37,6 +38,7 @@ class Decision(Struct, frozen=True):
     left_out: float
 
 
+@on_one_thread
 def decide(
     book: Book,
     sheet: Sheet,

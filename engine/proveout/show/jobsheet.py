@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from html import escape
+from typing import Any
 
 from proveout.app.story import Story
 from proveout.intake.readings import own_limits
 from proveout.measure.display import scale_of
+from proveout.model.book import Book
+from proveout.model.case import Case
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_texts
 from proveout.show.figures import minutes
 from proveout.show.html import document, facts, items, paragraphs, table
 from proveout.show.inspection import DEFERENCE, band_text
+from proveout.show.picture import picture_of
+from proveout.show.picture_svg import picture_svg
 from proveout.show.report_customer import title_of
 
 #: Inspections on one job sheet at most: the next one and the best of the others.
@@ -20,24 +26,44 @@ _MOST = 4
 
 
 def job_sheet_html(story: Story, display: str = AS_WRITTEN) -> str:
-    """Return the sheet; each inspection begins on a page of its own."""
+    """Return the sheet of a case: the next inspection and the best of the others, each on its own page."""
     answer = story.answer
-    names = [step.inspection for step in (answer.next, *answer.others) if step][:_MOST]
-    if not names:
-        parts = [
-            paragraphs(["Nothing further is worth inspecting in this case.", *answer.verdict.reasons[:1]])
-        ]
-    else:
-        parts = [_one(story, story.book.inspections[name], display) for name in dict.fromkeys(names)]
-    return document(f"Job sheet: {title_of(story)}", parts)
+    names = dict.fromkeys(step.inspection for step in (answer.next, *answer.others) if step)
+    entries = [story.book.inspections[name] for name in names][:_MOST]
+    title = f"Job sheet: {title_of(story)}"
+    if not entries:
+        nothing = "Nothing further is worth inspecting in this case."
+        return document(title, [paragraphs([nothing, *answer.verdict.reasons[:1]])])
+    return sheets_html(title, entries, story.book, story.case, story.document, display)
 
 
-def _one(story: Story, entry: Inspection, display: str) -> str:
+def sheets_html(
+    title: str,
+    entries: Sequence[Inspection],
+    book: Book,
+    case: Case,
+    given: Mapping[str, Any],
+    display: str = AS_WRITTEN,
+) -> str:
+    """Return sheets of some inspections.
+
+    Args:
+        title: of the page.
+        entries: the inspections.
+        book: gives the words.
+        case: may have limits of its own.
+        given: the intake document, which says whose vehicle it is.
+        display: preference for units.
+    """
+    about = given.get("about", {})
+    return document(title, [_one(entry, book, case, about, display) for entry in entries])
+
+
+def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], display: str) -> str:
     """Return the sheet of one inspection: cautions stand before everything that is done."""
-    words, about = story.book.words, story.document.get("about", {})
-    cautions = [
-        f"<p><b>{escape(title)}</b>: {escape(text)}</p>" for title, text in caution_texts(story.book, entry)
-    ]
+    words = book.words
+    whole = caution_texts(book, entry)
+    cautions = [f"<p><b>{escape(title)}</b>: {escape(text)}</p>" for title, text in whole]
     head = facts(
         [
             ("Vehicle", str(about.get("vehicle", ""))),
@@ -48,22 +74,24 @@ def _one(story: Story, entry: Inspection, display: str) -> str:
             ("Where", ", ".join(words.access[key].title for key in entry.access)),
         ]
     )
-    leads = f"<h3>Leads</h3>{paragraphs([entry.leads])}" if entry.leads else ""
+    picture = picture_of(entry)
+    shown = paragraphs([entry.leads]) + (picture_svg(picture) if picture else "")
+    leads = f"<h3>{'Leads' if entry.leads else 'In a picture'}</h3>{shown}" if shown else ""
     steps = "".join(f'<li><span class="box"></span>{escape(step)}</li>' for step in entry.steps)
     return (
         f'<section class="sheet"><h1>{escape(entry.title)}</h1>{head}'
         f'<div class="warn">{"".join(cautions)}<p>{escape(DEFERENCE)}</p></div>'
-        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(story, entry, display)}{_blanks(entry)}"
+        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, book, case, display)}{_blanks(entry)}"
         + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
         + "</section>"
     )
 
 
-def _expected(story: Story, entry: Inspection, display: str) -> str:
+def _expected(entry: Inspection, book: Book, case: Case, display: str) -> str:
     """Return what each result means, with the limits where a value is read."""
     bands: dict[str, list[str]] = {}
     if entry.reading:
-        own = own_limits(entry.id, story.case, story.book)
+        own = own_limits(entry.id, case, book)
         scale = scale_of(entry.reading, display)
         for band in (own.spec if own else entry.reading).bands:
             bands.setdefault(band.result, []).append(band_text(band, scale))

@@ -8,7 +8,7 @@ from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
-from proveout.show.figures import cause_title, minutes, money, percent, wrapped
+from proveout.show.figures import cause_title, minutes, money, percent, shortened, wrapped
 from proveout.text.lowered import lowered
 
 _HEADLINES = {
@@ -20,6 +20,9 @@ _HEADLINES = {
     WATCH: "Mended, watching",
 }
 _DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
+_SHORT = {"failed": "shown", "passed": "cleared", "none": ""}
+#: Columns from which the note on a cause is written out.
+_NOTED = 60
 _SHOWN_CAUSES = 8
 
 
@@ -49,10 +52,12 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     wanted = (book.words.tools[tool] for tool in inspection.tools)
     tools = ", ".join(lowered(tool.title) for tool in wanted if not tool.basic)
     again = ", once more" if step.again else ""
-    lines = ["", f"Do this next{again}: {inspection.title} ({inspection.id})"]
-    lines.append(
-        f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
-        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}"
+    lines = ["", *wrapped(f"Do this next{again}: {inspection.title} ({inspection.id})", width, "", "  ")]
+    lines += wrapped(
+        f"{minutes(step.minutes)}, costs about {money(step.cost)}, "
+        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}",
+        width,
+        "  ",
     )
     lines += purpose_lines(step, book, width)
     lines += caution_lines(book, inspection, width)
@@ -79,12 +84,18 @@ def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
 
 
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
-    title = cause_title(book, standing.cause)
-    room = width - 34
-    title = title if len(title) <= room else title[: room - 1] + "…"
+    room = _room(width)
+    title = shortened(cause_title(book, standing.cause), room)
     note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
     note += ", mended" if standing.mended else ""
-    return f"  {title:<{room}} {percent(standing.confidence):>6}  {note}"
+    short = "mended" if standing.mended else _SHORT[standing.direct]
+    line = f"  {title:<{room}} {percent(standing.confidence):>6}"
+    return f"{line}  {note if width >= _NOTED else short}".rstrip()
+
+
+def _room(width: int) -> int:
+    """Return the columns for a cause's title; narrow pages have a word for the note."""
+    return width - 34 if width >= _NOTED else width - 19
 
 
 def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
@@ -95,7 +106,7 @@ def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
     hidden = triage.standings[_SHOWN_CAUSES:]
     if hidden:
         lines.append(f"  and {len(hidden)} more, none above {percent(hidden[0].confidence)}")
-    room = width - 34
+    room = _room(width)
     lines.append(f"  {'None of these':<{room}} {percent(triage.not_in_book):>6}")
     return lines
 

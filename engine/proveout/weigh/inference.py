@@ -12,6 +12,7 @@ from proveout.model.chained import Chained
 from proveout.weigh.fitting import fitted
 from proveout.weigh.networks import network
 from proveout.weigh.posteriors import posterior
+from proveout.weigh.single import on_one_thread
 
 
 class Inference(Struct, frozen=True):
@@ -28,6 +29,7 @@ class Inference(Struct, frozen=True):
     posterior: Posterior
 
 
+@on_one_thread
 def infer(book: Book, sheet: Sheet, engine: str | None = None) -> Inference:
     """Return what follows from a case, by the rules of the book that fit its vehicle.
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.references import CONDITION
 from proveout.model.atom import FINDING, RESULT, Atom
@@ -22,7 +23,7 @@ _BANK = re.compile(r"\bbank ([12])\b", re.IGNORECASE)
 
 
 def unsettled_cause(draft: Draft) -> Iterator[Problem]:
-    """Refuse a cause that codes or findings name and that no inspection of the same vehicles can settle.
+    """Complain of a cause that codes or findings name and that no inspection of the same vehicles can settle.
 
     An inspection settles a cause where a result shows it and says how often it is seen with it, so that the
     other results clear it; and where whatever vehicle has the cause can be inspected so.
@@ -56,7 +57,7 @@ def _as_wide(inspection: Inspection, cause: Cause) -> bool:
 
 
 def background_above_part(draft: Draft) -> Iterator[Problem]:
-    """Refuse a finding that is commoner without its causes than one of the parts that it needs."""
+    """Complain of a finding that is commoner without its causes than one of the parts that it needs."""
     bounds = _Bounds(draft)
     for finding, rules in bounds.concluding.items():
         atom = Atom(FINDING, finding, "true")
@@ -110,7 +111,7 @@ class _Bounds:
 
 
 def reversed_leads(draft: Draft) -> Iterator[Problem]:
-    """Refuse a reading of which a fault reads as sound when the leads are changed over.
+    """Complain of a reading of which a fault reads as sound when the leads are changed over.
 
     Where no limit is negative, a figure below minus the smallest limit is the same one the wrong way round.
     """
@@ -130,7 +131,7 @@ def reversed_leads(draft: Draft) -> Iterator[Problem]:
 
 
 def wrong_bank(draft: Draft) -> Iterator[Problem]:
-    """Refuse a companion code of the other bank where the own bank's one is not named."""
+    """Complain of a companion code of the other bank where the own bank's one is not named."""
     codes = draft.words.codes
     said = {entry.meaning.lower(): entry.id for entry in codes.values()}
     for code in codes.values():
@@ -181,3 +182,49 @@ def twin_inspections(draft: Draft) -> Iterator[Problem]:
             saw = f"{name} does the same as {before}"
             mend = "make one of the two, with the causes of both; its former name goes under 'formerly'"
             yield Problem(entry.place, "twin-inspections", saw, "one inspection for one act", mend)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "unsettled-cause": Page(
+        "A code or finding can bring this cause up, and then nothing lets anybody leave it again: no "
+        "result that shows it says how often it is seen with it, so a good result clears nothing; or "
+        "it is shown on some kinds of vehicle only while all can have it.",
+        "poor: {is: abnormal, means: ..., shows: [wire-open]}",
+        "poor: {is: abnormal, means: ..., shows: [wire-open], seen_with: {wire-open: 0.9}, otherwise: 0.01}",
+    ),
+    "background-above-part": Page(
+        "A finding holds only where all of its parts hold, so by chance it cannot be commoner than "
+        "its rarest part. A larger 'otherwise' lets the finding speak less clearly than one part of "
+        "it alone.",
+        "symptom with otherwise: 0.002 as a part, finding with otherwise: 0.006",
+        "finding with otherwise: 0.002 or less",
+    ),
+    "reversed-leads": Page(
+        "A meter whose leads are changed over shows the same figure with a minus. Where no limit is "
+        "negative that figure counts as the lowest result: half a volt lost in a ground reads as "
+        "good. Let 'possible' end above it, and the reading is refused instead.",
+        'possible: "-16..16" with limits: {good: ..0.2, poor: otherwise}',
+        'possible: "-0.2..16"',
+    ),
+    "wrong-bank": Page(
+        "A code of bank 1 that is usually seen with a code of bank 2, while bank 1 has that code as "
+        "well, is most probably a slip of copying, and sends people to the wrong side of the engine.",
+        "P0135 (bank 1): usually_with: [P0161]",
+        "P0135 (bank 1): usually_with: [P0141]",
+    ),
+    "unexplained-code": Page(
+        "A code without a rule leaves triage with nothing to say. Either it gets a row, or its entry, "
+        "or 'sources' at the head of the file for all of them, says why there is none; people are "
+        "told.",
+        "{id: P0505, meaning: ..., family: idle}",
+        "{id: P0505, meaning: ..., family: idle, unweighed: why not}",
+    ),
+    "twin-inspections": Page(
+        "Two inspections by one title or with the same steps are one act under two names: it is "
+        "offered twice, and what it tells is parted between them. Inspections that one pattern gives "
+        "for several circuits are no twins.",
+        "two entries with steps: [Look at it.]",
+        "one entry with the causes of both; the other name under 'formerly'",
+    ),
+}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Problem
@@ -87,3 +88,46 @@ def state_for_nothing(draft: Draft) -> Iterator[Problem]:
         if both:
             saw = f"{entry.id}: {both[0]} under both 'fits' and 'not_for'"
             yield Problem(entry.place, "fits-nothing", saw, "one of the two", "remove one")
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "running-on-stands": Page(
+        "An engine that turns while the vehicle stands raised can throw it off; nobody lies beneath, "
+        "and somebody sits at the key who switches off at a call.",
+        "{engine: running, vehicle: on-stands}",
+        "{engine: running, vehicle: on-stands, helper: sits at the key}",
+    ),
+    "nobody-at-the-key": Page(
+        "Whoever cranks cannot read an instrument under the bonnet, and a starter switched from there "
+        "starts an engine with nobody at the wheel.",
+        "{engine: cranking} with access: [engine-bay]",
+        "{engine: cranking, helper: cranks}",
+    ),
+    "engine-without-key": Page(
+        "With the key off the engine neither runs nor cranks: one of the two is a slip.",
+        "{key: off, engine: running}",
+        "{engine: running}",
+    ),
+    "left-off": Page(
+        "What is unplugged, opened, removed or bridged and stays so is the next fault of this vehicle.",
+        "{unplugged: [the fan]}",
+        "{unplugged: [the fan], put_back: true}",
+    ),
+    "fed-too-high": Page(
+        "A part or circuit fed above what it is made for is destroyed: battery voltage on a 5 V "
+        "supply takes every sensor on it.",
+        "powered: [{what: signal wire, volts: 12, rated: 5, fuse: 1}]",
+        "measure it instead, or feed what it is rated for",
+    ),
+    "fed-without-fuse": Page(
+        "A slipped lead from the battery without a fuse burns a wire, a module or a hand.",
+        "powered: [{what: the coil, volts: 12}]",
+        "powered: [{what: the coil, volts: 12, fuse: 3}]",
+    ),
+    "fits-nothing": Page(
+        "The entry is said to need a kind of vehicle and not to be for it.",
+        "fits: [diesel], not_for: [diesel]",
+        "fits: [diesel]",
+    ),
+}

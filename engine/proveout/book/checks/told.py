@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.raw import RawEntry
 from proveout.book.state import alternatives
@@ -48,7 +49,7 @@ def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
 
 
 def undeclared(draft: Draft) -> Iterator[Problem]:
-    """Refuse work without a declared state in a layer that says what follows from one.
+    """Complain of work without a declared state in a layer that says what follows from one.
 
     Its cautions and its opening and closing steps would be missing.
     """
@@ -74,7 +75,7 @@ def _following(draft: Draft, kind: str) -> Iterator[RawEntry]:
 
 
 def turns_undeclared(draft: Draft) -> Iterator[Problem]:
-    """Refuse steps that let the engine turn where neither the state nor the cautions say so."""
+    """Complain of steps that let the engine turn where neither the state nor the cautions say so."""
     due = {
         entry.id
         for entry in _following(draft, "cautions")
@@ -104,7 +105,7 @@ def _lets_turn(step: str) -> str:
 
 
 def repaired_unread(draft: Draft) -> Iterator[Problem]:
-    """Refuse a remedy that parts a plug and says nothing of the codes afterwards."""
+    """Complain of a remedy that parts a plug and says nothing of the codes afterwards."""
     for cause in draft.causes.values():
         state = cause.remedy.state
         told = " ".join((*cause.remedy.notes, *cause.after_repair)).lower()
@@ -112,3 +113,30 @@ def repaired_unread(draft: Draft) -> Iterator[Problem]:
             saw = f"{cause.id}: something is unplugged, and nothing is said of the codes afterwards"
             mend = "say under 'after_repair' to clear the codes, and when to read them again"
             yield Problem(cause.place, "codes-unread", saw, "codes cleared and read again", mend)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "pushed-into-terminal": Page(
+        "A meter's tip spreads a terminal for ever; the next fault is the one that was just made.",
+        "Push the red tip into the terminal.",
+        "Touch the terminal; never push the tip into it.",
+    ),
+    "state-undeclared": Page(
+        "Cautions and the opening and closing steps follow from the declared state. Without one this "
+        "work would be shown without them.",
+        "an inspection that runs the engine and has no 'state'",
+        "state: {engine: running}",
+    ),
+    "engine-undeclared": Page(
+        "The steps let the engine turn and the state does not say so: exhaust gas, belts and fans are "
+        "not warned of.",
+        "state: {key: on}, steps: [Start the engine.]",
+        "state: {engine: running}",
+    ),
+    "codes-unread": Page(
+        "Unplugging sets codes, and only codes that were cleared and stayed away show that a repair held.",
+        "state: {unplugged: [the coil], put_back: true}, after_repair: [Drive it.]",
+        "after_repair: [Clear the codes and read them again after a drive.]",
+    ),
+}
