@@ -25,7 +25,7 @@ from proveout.weigh.posteriors import place_of
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
 SHARE, MOST = 0.999, 300
-#: Minutes that every inspection takes besides its own: reading up on it, fetching things, writing it down (from
+#: Minutes that every inspection takes besides its own: reading up on it, fetching, writing it down (from
 #: memory). It keeps planning from many small looks where one that decides would do; no figure shown has it.
 HANDLING = 5.0
 
