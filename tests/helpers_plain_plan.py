@@ -199,11 +199,15 @@ class Plain:
         score = sound * gain / (work + sound * (shown - gain) * mending + TINY) if gain > TINY else -1.0
         return score, float(work + sound * shown * mending), sound
 
-    def first_look(self, now: Situation) -> dict[int, float]:
-        found = {
+    def alone(self, now: Situation) -> dict[int, float]:
+        """The first look without credit for what a check unlocks."""
+        return {
             i: self.price(now, i) * now.mass + sum(self.plan(leaf)[0] for leaf in self.inspect(now, i))
             for i in self.ready(now)
         }
+
+    def first_look(self, now: Situation) -> dict[int, float]:
+        found = self.alone(now)
         for check, value in self.chains(now).items():
             for first in where(self.problem.after[check]) & found.keys():
                 found[first] = min(found[first], value)
@@ -265,10 +269,11 @@ class Plain:
         better = {i: value for i, value in values.items() if value < stop - margin}
         if not better:
             return -1, cause
+        alone = self.alone(now)
         near = [i for i in sorted(better) if better[i] <= min(better.values()) + NOISE * refer]
 
         def worth(i: int) -> float:
-            gain = plan - first[i] + self.price(now, i) * now.mass
+            gain = plan - alone[i] + self.price(now, i) * now.mass
             return round((self.chance(i) + gain / refer) / max(self.price(now, i), WORTH), 9)
 
         return max(near, key=lambda i: (worth(i), -better[i], -i)), -1

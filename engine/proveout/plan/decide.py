@@ -105,7 +105,7 @@ def repeat(book: Book, setup: Setup, second: Repeat) -> Next:
     return Next(
         inspection=entry.id,
         minutes=entry.minutes,
-        cost=float(price(setup.problem, setup.state, second.check)[0]) - setup.handling,
+        cost=float(price(setup.problem, setup.state, second.check)[0] - setup.handling),
         expected_saving=second.saving,
         opens=(),
         outcomes=_outcomes(book, setup, second.check, second.share, second.weight),
@@ -125,7 +125,7 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
     return Next(
         inspection=entry.id,
         minutes=entry.minutes + sum(book.words.access[place].minutes for place in opens),
-        cost=float(price(problem, state, check)[0]) - setup.handling,
+        cost=float(price(problem, state, check)[0] - setup.handling),
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
         outcomes=_outcomes(book, setup, check, weight.sum(axis=1) / state.mass[0], weight),

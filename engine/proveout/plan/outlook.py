@@ -35,6 +35,7 @@ class Outlook(Struct, frozen=True):
         plan: expected cost of the plan.
         own: checks that the plan makes first.
         values: for each check valued, its cost plus the expected cost over its results.
+        alone: the same without credit for what it unlocks, as far as that differs.
         behind: for each of them the expected cost (R,) behind each of its results.
         floors: for each other check that can be made next and whose results might help, what beginning with
             it costs at least.
@@ -50,6 +51,7 @@ class Outlook(Struct, frozen=True):
     plan: float
     own: frozenset[int]
     values: dict[int, float]
+    alone: dict[int, float]
     behind: dict[int, Floats]
     floors: dict[int, float]
     extended: dict[int, tuple[float, dict[int, float]]]
@@ -66,7 +68,8 @@ class Outlook(Struct, frozen=True):
 
     def gain(self, check: int) -> float:
         """Return by how much the results alone of a check that was valued would cheapen the plan."""
-        return self.plan - self.values[check] + float(self.price[check]) * self.mass
+        value = self.alone.get(check, self.values[check])
+        return self.plan - value + float(self.price[check]) * self.mass
 
 
 class Extensions(Struct, frozen=True, eq=False):
@@ -109,9 +112,10 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
     cost = cost[: heads + len(pair)]
     begun = (np.bincount(pair, cost[heads:], len(checks)) + price[checks] * mass).tolist()
     plan, count = float(cost[0]), len(now)
-    values = dict(zip(now.tolist(), begun[:count], strict=True))
+    values, alone = dict(zip(now.tolist(), begun[:count], strict=True)), dict[int, float]()
     for check, value in zip(locked.tolist(), chained.tolist(), strict=True):
         for opener in np.flatnonzero(problem.after[check] & can).tolist():
+            alone.setdefault(opener, values[opener])
             values[opener] = min(values[opener], value)
     spare = (price - problem.cost) * mass
     idle = np.flatnonzero(can & problem.usable & ~promising & (reach + spare > WORTH))
@@ -127,6 +131,7 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
         plan,
         frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(now.tolist()),
         values,
+        alone,
         {check: cost[heads:][pair == n] for n, check in enumerate(now.tolist())},
         dict(zip(idle.tolist(), (plan + own[idle] - reach[idle]).tolist(), strict=True)),
         extended,

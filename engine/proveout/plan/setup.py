@@ -110,6 +110,7 @@ def set_up(
     ]
     like, first = likelihoods_of(told, causes, member)
     columns = tuple(_columns(entry, one) for entry, one in zip(entries, told, strict=True))
+    handling = HANDLING * minute
     problem = Problem(
         causes=causes,
         checks=tuple(checks),
@@ -117,7 +118,7 @@ def set_up(
         like=like,
         first=first,
         shows=_shows(entries, columns, first, causes),
-        cost=np.array([(e.minutes + HANDLING) * minute + e.consumables.middle for e in entries], dtype=float),
+        cost=np.array([e.minutes * minute + e.consumables.middle for e in entries], dtype=float) + handling,
         behind=_incidence([e.access for e in entries], places),
         access=np.array([book.words.access[p].minutes * minute for p in places], dtype=float),
         after=reach(_incidence([e.after for e in entries], checks)),
@@ -134,9 +135,7 @@ def set_up(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),
     )
-    return Setup(
-        problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, HANDLING * minute
-    )
+    return Setup(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, handling)
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
