@@ -10,6 +10,7 @@ import pytest
 from helpers_shipped import shipped_book
 from proveout.model.book import Book
 from proveout.show.picture import HARNESS, JOINED, METAL, PINS, SWAP, Picture, picture_of
+from proveout.show.picture_curve import expected_svg
 from proveout.show.picture_svg import picture_svg
 
 
@@ -60,3 +61,19 @@ def test_each_picture_is_sound_svg_with_words_in_it(drawn: dict[str, Picture]) -
         names = {element.tag.rpartition("}")[2] for element in root.iter()}
         assert names <= {"svg", "title", "rect", "text", "path", "circle"}
         assert root.findtext("{http://www.w3.org/2000/svg}title") == picture.words()
+
+
+def test_an_expected_curve_is_drawn_from_the_limits_of_its_series(book: Book) -> None:
+    series = {k: e.reading for k, e in book.inspections.items() if e.reading and e.reading.series}
+    drawn = {key: expected_svg(spec) for key, spec in series.items()}
+    assert len([text for text in drawn.values() if text]) >= 5
+    for key, text in drawn.items():
+        spec = series[key].series
+        assert spec is not None
+        assert bool(text) == (spec.start is not None), key
+        if text and spec.start:
+            root = ET.fromstring(text)
+            title = root.findtext("{http://www.w3.org/2000/svg}title") or ""
+            assert spec.direction in title and f"{spec.start[0]:g}" in title.replace(",", ""), title
+            bands = [e for e in root.iter() if e.tag.endswith("polygon")]
+            assert bool(bands) == (spec.law == "line"), key

@@ -18,6 +18,7 @@ from proveout.show.figures import minutes
 from proveout.show.html import document, facts, items, paragraphs, table
 from proveout.show.inspection import DEFERENCE, band_text
 from proveout.show.picture import picture_of
+from proveout.show.picture_curve import expected_svg
 from proveout.show.picture_svg import picture_svg
 from proveout.show.report_customer import title_of
 
@@ -96,9 +97,10 @@ def _expected(entry: Inspection, book: Book, case: Case, display: str) -> str:
         for band in (own.spec if own else entry.reading).bands:
             bands.setdefault(band.result, []).append(band_text(band, scale))
     rows = [(result.id, ", ".join(bands.get(result.id, [])), result.means) for result in entry.results]
-    if not bands:
+    if not bands and not (entry.reading and entry.reading.series):
         return "<h3>What to expect</h3>" + table(("result", "means"), [(row[0], row[2]) for row in rows])
-    return "<h3>What to expect</h3>" + table(("result", "limits", "means"), rows)
+    drawn = expected_svg(own.spec if own else entry.reading, display) if entry.reading else ""
+    return "<h3>What to expect</h3>" + drawn + table(("result", "limits", "means"), rows)
 
 
 def _blanks(entry: Inspection) -> str:

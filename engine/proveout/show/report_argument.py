@@ -13,6 +13,8 @@ from proveout.record.documents import reasons
 from proveout.show.drawing import course_svg, ledger_svg
 from proveout.show.figures import cause_title, observable_title, percent
 from proveout.show.html import items, paragraphs, table
+from proveout.show.picture import picture_of
+from proveout.show.picture_svg import picture_svg
 from proveout.show.report_customer import money_compared
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
@@ -70,13 +72,16 @@ def _seen(story: Story, display: str) -> str:
 def _readings(story: Story, display: str) -> str:
     """Return the figures computed from readings, under the drawing where it was a series."""
     parts = []
-    for title, judged in ((read.title, read.told) for read in story.answer.sheet.readings):
+    for read in story.answer.sheet.readings:
+        title, judged = read.title, read.told
         if not isinstance(judged, Judged):
             continue
+        picture = picture_of(story.book.inspections[read.inspection])
+        shown = picture_svg(picture) if picture else ""
         rows = [(f.name, show_figure(f.value, f.unit, f.uncertainty, display)) for f in judged.derived]
         drawn = series_svg(judged.study, title, display) if judged.study else ""
-        if rows or drawn:
-            parts.append(f"<h3>{escape(title)}</h3>{drawn}")
+        if rows or drawn or shown:
+            parts.append(f"<h3>{escape(title)}</h3>{shown}{drawn}")
             parts.append(table(("figure", "value ± standard uncertainty"), rows))
     return "".join(parts)
 
