@@ -6,13 +6,14 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, open_book, say, tell, width
 from proveout.terminal.numbers import number
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
-@click.argument("cause", metavar="CAUSE")
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
+@click.argument("cause", metavar="CAUSE", shell_complete=completing.of("causes"))
 @click.option("--minutes", type=number(0, 1e6), metavar="N", help="How long it took.")
 @click.option("--cost", type=number(0, 1e6), metavar="AMOUNT", help="What was bought for it.")
 @click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
@@ -28,6 +29,9 @@ def command(
     """Record in CASE that CAUSE, a defect that was seen, was put right, and say how to watch.
 
     Its inspections go on counting: whether the trouble then stays away is weighed with them.
+
+    \b
+    proveout mend mycar.yaml vapour-hose-cracked --minutes 20
     """
     from proveout.app.filing import append, events_of
     from proveout.record.deeds import mending_body

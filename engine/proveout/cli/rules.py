@@ -356,3 +356,53 @@ def compare(
     else:
         say((compared_summary if summary else compared_text)(found, left, most))
     return FINDINGS if left else DONE
+
+
+@command.command()
+@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--cases",
+    "case_dirs",
+    multiple=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Also try the intake documents and case files of this directory (repeatable).",
+)
+@click.option("--draw", type=click.IntRange(0), default=0, show_default=True, help="Cases drawn besides.")
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
+@click.option(
+    "--least",
+    type=click.FloatRange(0, 100),
+    default=0.0,
+    metavar="PERCENT",
+    help="Exit with 1 where a smaller share of the rules speaks.",
+)
+@click.option("--most", type=click.IntRange(0, 100_000), default=20, show_default=True, help="Names shown.")
+@jobs_option
+@json_option
+def coverage(
+    layers: tuple[Path, ...],
+    case_dirs: tuple[Path, ...],
+    draw: int,
+    seed: int,
+    least: float,
+    most: int,
+    jobs: int | None,
+    as_json: bool,
+) -> int:
+    """Say what examples and cases reach: rules that never speak, conditions seen one way only, causes.
+
+    \b
+    proveout rules coverage my-rules --draw 100
+    """
+    from proveout.app.covering import covered
+    from proveout.show.covered import covered_document, covered_text
+    from proveout.trial.coverage import share
+
+    book = open_book(layers)
+    found = covered(book, layers, case_dirs, draw, seed, jobs, watched)
+    if as_json:
+        say_json(covered_document(book, found))
+    else:
+        say(covered_text(book, found, most))
+    return FINDINGS if share(book, found) * 100 < least else DONE

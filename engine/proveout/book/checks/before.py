@@ -98,6 +98,16 @@ PAGES: Mapping[str, Page] = {
         "{id: P0442, meaning: A small leak.}",
         "{id: P0442, meaning: A small leak., family: evap}",
     ),
+    "seen-as-unknown": Page(
+        "A code may take the frequencies of another code of the same file, which states them itself.",
+        "seen_as: {code: P0299} where P0299 stands in another file",
+        "seen_as: {code: P0301, times: 0.9}",
+    ),
+    "frequencies-missing": Page(
+        "'otherwise' and 'because' belong to frequencies, and the code has none.",
+        "{id: P0442, ..., otherwise: 0.0005}",
+        "{id: P0442, ..., seen_with: {filler-cap-loose: 0.2}, otherwise: 0.0005}",
+    ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "
         "or under 'sources' at the head.",
