@@ -59,15 +59,27 @@ class _Draft(Struct, frozen=True):
     support: Floats
 
 
+#: The steps made last, for situations that are known again by identity: choosing, repeating and telling what
+#: an inspection is for ask for the same ones.
+_RECENT: list[tuple[Problem, States, Bools, Steps]] = []
+_KEPT = 2
+
+
 def plan_steps(problem: Problem, state: States, usable: Bools | None = None) -> Steps:
     """Return the steps of the likeliest causes that can fit a one-row state or what follows from it.
 
     ``usable`` (I,) says what can be used at most; by default what is at hand.
     """
+    usable = problem.usable if usable is None else usable
+    for one, where, at_hand, steps in _RECENT:
+        if one is problem and where is state and np.array_equal(at_hand, usable):
+            return steps
     sure = confidence(problem, state)[0].round(12)
     order = np.lexsort((np.arange(len(sure)), -sure))[:PLANNED]
     causes = np.sort(order[sure[order] > 0])
-    return make_steps(problem, state, causes, problem.usable if usable is None else usable)
+    steps = make_steps(problem, state, causes, usable)
+    _RECENT[:] = [(problem, state, usable.copy(), steps), *_RECENT[: _KEPT - 1]]
+    return steps
 
 
 def make_steps(problem: Problem, state: States, causes: Ints, usable: Bools) -> Steps:

@@ -52,6 +52,8 @@ def fitted(book: Book, sheet: Sheet) -> Book:
     What the vehicle cannot have is neither weighed nor offered, and nothing asks for it. An inspection that
     was recorded all the same goes on speaking for the causes that are left. Unknown counts as fitting.
     """
+    if not sheet.has and not sheet.lacks:
+        return book
     causes = frozenset(one.id for one in book.only_for if one.kind == "causes" and _unfit(one, sheet))
     checks = frozenset(one.id for one in book.only_for if one.kind == "inspections" and _unfit(one, sheet))
     if not causes and not checks:

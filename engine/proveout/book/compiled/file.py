@@ -73,6 +73,7 @@ class _Rows(Mapping[_Key, _Value]):
         self._form = form
         self._key = key
         self._read: dict[Any, Any] = {}
+        self._keys: tuple[_Key, ...] | None = None
 
     def __getitem__(self, key: _Key) -> _Value:
         found = self._read.get(key)
@@ -88,9 +89,12 @@ class _Rows(Mapping[_Key, _Value]):
         return unpacked(data, self._form)
 
     def __iter__(self) -> Iterator[_Key]:
-        sql = "SELECT key FROM entry WHERE kind = ? ORDER BY key"
-        for (text,) in self._source.execute(sql, (self._kind,)).fetchall():
-            yield self._key(*text.split("\n")) if self._key else text  # type: ignore[misc]
+        if self._keys is None:
+            sql = "SELECT key FROM entry WHERE kind = ? ORDER BY key"
+            texts = (text for (text,) in self._source.execute(sql, (self._kind,)))
+            make = self._key
+            self._keys = tuple(make(*text.split("\n")) if make else text for text in texts)  # type: ignore[misc]
+        return iter(self._keys)
 
     def __len__(self) -> int:
         sql = "SELECT count(*) FROM entry WHERE kind = ?"
