@@ -134,7 +134,7 @@ def argument(
         purchase: its event.
         advice: the last advice before it.
         document: the merged intake document that the advice rested on.
-        whole: the triage of that advice as a document of schema ``proveout/triage/2``.
+        whole: the triage of that advice as a document of schema ``proveout/triage/3``.
         book: the book that it names.
         terms: warranty terms to look at.
     """

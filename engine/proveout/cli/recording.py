@@ -25,6 +25,7 @@ from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.proof import standings
 from proveout.record import state
+from proveout.record.closing import check_open
 from proveout.record.event import Event, seal
 from proveout.show.change import Before, before_by_advice, before_by_sheet
 from proveout.show.next import reading_forms
@@ -91,6 +92,7 @@ def record(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, 
         DamagedRecordError: the file's digests do not hold.
     """
     events = events_of(path)
+    check_open(events)
     document = state.merged(events)
     given = document.get("readings", ())
     case = case_of({**document, "readings": [*given, body]}, book)
@@ -111,6 +113,7 @@ def appended(path: Path, kind: str, body: Mapping[str, Any], book: Book, layers:
         DamagedRecordError: the file's digests do not hold.
     """
     events = events_of(path)
+    check_open(events)
     last = events[-1]
     before = _before(events, state.merged(events), None, book)
     after = checked(state.merged((*events, seal(last.n + 1, now(), kind, last.digest, body))), book)

@@ -33,16 +33,18 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
     from proveout.cli.source import open_case
     from proveout.show.documents import triage_document
     from proveout.show.next import next_step_text
-    from proveout.show.triage import triage_text
+    from proveout.show.triage import closed_text, triage_text
 
     book = open_book(layers)
     opened = open_case(case, book)
     triage = advise(opened.case, book, engine)
     if as_json:
-        say_json(triage_document(triage, book))
+        say_json({**triage_document(triage, book), "closed": opened.ended})
+    elif opened.ended is not None:
+        say(closed_text(opened.ended, triage, book, case, width()))
     else:
         say(triage_text(triage, book, width(), display))
         if opened.case.costs.currency:
             say(f"\nPrices are in {opened.case.costs.currency}.")
-        if opened.recorded:
+        if opened.recorded and opened.ended is None:
             say(next_step_text(triage, book, case, width()))

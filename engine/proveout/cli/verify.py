@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, tell, width
+from proveout.cli.numbers import DISTANCE
 
 
 @click.command()
@@ -20,6 +21,14 @@ from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, te
 )
 @click.option("--codes-cleared", is_flag=True, help="The codes were cleared after the repair.")
 @click.option("--code", "codes_now", multiple=True, metavar="CODE[:STATUS]", help="A code read since.")
+@click.option("--no-code", "codes_read", is_flag=True, help="The codes were read: none is stored.")
+@click.option(
+    "--driven", type=DISTANCE, metavar="DISTANCE", help="How far it was driven since: 40 km, 25 mi."
+)
+@click.option(
+    "--counter", "counters", multiple=True, metavar="NAME=COUNT", help="A counter read: misfire-3=0."
+)
+@click.option("--gone", multiple=True, metavar="SYMPTOM", help="A symptom that was looked for and is gone.")
 @click.option(
     "--monitor-run",
     "monitors_run",
@@ -34,6 +43,10 @@ def command(
     repeated: tuple[str, ...],
     codes_cleared: bool,
     codes_now: tuple[str, ...],
+    codes_read: bool,
+    driven: float | None,
+    counters: tuple[str, ...],
+    gone: tuple[str, ...],
     monitors_run: tuple[str, ...],
     note: str,
     layers: tuple[Path, ...],
@@ -41,7 +54,8 @@ def command(
     r"""Record in CASE what showed after the repair, and say whether the repair is confirmed.
 
     \b
-    proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
+    proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap --no-code
+    proveout verify mycar.yaml --codes-cleared --driven "40 km" --counter misfire=0
     """
     from proveout.cli.facts import code_from
     from proveout.cli.filing import append, events_of
@@ -49,7 +63,7 @@ def command(
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation
-    from proveout.record.deeds import verification_body
+    from proveout.record.deeds import counters_from, verification_body
     from proveout.show.deeds import confirmation_text
 
     book = open_book(layers)
@@ -61,6 +75,10 @@ def command(
         repeated=[body_of(name, tuple(reading.split()), "", (), book) for name, _, reading in pairs],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
+        codes_read=codes_read or bool(codes_now),
+        driven_km=driven or 0.0,
+        counters=counters_from(counters),
+        gone=gone,
         monitors_run=monitors_run,
         note=note,
     )

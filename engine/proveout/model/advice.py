@@ -8,6 +8,7 @@ from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.model.trace import Silent, Spoken
+from proveout.model.urgency import DrivingOn
 
 #: The four verdicts.
 INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
@@ -105,6 +106,7 @@ class Triage(Struct, frozen=True):
         verdict: what to do now.
         spoken: the rules that stand in the ledgers.
         silent: the rules that hold and of whose figures some do not count, with by what.
+        driving_on: what the case means for driving on.
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
     """
 
@@ -123,3 +125,4 @@ class Triage(Struct, frozen=True):
     spoken: tuple[Spoken, ...] = ()
     silent: tuple[Silent, ...] = ()
     left_out: float = 0.0
+    driving_on: DrivingOn = DrivingOn()

@@ -8,6 +8,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.decide import decide
 from proveout.weigh.doubts import sensitivity
+from proveout.weigh.driving import driving_on
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
@@ -52,4 +53,5 @@ def triage(
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
+        driving_on=driving_on(book, chained.facts),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -9,9 +10,11 @@ from proveout.intake.document import case_of, unknown_id
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
-from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.closing import is_closed
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.record.closing import check_open
 from proveout.record.event import Event
+
+_COUNTER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
@@ -52,7 +55,7 @@ def purchase_body(
         BadInputError: the case is closed, the cause unknown, the cost negative, or the reason missing.
     """
     _check_cause(events, book, cause)
-    _check_open(events)
+    check_open(events)
     if not 0 <= cost < 1e9:
         raise _refused(events, "bad-cost", f"the cost {cost:g}", "0 or more")
     against = advised_cause(last_advice(events)) != cause
@@ -71,6 +74,7 @@ def repair_body(
     *,
     action: str = "",
     minutes: float | None = None,
+    codes_cleared: bool = False,
     note: str = "",
 ) -> dict[str, Any]:
     """Give the body of a repair.
@@ -84,13 +88,14 @@ def repair_body(
         cause: what was mended.
         action: what was done; that of the cause's remedy where left out.
         minutes: how long it took.
+        codes_cleared: a tool cleared the codes after it.
         note: free text.
 
     Raises:
         BadInputError: the case is closed, the cause unknown, or the minutes are negative.
     """
     _check_cause(events, book, cause)
-    _check_open(events)
+    check_open(events)
     if minutes is not None and not 0 <= minutes < 1e6:
         raise _refused(events, "bad-minutes", f"{minutes:g} minutes", "0 or more")
     action = action or book.causes[cause].remedy.action
@@ -100,6 +105,8 @@ def repair_body(
     body["voids"] = _inspections_of(book, book.causes[cause].component)
     if minutes is not None:
         body["minutes"] = minutes
+    if codes_cleared:
+        body["codes_cleared"] = True
     return {**body, "note": note} if note else body
 
 
@@ -110,7 +117,11 @@ def verification_body(
     repeated: Sequence[Mapping[str, Any]] = (),
     codes_cleared: bool = False,
     codes_now: Sequence[Any] = (),
+    codes_read: bool = False,
     monitors_run: Sequence[str] = (),
+    driven_km: float = 0.0,
+    counters: Mapping[str, int] | None = None,
+    gone: Sequence[str] = (),
     note: str = "",
 ) -> dict[str, Any]:
     """Give the body of a verification; ``closing.confirmation`` says what it is worth.
@@ -121,13 +132,17 @@ def verification_body(
         repeated: inspections done again, in the form of readings.
         codes_cleared: a tool cleared the codes after the repair.
         codes_now: codes read since, in the form of an intake document.
+        codes_read: they were read, so that none means that none is stored.
         monitors_run: readiness monitors that have completed since.
+        driven_km: how far it was driven since the codes were cleared.
+        counters: counters read after the drive, by name.
+        gone: symptoms that were looked for and are gone.
         note: free text.
 
     Raises:
         BadInputError: the case is closed, no repair came before, or something is not in the book.
     """
-    _check_open(events)
+    check_open(events)
     if not any(event.kind == "repair" for event in events):
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
     body: dict[str, Any] = {
@@ -135,14 +150,35 @@ def verification_body(
         "codes_cleared": codes_cleared,
         "codes_now": list(codes_now),
         "monitors_run": list(monitors_run),
+        **({"codes_read": True} if codes_read else {}),
+        **({"driven_km": driven_km} if driven_km else {}),
+        **({"counters": dict(counters)} if counters else {}),
+        **({"gone": list(gone)} if gone else {}),
     }
     document = {
         "codes": body["codes_now"],
         "readings": body["repeated"],
         "monitors_run": body["monitors_run"],
+        "symptoms_absent": list(gone),
     }
     sheet_of(case_of(document, book), book)
     return {**body, "note": note} if note else body
+
+
+def counters_from(texts: Sequence[str]) -> dict[str, int]:
+    """Read counters from ``NAME=COUNT``.
+
+    Raises:
+        BadInputError: one is not that.
+    """
+    found = {}
+    for text in texts:
+        name, _, count = text.partition("=")
+        if not _COUNTER.fullmatch(name) or not count.isdecimal() or len(count) > 9:
+            expected = "a name in small letters and a count, such as misfire-3=0"
+            raise BadInputError(Problem(NOWHERE, "bad-counter", f"the counter '{text}'", expected))
+        found[name] = int(count)
+    return found
 
 
 def _inspections_of(book: Book, component: str) -> list[str]:
@@ -154,13 +190,6 @@ def _inspections_of(book: Book, component: str) -> list[str]:
 def _check_cause(events: Sequence[Event], book: Book, cause: str) -> None:
     if cause not in book.causes:
         raise BadInputError(unknown_id("cause", cause, book.causes, _place(events)))
-
-
-def _check_open(events: Sequence[Event]) -> None:
-    """Refuse to do anything more in a case that was closed; a reading opens it again."""
-    if is_closed(events):
-        expected = "an open case; a new reading opens it again"
-        raise _refused(events, "closed-before", "a case that is closed", expected)
 
 
 def _place(events: Sequence[Event]) -> Place:

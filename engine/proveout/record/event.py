@@ -40,6 +40,7 @@ KINDS = (
     "close",
     "note",
     "amendment",
+    "reopening",
 )
 
 #: Stands in the first event for the digest of the event before.

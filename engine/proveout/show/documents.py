@@ -16,14 +16,17 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.model.rule import Rule
 from proveout.model.trace import Silent, Spoken
+from proveout.model.urgency import DrivingOn
 from proveout.plan.reasons import doubts
 from proveout.record.digests import triage_digest
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
-ADVICE_FORMS = ("proveout/advice/2", "proveout/advice/1")
+ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
 ADVICE = ADVICE_FORMS[0]
 
+#: Keys that a triage document has had since its third form.
+_THIRD_KEYS = frozenset({"driving_on"})
 #: Keys of a triage document of the first form.
 _FIRST_KEYS = (
     "schema",
@@ -148,6 +151,24 @@ def _ledgers(triage: Triage) -> list[dict[str, Any]]:
     ]
 
 
+def _driving_on(found: DrivingOn) -> dict[str, Any]:
+    return {
+        "do": found.do,
+        "held": [
+            {
+                "id": entry.id,
+                "do": entry.do,
+                "because": entry.because,
+                "source": entry.source,
+                "cautions": list(entry.cautions),
+                "place": str(entry.place),
+                "layer": entry.layer,
+            }
+            for entry in found.held
+        ],
+    }
+
+
 def _sensitivity(triage: Triage) -> dict[str, Any]:
     return {
         "surprises": [
@@ -167,13 +188,14 @@ def _sensitivity(triage: Triage) -> dict[str, Any]:
 
 
 def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> dict[str, Any]:
-    """Return a triage as a document of schema ``proveout/triage/2``.
+    """Return a triage as a document of schema ``proveout/triage/3``.
 
     What is recorded or printed as JSON is made without a preference for units; one may be given where a text
     is made of the document.
     """
     return {
-        "schema": "proveout/triage/2",
+        "schema": "proveout/triage/3",
+        "driving_on": _driving_on(triage.driving_on),
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {
@@ -275,9 +297,11 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         mend = "audit it with the version of the program that wrote it, or a later one"
         raise BadInputError(Problem(NOWHERE, "unknown-form", f"an advice of form {form!r}", known, mend))
     whole = triage_document(triage, book)
+    kept = _in_form(whole, form)
     return {
         "schema": form,
         "book": whole["book"],
+        **({"driving_on": kept["driving_on"]["do"]} if "driving_on" in kept else {}),
         "verdict": whole["verdict"],
         "next": whole["next"]["id"] if whole["next"] else None,
         "causes": [
@@ -286,8 +310,21 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": triage_digest(whole if form == ADVICE else first_form(whole)),
+        "triage_digest": triage_digest(kept),
     }
+
+
+def _in_form(whole: Mapping[str, Any], form: str) -> Mapping[str, Any]:
+    """Return a triage document in the form that an advice of ``form`` rests on."""
+    if form == ADVICE:
+        return whole
+    return first_form(whole) if form == "proveout/advice/1" else second_form(whole)
+
+
+def second_form(whole: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a triage document as schema ``proveout/triage/2`` had it."""
+    kept = {key: value for key, value in whole.items() if key not in _THIRD_KEYS}
+    return {**kept, "schema": "proveout/triage/2"}
 
 
 def first_form(whole: Mapping[str, Any]) -> dict[str, Any]:

@@ -12,8 +12,12 @@ from proveout.measure.judging import Judged
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.record.closing import ending
 from proveout.record.event import Event
+from proveout.show.deeds import ending_text
 from proveout.show.documents import reasons
+from proveout.show.driving import cautions, heading
+from proveout.show.driving import reasons as driving_reasons
 from proveout.show.figures import cause_title, money, observable_title, percent
 from proveout.show.inspection import DEFERENCE
 from proveout.show.series import series_svg
@@ -28,6 +32,7 @@ h1 { font-size: 1.5em; margin: 0; } h2 { font-size: 1.1em; margin: 1.6em 0 .3em;
 p.verdict { font-size: 1.15em; border-left: 4px solid #444; padding: .3em .8em; background: #f4f2ec; }
 table { border-collapse: collapse; width: 100%; } th, td { text-align: left; padding: .2em .6em .2em 0;
 vertical-align: top; border-bottom: 1px solid #ddd; } td.figure { text-align: right; white-space: nowrap; }
+p.danger { border: 3px solid #a00; padding: .4em .8em; }
 p.caution { border: 1px solid #999; padding: .4em .8em; }
 footer { color: #555; font-size: .85em; margin: 2em 0; overflow-wrap: anywhere; }
 @media print { body { margin: 0; max-width: none; } h2 { break-after: avoid; } tr { break-inside: avoid; } }
@@ -54,6 +59,15 @@ def _vehicle(document: Mapping[str, Any]) -> str:
     words.append(f"{given['mileage_km']:,.0f} km" if "mileage_km" in given else "")
     words += [str(given[key]) for key in ("engine", "fuel", "climate") if key in given]
     return ", ".join(word for word in words if word)
+
+
+def _driving(triage: Triage, book: Book) -> str:
+    """Return what it means for driving on, which stands above everything else."""
+    found = triage.driving_on
+    lines = (*driving_reasons(found), *cautions(found, book))
+    style = "danger" if found.do in ("stop", "to-a-garage") else "caution"
+    told = "".join(f"<br>{escape(line)}" for line in lines)
+    return f'<p class="{style}"><strong>{escape(heading(found))}</strong>{told}</p>'
 
 
 def _seen(triage: Triage, book: Book, display: str) -> str:
@@ -132,12 +146,9 @@ def _read(triage: Triage, display: str) -> str:
 
 
 def _ending(events: Sequence[Event], book: Book) -> str:
-    body = next((event.body for event in reversed(events) if event.kind == "close"), None)
-    if body is None:
-        return ""
-    cause = str(body.get("cause", ""))
-    title = f": {cause_title(book, cause)}" if cause in book.causes else ""
-    return f'<p class="verdict">Closed as {escape(str(body.get("outcome")) + title)}</p>'
+    """Return how a closed case ended, which then is its verdict; "" while it is open."""
+    body = ending(events)
+    return f'<p class="verdict">{escape(ending_text(body, book))}</p>' if body else ""
 
 
 def report_html(
@@ -158,6 +169,7 @@ def report_html(
     """
     title = str(document.get("title") or "Check-engine triage")
     why = "".join(f"<p>{escape(reason)}</p>" for reason in reasons(triage, book, display))
+    ended = _ending(events, book)
     head = f" Head of the record: {events[-1].digest}." if events else ""
     return "".join(
         [
@@ -165,8 +177,7 @@ def report_html(
             '<meta name="viewport" content="width=device-width">',
             f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
             f"<h1>{escape(title)}</h1><p>{escape(_vehicle(document))}</p>",
-            _ending(events, book),
-            f'<p class="verdict">{escape(headline(triage, book))}</p>{why}',
+            ended or _driving(triage, book) + f'<p class="verdict">{escape(headline(triage, book))}</p>{why}',
             _seen(triage, book, display),
             _read(triage, display),
             _causes(triage, book),

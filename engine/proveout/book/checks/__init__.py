@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from proveout.book.checks import (
     conditions,
     coverage,
+    driving,
     existence,
     figures,
     own,
@@ -50,6 +51,7 @@ CHECKS: tuple[Check, ...] = (
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
+    driving.unknown_family,
 )
 
 #: Checks that only make sense once every entry could be read.
