@@ -17,8 +17,8 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.plan.advice import triage
 from proveout.record import casefile, files
+from proveout.record.advice import ADVICE, advice_document
 from proveout.record.event import NO_PREVIOUS, Event, seal
-from proveout.show.documents import ADVICE, advice_document
 
 INTAKE = {"title": "Grey van", "vehicle": {"age_years": 14, "mileage_km": 183_000}, "codes": ["P0442"]}
 

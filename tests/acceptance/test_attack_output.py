@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import os
+import re
+import shlex
 import signal
 import subprocess
 import time
@@ -179,13 +181,15 @@ def readme_commands() -> list[str]:
 
 
 def test_the_examples_of_the_readme_run(home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Its first one named a component that the book does not have."""
-    import shlex
+    """Its first one named a component that the book does not have.
 
+    Of a simulation four cases are played, not the thousands of the example, which take minutes to hours.
+    """
     monkeypatch.chdir(tmp_path)
     lines = readme_commands()
     assert len(lines) >= 6
     for line in lines:
         for part in line.split(" && "):
-            answer = run(*shlex.split(part)[1:], home=home)
+            command = shlex.split(re.sub(r"--cases \d+", "--cases 4", part))
+            answer = run(*command[1:], home=home)
             assert answer.code in (0, 1), (part, answer)

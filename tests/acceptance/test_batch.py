@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from helpers_cli import Answer, proveout, write_yaml
-from proveout.cli.source import open_case
+from proveout.app.source import open_case
 from proveout.text.compose import compose
 from proveout.text.schema import validate
 
@@ -96,7 +96,7 @@ def test_a_fault_of_the_program_stops_no_other_case(
     cases: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(
-        "proveout.cli.batching.open_case",
+        "proveout.app.batching.open_case",
         lambda name, book: 1 / 0 if name.endswith("a.yaml") else open_case(name, book),
     )
     answer = proveout("batch", cases / "a.yaml", cases / "d.yaml", "--jobs", 1, home=tmp_path)

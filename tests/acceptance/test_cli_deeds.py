@@ -155,7 +155,7 @@ def test_a_shop_lays_terms_and_programmes_of_its_own_over_those_that_come_along(
     asked = ["ready", car, "--model-year", 2011, "--status", "00 07 65 65"]
     assert proveout(*asked, home=tmp_path).code == 1
     ready = proveout(*asked, "--programme", "made-up-state", *rules, home=tmp_path)
-    assert ready.code == 0 and "Made-up state: nothing known stands against it" in ready.out
+    assert ready.code == 0 and "Made-up state: nothing stands against it" in ready.out
     unknown = proveout(*asked, "--programme", "made-up-state", home=tmp_path)
     assert unknown.code == 3 and "'made-up-state'" in unknown.err
     listed = proveout("rules", "list", "programmes", *rules, home=tmp_path).out

@@ -15,8 +15,9 @@ import pytest
 import yaml
 
 from helpers_shipped import shipped_book
-from proveout.intake.index import Index, index_of, index_of_names
-from proveout.intake.stray import stray_phrases
+from proveout.intake.index import Index, index_of, index_of_names, phrases_of, plain_text
+from proveout.intake.stray import is_best_whole, stray_phrases
+from proveout.intake.tokens import sentences
 from proveout.intake.words import match
 
 HERE = Path(__file__).parent
@@ -61,3 +62,26 @@ def test_phrases_are_understood(half: str) -> None:
 
 def test_every_phrase_of_the_book_leads_to_its_own_entry_only() -> None:
     assert [str(problem) for problem in stray_phrases(shipped_book().words)] == []
+
+
+def test_a_phrase_that_need_not_be_tried_leads_to_its_own_entry_all_the_same() -> None:
+    index, words = indexes()["complaint"], shipped_book().words
+    texts = Counter(phrase[2] for phrase in index["phrases"])
+    cut = [
+        (term.id, phrase)
+        for terms in (words.symptoms, words.circumstances, words.recent_work)
+        for term in terms.values()
+        for phrase in phrases_of(term)
+        if texts[plain_text(phrase)] == 1 and is_best_whole(phrase)
+        if any(token.cut for token in next(sentences(phrase)).tokens[1:])
+    ]
+    assert len(cut) > 300
+    for own, phrase in cut[::11]:
+        found, rest = match((phrase,), index)
+        assert [(item.id, item.taken, item.negated) for item in found] == [(own, True, False)], phrase
+        assert not rest
+
+
+@pytest.mark.parametrize("phrase", ["and it squeals", "", "squeals. Shakes", "..."])
+def test_a_phrase_that_is_not_read_to_its_ends_must_be_tried(phrase: str) -> None:
+    assert not is_best_whole(phrase)

@@ -455,7 +455,7 @@ def test_every_inserted_event_is_detected(twelve: Twelve) -> None:
 
 def test_every_rewritten_event_is_detected_by_the_next(twelve: Twelve) -> None:
     """An event changed with its digest made anew: nothing is wrong with it but what follows."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from proveout.record.event import seal, write
 

@@ -116,13 +116,13 @@ def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, fo
     casefile.append(path, "reading", {"inspection": "hose-look", "result": "whole"}, at(2))
     casefile.append(path, "reading", {"inspection": "valve-holds", "value": "-39 kPa"}, at(3))
     casefile.append(path, "advice", kept, at(4))
-    found = audit(path, tmp_path / "store", advice_of, today=small)
+    found = audit(path, tmp_path / "store", today=small)
     assert found.replays[0].differences == () and found.clean
     assert kept["causes"][0]["confidence"] > 0
     other = [{**kept["causes"][0], "confidence": 0.123456789}, *kept["causes"][1:]]
     broken = {**kept, "causes": other}
     casefile.append(path, "advice", broken, at(5))
-    assert not audit(path, tmp_path / "store", advice_of, today=small).clean
+    assert not audit(path, tmp_path / "store", today=small).clean
 
 
 def test_an_advice_of_a_later_form_is_said_to_be_one(tmp_path: Path) -> None:
@@ -131,5 +131,5 @@ def test_an_advice_of_a_later_form_is_said_to_be_one(tmp_path: Path) -> None:
     casefile.create(path, {"codes": ["P0455"]}, at(1))
     later = {**advice_of(small, {"codes": ["P0455"]}), "schema": "proveout/advice/9"}
     casefile.append(path, "advice", later, at(2))
-    (replay,) = audit(path, tmp_path / "store", advice_of, today=small).replays
+    (replay,) = audit(path, tmp_path / "store", today=small).replays
     assert "proveout/advice/9" in replay.problem

@@ -17,8 +17,8 @@ import pytest
 
 from helpers_record import triage_of
 from helpers_shipped import shipped_book, shipped_cases
-from proveout.record.digests import triage_digest
-from proveout.show.documents import triage_document
+from proveout.record.advice import triage_digest
+from proveout.record.documents import triage_document
 from proveout.text.compose import compose
 from proveout.text.node import plain
 from proveout.text.read import read_text
@@ -33,8 +33,8 @@ import sys
 from helpers_record import triage_of
 from helpers_shipped import shipped_book, shipped_cases
 from proveout.chain.closing import engines
-from proveout.record.digests import triage_digest
-from proveout.show.documents import triage_document
+from proveout.record.advice import triage_digest
+from proveout.record.documents import triage_document
 from proveout.text.compose import compose
 from proveout.text.node import plain
 from proveout.text.read import read_text

@@ -11,9 +11,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from bench.measure import Row, give
 from helpers_shipped import shipped_book
-from proveout.cli.advise import advise
 from proveout.intake.document import case_of
 from proveout.model.book import Book
+from proveout.plan.advice import advise
 from proveout.trial.simulate import weighed_codes
 
 

@@ -13,9 +13,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from bench.made_book import write_book
 from bench.measure import Row, give
 from proveout.book.load import load_book
-from proveout.cli.advise import advise
 from proveout.intake.document import case_of
 from proveout.model.book import Book
+from proveout.plan.advice import advise
 
 
 def main(scale: float) -> None:

@@ -7,13 +7,13 @@ import re
 from functools import cache
 
 from helpers_shipped import shipped_book
-from proveout.cli.numbers import distance
-from proveout.cli.questions import understood
 from proveout.intake.fit import AHEAD
 from proveout.intake.index import Index, index_of, phrases_of
 from proveout.intake.resolve import choose
 from proveout.intake.tokens import light_words, sentences
 from proveout.intake.words import match
+from proveout.measure.distance import distance
+from proveout.terminal.questions import understood
 
 PHRASES = 20_000
 _MARKS = " ,.;:!?-'’\"()/\n\t\x00%&é漢🚗0123456789"

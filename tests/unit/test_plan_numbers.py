@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from helpers_dp import beside, every_set, follow, optimum, ours, random_job
 from proveout.plan.ecr import FADE, expected_cost

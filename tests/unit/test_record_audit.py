@@ -15,10 +15,10 @@ from proveout.audit.argument import argument
 from proveout.audit.replay import audit, differences
 from proveout.model.book import Book
 from proveout.record import casefile, snapshot
+from proveout.record.advice import triage_digest
 from proveout.record.deeds import last_advice, purchase_body
-from proveout.record.digests import triage_digest
+from proveout.record.documents import triage_document
 from proveout.record.state import merged
-from proveout.show.documents import triage_document
 
 INTAKE = {"codes": ["P0455"], "vehicle": {"age_years": 3, "mileage_km": 50_000}}
 
@@ -51,21 +51,21 @@ def shop(tmp_path: Path) -> Shop:
 
 
 def test_an_untouched_case_replays_identically(shop: Shop) -> None:
-    found = audit(shop.path, shop.store, advice_of)
+    found = audit(shop.path, shop.store)
     assert found.clean and [replay.event.n for replay in found.replays] == [3, 5]
     assert all(replay.identical and replay.engine == "reference" for replay in found.replays)
 
 
 def test_another_book_is_compared_but_not_blamed(shop: Shop) -> None:
-    found = audit(shop.path, shop.store, advice_of, against=shop.changed)
+    found = audit(shop.path, shop.store, against=shop.changed)
     assert found.clean
     wheres = [difference.where for difference in found.against[0].differences]
     assert "book.digest" in wheres and any(where.startswith("causes[") for where in wheres)
 
 
 def test_today_s_book_serves_where_it_is_the_same(shop: Shop, tmp_path: Path) -> None:
-    assert audit(shop.path, tmp_path / "none", advice_of, today=shop.book).clean
-    found = audit(shop.path, tmp_path / "none", advice_of, today=shop.changed)
+    assert audit(shop.path, tmp_path / "none", today=shop.book).clean
+    found = audit(shop.path, tmp_path / "none", today=shop.changed)
     assert not found.clean and "no snapshot" in found.replays[0].problem
 
 
@@ -75,7 +75,7 @@ def test_a_recorded_answer_that_the_rules_do_not_give_is_shown_exactly(shop: Sho
     true = causes[0]["confidence"]
     causes[0]["confidence"] = 0.123
     casefile.append(shop.path, "advice", {**body, "causes": causes}, at(6))
-    found = audit(shop.path, shop.store, advice_of)
+    found = audit(shop.path, shop.store)
     assert not found.clean and found.verification.sound
     (difference,) = found.replays[-1].differences
     assert (difference.where, difference.recorded, difference.now) == ("causes[0].confidence", 0.123, true)
@@ -83,7 +83,7 @@ def test_a_recorded_answer_that_the_rules_do_not_give_is_shown_exactly(shop: Sho
 
 def test_a_damaged_chain_is_reported_beside_the_replays(shop: Shop) -> None:
     shop.path.write_bytes(shop.path.read_bytes().replace(b"result: whole", b"result: loose"))
-    found = audit(shop.path, shop.store, advice_of)
+    found = audit(shop.path, shop.store)
     assert not found.clean and found.verification.first_bad == 2
     assert found.replays[0].differences
 
@@ -92,14 +92,14 @@ def test_a_cut_tail_shows_with_the_head(shop: Shop) -> None:
     events = casefile.read(shop.path)
     data = shop.path.read_bytes()
     shop.path.write_bytes(data[: data.index(b"---\nn: 5")])
-    assert audit(shop.path, shop.store, advice_of).clean
-    assert not audit(shop.path, shop.store, advice_of, head=events[-1].digest).clean
+    assert audit(shop.path, shop.store).clean
+    assert not audit(shop.path, shop.store, head=events[-1].digest).clean
 
 
 def test_an_altered_snapshot_is_a_problem_of_the_replay(shop: Shop) -> None:
     for path in (shop.store / "packs").iterdir():
         path.write_bytes(b"x")
-    found = audit(shop.path, shop.store, advice_of)
+    found = audit(shop.path, shop.store)
     assert not found.clean and "altered" in found.replays[0].problem
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import subprocess
 import sys
@@ -13,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from helpers_spread import len_or_exit
 from proveout.spread.order import Lost, in_order
 from proveout.spread.processes import cores
 
@@ -51,15 +51,9 @@ def test_what_a_task_raises_ends_the_work() -> None:
 def test_an_item_that_ends_its_process_is_given_up_and_the_rest_goes_on() -> None:
     """``os._exit`` ends the process at once, as the system does to one that needs too much memory."""
     source = [("len", "ab"), ("exit", ""), ("len", "abc"), *[("len", "a" * n) for n in range(12)]]
-    answers = list(in_order(_len_or_exit, source, jobs=2))
+    answers = list(in_order(len_or_exit, source, jobs=2))
     assert isinstance(answers[1], Lost) and answers[1].item == source[1]
     assert [answers[0], *answers[2:]] == [2, 3, *range(12)]
-
-
-def _len_or_exit(item: tuple[str, str]) -> int:
-    if item[0] == "exit":
-        os._exit(9)
-    return len(item[1])
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such signals")

@@ -1,8 +1,7 @@
 """Auditing a case: does its chain hold, and do the same facts with the same rules still give the same advice?
 
 Each advice is computed anew from the events before it and from the snapshot of the book that it names, and is
-compared value by value with what was recorded, in the form in which it was recorded. The caller gives the
-function that turns a book and an intake document into the body of an advice, which also recorded it.
+compared value by value with what was recorded, in the form in which it was recorded.
 """
 
 from __future__ import annotations
@@ -11,18 +10,18 @@ from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any
 
 from proveout.chain.closing import default_engine, engines
+from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
+from proveout.plan.advice import advise
 from proveout.record import casefile, layout, snapshot
+from proveout.record.advice import advice_document
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.record.verify import Verification
-
-#: Book, merged intake document, name of the engine and form of the advice to the body of an advice.
-Advise: TypeAlias = Callable[[Book, Mapping[str, Any], str, str], Mapping[str, Any]]
 
 #: The form of an advice that names none.
 _FIRST = "proveout/advice/1"
@@ -109,7 +108,6 @@ class _Shelf:
 def audit(
     path: Path,
     store: Path,
-    advise: Advise,
     *,
     head: str | None = None,
     today: Book | None = None,
@@ -120,7 +118,6 @@ def audit(
     Args:
         path: the case file.
         store: the directory of book snapshots.
-        advise: computes the body of an advice.
         head: a digest that the file is known to contain.
         today: the book at hand; it serves where an advice names the very same.
         against: another book to be compared with.
@@ -133,10 +130,10 @@ def audit(
     advices = [event for event in found.events if event.kind == "advice"]
     if not found.events or found.events[0].kind != "intake":
         return Audit(found)
-    replays = tuple(_replay(found.events, event, shelf.book_for, advise) for event in advices)
+    replays = tuple(_replay(found.events, event, shelf.book_for) for event in advices)
     if against is None:
         return Audit(found, replays)
-    other = tuple(_replay(found.events, event, _always(against), advise) for event in advices)
+    other = tuple(_replay(found.events, event, _always(against)) for event in advices)
     return Audit(found, replays, other)
 
 
@@ -167,15 +164,14 @@ def differences(recorded: Any, now: Any, where: str = "") -> tuple[Difference, .
     return () if same else (Difference(where, recorded, now),)
 
 
-def _replay(
-    events: Sequence[Event], advice: Event, book_for: Callable[[Event], Book], advise: Advise
-) -> Replay:
+def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], Book]) -> Replay:
     """Compute one advice anew and compare."""
     engine = _engine(advice)
     try:
         book = book_for(advice)
         form = str(advice.body.get("schema", _FIRST))
-        now = layout.plain(advise(book, merged(events, upto=advice.n - 1), engine, form))
+        case = case_of(merged(events, upto=advice.n - 1), book)
+        now = layout.plain(advice_document(advise(case, book, engine), book, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
         return Replay(advice, problem=str(error), engine=engine)
     recorded = deepcopy(dict(advice.body))

@@ -8,7 +8,8 @@ failure type, is written after a hyphen as two hexadecimal digits.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.text.near import show
@@ -42,8 +43,7 @@ SUBSYSTEMS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class CodeForm:
+class CodeForm(Struct, frozen=True):
     """A code and what its form tells.
 
     Attributes:

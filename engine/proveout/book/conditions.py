@@ -6,7 +6,8 @@ Nodes are taken to have passed the schemas; what those cannot express is reporte
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.model.atom import CODE, FACT, FINDING, HAPPENS, REPLACED, RESULT, STATUS, SYMPTOM, WORK, Atom
 from proveout.model.book import Predicate
@@ -38,8 +39,7 @@ _SIMPLE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Parsed:
+class Parsed(Struct, frozen=True):
     """A whole condition with the predicates that it rests on."""
 
     when: When

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from proveout.book.causes import build_cause
 from proveout.book.driving import build_driving
@@ -23,8 +24,7 @@ from proveout.model.urgency import Driving
 from proveout.text.node import find
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(Struct, frozen=True, dict=True):
     """Built entries by id with their nodes.
 
     Attributes:

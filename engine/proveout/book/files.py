@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from proveout.book.tree import files_below
-from proveout.model.problem import BadInputError, Place, Problem
+from msgspec import Struct
+
+from proveout.book.tree import files_below, unread_below
+from proveout.model.problem import WARNING, BadInputError, Place, Problem
 from proveout.text.read import read_bytes
 
 #: The kinds of entry, as the sections of a file are called.
@@ -43,8 +44,7 @@ MAX_FILES = 5000
 MAX_LAYER_BYTES = 64 * 1024 * 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """A directory of rule files.
 
     Attributes:
@@ -58,8 +58,7 @@ class Layer:
     shown: str
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """One rule file: its layer's name, its name as shown, and its bytes."""
 
     layer: str
@@ -111,6 +110,21 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
         found += [source] if source else []
         size += len(source.data) if source else 0
     return found
+
+
+def passed_by(layer: Layer) -> Iterator[Problem]:
+    """Return a warning for all below a layer's directory that looks like a rule file and is not read."""
+    for entry in unread_below(layer.path):
+        path = Path(entry.path)
+        name = f"{layer.shown}/{path.relative_to(layer.path).as_posix()}"
+        place = Place(name.encode("utf-8", "backslashreplace").decode("utf-8"))
+        if entry.is_symlink() and entry.is_dir():
+            saw, mend = "a linked directory, which is not read", "lay it over the book with --rules, too"
+        elif entry.is_file():
+            saw, mend = "a name that does not end in .yaml, which is not read", "rename it"
+        else:
+            saw, mend = "something that is no file, which is not read", "remove it"
+        yield Problem(place, "not-read", saw, "rule files and directories", mend, WARNING)
 
 
 def _source(layer: Layer, path: Path, problems: list[Problem]) -> Source | None:

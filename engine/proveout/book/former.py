@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from collections.abc import Mapping as MappingOf
-from dataclasses import dataclass, field
 from functools import partial
+
+from msgspec import Struct, field
 
 from proveout.book.fields import inner, texts
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar
@@ -18,8 +19,7 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 NAMED = {"inspections": "inspection", "symptoms": "symptom"}
 
 
-@dataclass(slots=True)
-class Former:
+class Former(Struct):
     """Former names to those of today.
 
     Attributes:

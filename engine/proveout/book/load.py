@@ -59,17 +59,22 @@ def compile_shipped(home: Path) -> Path:
 
 
 def check(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED) -> tuple[Problem, ...]:
-    """Check the book as ``load_book`` does and return every problem, sorted by place."""
-    return made_from_texts(layers, base=base)[1]
+    """Check the book as ``load_book`` does; return every problem that stands in the way, by place."""
+    from proveout.book.making import run
+
+    return run(_layers(layers, base))[1]
 
 
 def made_from_texts(
     layers: Sequence[Path] = (), *, base: Path | None = SHIPPED
 ) -> tuple[Book | None, tuple[Problem, ...]]:
-    """Read and check the book anew; return it, or None, with every problem that there is, sorted by place."""
+    """Read and check the book anew; return it, or None, with every problem that there is, sorted by place.
+
+    Beside a book stand warnings only.
+    """
     from proveout.book.making import run
 
-    return run(_layers(layers, base))
+    return run(_layers(layers, base), slips=True)
 
 
 def _layers(layers: Sequence[Path], base: Path | None) -> tuple[Layer, ...]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from proveout.book.checks import run_checks
+from proveout.book.checks import run_checks, run_slips
 from proveout.book.digest import digest_of
 from proveout.book.draft import Draft, build
-from proveout.book.files import Layer, gather
+from proveout.book.files import Layer, gather, passed_by
 from proveout.book.layout import lay_out
 from proveout.book.raw import assemble
 from proveout.book.strata import strata_of
@@ -29,15 +29,23 @@ def made(layers: tuple[Layer, ...]) -> Book:
     return book
 
 
-def run(layers: tuple[Layer, ...]) -> tuple[Book | None, tuple[Problem, ...]]:
-    """Read and check everything; compile where there is nothing to complain of."""
+def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None, tuple[Problem, ...]]:
+    """Read and check everything; compile where nothing stands in the way.
+
+    Args:
+        layers: lowest first.
+        slips: also complain, as warnings, of what is most probably not meant.
+    """
     problems: list[Problem] = []
     sources = [source for layer in layers for source in gather(layer, problems)]
     draft = build(assemble(sources, problems), problems)
     problems.extend(run_checks(draft))
     if problems:
         return None, tuple(sorted(set(problems)))
-    return compile_book(draft, tuple(layer.name for layer in layers)), ()
+    if slips:
+        problems.extend(problem for layer in layers for problem in passed_by(layer))
+        problems.extend(run_slips(draft))
+    return compile_book(draft, tuple(layer.name for layer in layers)), tuple(sorted(set(problems)))
 
 
 def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:

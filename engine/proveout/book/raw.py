@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as MappingOf
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from proveout.book.files import BASE, KINDS, Source
 from proveout.book.former import Former
@@ -20,8 +22,7 @@ from proveout.text.read import decode
 from proveout.text.schema import validate_items
 
 
-@dataclass(frozen=True, slots=True)
-class RawEntry:
+class RawEntry(Struct, frozen=True):
     """One entry: kind, id, node and the layer it came from.
 
     ``row`` says that it is a rule which stands as a row at what it observes.
@@ -39,8 +40,7 @@ class RawEntry:
         return self.node.place
 
 
-@dataclass(slots=True)
-class RawBook:
+class RawBook(Struct):
     """All entries by kind and id, before anything is built from them.
 
     Attributes:

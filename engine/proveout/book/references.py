@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.book.conditions import items, word
 from proveout.book.fields import inner
@@ -26,8 +27,7 @@ CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Reference:
+class Reference(Struct, frozen=True):
     """A reference from one entry to another: kind and id referred to, in which way, and where."""
 
     kind: str

@@ -31,3 +31,30 @@ def _walk(home: str, endings: tuple[str, ...]) -> Iterator[os.DirEntry[str]]:
                 yield entry
     for path in inner:
         yield from _walk(path, endings)
+
+
+def unread_below(home: Path) -> list[os.DirEntry[str]]:
+    """Return what ``files_below`` passes by for ``.yaml`` though its name promises rules, by path.
+
+    Linked directories, names that end in ``.YAML`` and the like, and what has such a name and is no file.
+
+    Raises:
+        OSError: a directory cannot be read.
+    """
+    found: list[os.DirEntry[str]] = []
+    homes = [str(home)]
+    while homes:
+        with os.scandir(homes.pop()) as entries:
+            for entry in (entry for entry in entries if not entry.name.startswith(".")):
+                if entry.is_dir(follow_symlinks=False):
+                    homes.append(entry.path)
+                elif entry.is_dir() or _promises_rules(entry):
+                    found.append(entry)
+    return sorted(found, key=lambda entry: entry.path)
+
+
+def _promises_rules(entry: os.DirEntry[str]) -> bool:
+    """Say whether a name ends like a rule file's, but not as one must, or names no file."""
+    if not entry.name.lower().endswith((".yaml", ".yml")):
+        return False
+    return not entry.is_file() or not entry.name.endswith((".yaml", ".yml"))

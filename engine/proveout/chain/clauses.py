@@ -6,7 +6,8 @@ Every limit here guards against a fault of durable_rules 2.0.28 that tests/unit/
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.chain.stages import Stage, finding
 from proveout.model.atom import Atom
@@ -26,16 +27,14 @@ MOST_RULESETS = 10
 ALWAYS = Atom("always", "", "")
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True):
     """Atoms that must hold together, and the rules that fire when they do."""
 
     atoms: tuple[Atom, ...]
     rules: tuple[Rule, ...]
 
 
-@dataclass(slots=True)
-class Pack:
+class Pack(Struct):
     """Clauses that go into one ruleset, and how often they mention each atom."""
 
     clauses: list[Clause] = field(default_factory=list)

@@ -7,9 +7,18 @@ from typing import Any
 
 import click
 
-from proveout.cli.common import at_terminal, book_options, json_option, open_book, say, say_json, tell, width
-from proveout.cli.facts import fact_options
 from proveout.model.case import SET_ASIDE
+from proveout.terminal.common import (
+    at_terminal,
+    book_options,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    tell,
+    width,
+)
+from proveout.terminal.facts import fact_options
 
 
 @click.command()
@@ -40,13 +49,13 @@ def command(
     proveout amend mycar.yaml --withdraw P0442 --withdraw mileage
     proveout amend mycar.yaml --cannot-reach
     """
-    from proveout.cli.amending import drops, set_aside
-    from proveout.cli.facts import document_from
-    from proveout.cli.filing import events_of
-    from proveout.cli.recording import appended
+    from proveout.app.amending import drops, set_aside
+    from proveout.app.facts import document_from
+    from proveout.app.filing import events_of
+    from proveout.app.recording import appended
+    from proveout.record.documents import triage_document
     from proveout.record.state import merged
     from proveout.show.change import change_text
-    from proveout.show.documents import triage_document
     from proveout.show.next import next_step_text
 
     book = open_book(layers)
@@ -73,8 +82,8 @@ def command(
 
 def _asked(book: Any) -> dict[str, Any]:
     """Ask for what is to be added."""
-    from proveout.cli.questions import questions
-    from proveout.cli.talk import Draft, converse, joined
+    from proveout.terminal.questions import questions
+    from proveout.terminal.talk import Draft, converse, joined
 
     draft = Draft()
     converse(questions(book), draft, lambda _draft: None)

@@ -6,12 +6,11 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.terminal.common import (
     DAMAGED,
     DONE,
     FINDINGS,
     book_options,
-    data_dir,
     display_option,
     json_option,
     open_book,
@@ -56,8 +55,9 @@ def command(
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
     """
+    from proveout.app.auditing import arguments
+    from proveout.app.places import data_dir
     from proveout.audit.replay import audit
-    from proveout.cli.auditing import advice_body, arguments
     from proveout.model.preference import AS_WRITTEN
     from proveout.show.audit import argument_text, audit_document, audit_text
 
@@ -65,7 +65,7 @@ def command(
         _mend(case)
     book = open_book(layers)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
-    found = audit(case, data_dir() / "books", advice_body, head=head, today=book, against=against)
+    found = audit(case, data_dir() / "books", head=head, today=book, against=against)
     wanted = AS_WRITTEN if as_json else display
     argued = (
         arguments(found.verification.events, data_dir() / "books", book, wanted)

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import DONE, FINDINGS, book_options, engine_option, open_book, say, tell
-from proveout.cli.working import hold, jobs_option, scheduler_option, work
+from proveout.app.working import hold, work
+from proveout.terminal.common import DONE, FINDINGS, book_options, engine_option, open_book, say, tell
+from proveout.terminal.working import jobs_option, scheduler_option, watched
 
 
 @click.command()
@@ -30,14 +31,15 @@ def command(
     A line names its source and holds the triage, or what is wrong with the case; a bad case stops no other.
     The exit code is 1 where there was one.
     """
-    from proveout.cli.batching import pieces, told, try_piece
+    from proveout.app.batching import pieces, told, try_piece
 
     key = hold(open_book(layers), layers)
     every = pieces(sources, sys.stdin.buffer, key, engine)
     given = every if "-" in sources else list(every)
     length = len(given) if isinstance(given, list) else None
     bad = count = 0
-    with closing(work(try_piece, given, jobs=jobs, scheduler=scheduler, length=length)) as answers:
+    done = work(try_piece, given, jobs=jobs, scheduler=scheduler, length=length, watch=watched)
+    with closing(done) as answers:
         for answer in answers:
             document = told(answer)
             count += 1

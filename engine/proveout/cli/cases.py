@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from proveout.cli.common import DONE, FINDINGS, Amount, cache_dir, json_option, say, say_json, tell
+from proveout.terminal.common import DONE, FINDINGS, Amount, json_option, say, say_json, tell
 
 #: Most files that are told to be left out.
 MOST_TOLD = 200
@@ -45,6 +45,7 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
 
     Files that cannot be read or are damaged are named and left out (exit code 1).
     """
+    from proveout.app.places import cache_dir
     from proveout.record.index import CaseIndex, Query
     from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, tell
+from proveout.terminal.common import book_options, open_book, tell
 
 
 @click.command()
@@ -20,7 +20,7 @@ def command(case: Path, outcome: str, cause: str, note: str, layers: tuple[Path,
 
     A repair is confirmed only after its verification; see `proveout verify`.
     """
-    from proveout.cli.filing import append, events_of
+    from proveout.app.filing import append, events_of
     from proveout.record.closing import close_body
 
     events = events_of(case)

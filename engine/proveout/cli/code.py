@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, json_option, open_book, say, say_json, width
+from proveout.terminal.common import book_options, json_option, open_book, say, say_json, width
 
 
 @click.command()
@@ -21,8 +21,6 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
     JSON of one code is its document, that of several a list of these.
     """
     from proveout.book.codes import parse_code
-    from proveout.cli.advise import advise
-    from proveout.intake.document import case_of
     from proveout.show.code import code_document, code_short, code_text, codes_document
 
     forms = [parse_code(code) for text in codes for code in text.split(",") if code]
@@ -32,6 +30,9 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
     elif full:
         say("\n\n".join(code_text(form, book, width()) for form in forms))
     else:
+        from proveout.intake.document import case_of
+        from proveout.plan.advice import advise
+
         alone = [advise(case_of({"codes": [form.code]}, book), book) for form in forms]
         short = [code_short(form, book, answer, width()) for form, answer in zip(forms, alone, strict=True)]
         say("\n\n".join(short) + "\n\nMore of them: --full. Together with what you notice: proveout intake")

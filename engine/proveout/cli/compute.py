@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proveout.cli.common import display_option, json_option, say, say_json, width
+from proveout.terminal.common import display_option, json_option, say, say_json, width
 
 
 @click.command(context_settings={"ignore_unknown_options": True})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from proveout.cli.common import engine_option, open_book, say, say_json, width
+from proveout.terminal.common import engine_option, open_book, say, say_json, width
 
 #: The case that is walked when none is named.
 DEFAULT = "new-sensor-shorted-signal-wire"
@@ -20,8 +20,8 @@ def command(name: str, engine: str | None, as_json: bool) -> None:
     Only the complaint is known at first; at each step the program proposes an inspection, and the invented
     owner's finding is taken from the case.
     """
-    from proveout.cli.walking import find_case, walk
-    from proveout.show.documents import triage_document
+    from proveout.app.walking import find_case, walk
+    from proveout.record.documents import triage_document
     from proveout.show.walk import opening_text, step_text
 
     book = open_book(())

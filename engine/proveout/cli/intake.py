@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
@@ -9,9 +10,18 @@ from typing import Any
 
 import click
 
-from proveout.cli.common import at_terminal, book_options, json_option, open_book, say, say_json, tell, width
-from proveout.cli.facts import fact_options
 from proveout.model.book import Book
+from proveout.terminal.common import (
+    at_terminal,
+    book_options,
+    json_option,
+    open_book,
+    say,
+    say_json,
+    tell,
+    width,
+)
+from proveout.terminal.facts import fact_options
 
 
 @click.command()
@@ -33,11 +43,11 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     proveout intake mycar.yaml --table reader.csv --column code=DTC
     proveout intake mycar.yaml --from intake.yaml
     """
-    from proveout.cli.drafts import asked
-    from proveout.cli.opening import keep
-    from proveout.show.documents import triage_document
+    from proveout.app.opening import keep
+    from proveout.record.documents import triage_document
     from proveout.show.next import next_step_text
     from proveout.show.triage import triage_text
+    from proveout.terminal.drafts import asked
 
     book = open_book(layers)
     if case.exists():
@@ -61,8 +71,8 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
 
 def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mapping[str, Any] | None:
     """Give the intake that a document or the options hold; None where neither was given."""
-    from proveout.cli.facts import document_from
-    from proveout.cli.source import read_intake
+    from proveout.app.facts import document_from
+    from proveout.app.source import read_intake
 
     flags, left_out = document_from(given, book)
     if left_out:
@@ -70,5 +80,5 @@ def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mappin
     if document is not None and flags:
         raise click.UsageError("Give either --from or options, not both.")
     if document is not None:
-        return dict(read_intake(document, book)[0])
+        return dict(read_intake(document, book, sys.stdin.buffer)[0])
     return flags or None

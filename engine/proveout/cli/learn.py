@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import Amount, book_options, json_option, open_book, say, say_json, tell, width
+from proveout.terminal.common import Amount, book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
@@ -58,7 +58,7 @@ def command(
     Shows how good the confidences were, what moved with its counts, and the difference to the layer's files;
     writes only with --write.
     """
-    from proveout.cli.learning import case_events, learned_from, old_files, write_files
+    from proveout.app.learning import case_events, learned_from, old_files, write_files
     from proveout.learn.layer import difference
     from proveout.learn.scoring import score_by
     from proveout.show.learned import learned_document, learned_text, reliability_svg
@@ -66,7 +66,7 @@ def command(
     if write and layer is None:
         raise click.UsageError("--write needs --into DIR.")
     book = open_book(layers)
-    told, learned = learned_from(case_events(directory), book, layers, prior_jobs, prior_readings)
+    told, learned = learned_from(case_events(directory, tell), book, layers, prior_jobs, prior_readings)
     scores = score_by(told.forecasts)
     change = difference(old_files(layer, learned), learned.files)
     if as_json:

@@ -5,6 +5,7 @@ Commands are imported only when they are asked for, so that help and version ans
 
 from __future__ import annotations
 
+import gc
 import importlib
 import io
 import os
@@ -16,7 +17,7 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
-from proveout.cli.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
+from proveout.terminal.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
 
 if TYPE_CHECKING:
     from proveout.model.problem import Problem
@@ -129,8 +130,6 @@ def run(arguments: Sequence[str] | None = None) -> int:
     Bad input, damaged records and wrong usage become messages on standard error; a fault inside the program
     becomes one line that asks for a report, and code 70. What broke off says what was kept before.
     """
-    from proveout.model.problem import BadInputError, DamagedRecordError
-
     _prepare_outputs()
     try:
         given = main.main(args=list(arguments) if arguments is not None else None, standalone_mode=False)
@@ -141,31 +140,41 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         tell(f"Stopped. {_kept()}")
         return STOPPED
-    except BadInputError as error:
-        _list(error.problems)
-        return BAD_INPUT
-    except DamagedRecordError as error:
-        _list(error.problems)
-        return DAMAGED
     except BrokenPipeError:
         _close_outputs()
         return DONE
-    except OSError as error:
-        if error.filename is not None:
-            tell(f"{os.fsdecode(error.filename)}: {error.strerror}. {_kept()}")
-            return BAD_INPUT
+    except Exception as error:  # the last line of defence: no traceback reaches the user
+        return _failed(error)
+    return given if isinstance(given, int) else DONE
+
+
+def _failed(error: Exception) -> int:
+    """Tell what went wrong and give the exit code."""
+    from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
+
+    if isinstance(error, WrongUsageError):
+        tell(f"Error: {error}")
+        return USAGE
+    if isinstance(error, BadInputError):
+        _list(error.problems)
+        return BAD_INPUT
+    if isinstance(error, DamagedRecordError):
+        _list(error.problems)
+        return DAMAGED
+    if isinstance(error, OSError) and error.filename is not None:
+        tell(f"{os.fsdecode(error.filename)}: {error.strerror}. {_kept()}")
+        return BAD_INPUT
+    if isinstance(error, OSError):
         tell(f"The output could not be written: {error.strerror or error}. {_kept()}")
         _close_outputs()
         return NO_OUTPUT
-    except Exception as error:  # the last line of defence: no traceback reaches the user
-        tell(f"Internal fault: {type(error).__name__}: {str(error)[:500]}. {_kept()} Please report it.")
-        return INTERNAL
-    return given if isinstance(given, int) else DONE
+    tell(f"Internal fault: {type(error).__name__}: {str(error)[:500]}. {_kept()} Please report it.")
+    return INTERNAL
 
 
 def _prepare_outputs() -> None:
     """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written."""
-    from proveout.record.files import WRITTEN
+    from proveout.record.written import WRITTEN
     from proveout.text.visible import PLAINER
 
     WRITTEN.clear()
@@ -176,7 +185,8 @@ def _prepare_outputs() -> None:
 
 def _kept() -> str:
     """Say which files were written before a command broke off."""
-    from proveout.record.files import WRITTEN, shown
+    from proveout.record.files import shown
+    from proveout.record.written import WRITTEN
 
     names = ", ".join(dict.fromkeys(shown(path) for path in WRITTEN))
     return f"Written before: {names}." if names else "Nothing was written."
@@ -207,5 +217,11 @@ def _close_outputs() -> None:
 
 
 def entry() -> None:
-    """Run as a program."""
+    """Run as a program.
+
+    Its matrices are small: one thread does, and starting more takes longer than all that they would do. Most
+    of what it makes lives until it ends, so that looking for garbage often finds none.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    gc.set_threshold(50_000, 20, 100)
     sys.exit(run())

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, say, tell, width
-from proveout.cli.numbers import number
+from proveout.terminal.common import book_options, open_book, say, tell, width
+from proveout.terminal.numbers import number
 
 
 @click.command()
@@ -27,7 +27,7 @@ def command(
 
     First it reminds of warranty terms that may pay, and of recalls and service bulletins to look up.
     """
-    from proveout.cli.filing import append, events_of, reminders_for
+    from proveout.app.filing import append, events_of, reminders_for
     from proveout.record.deeds import purchase_body
     from proveout.show.deeds import reminders_text
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, width
+from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, width
 
 
 @click.command()
@@ -33,7 +33,7 @@ def command(
     layers: tuple[Path, ...],
 ) -> int:
     """Say what driving CASE still needs, and what an emissions inspection would say now."""
-    from proveout.cli.filing import events_of
+    from proveout.app.filing import events_of
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.readiness.inspection import known_programmes

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.terminal.common import (
     at_terminal,
     book_options,
     display_option,
@@ -61,15 +61,16 @@ def command(
     proveout record mycar.yaml tank-sensor-vacuum-series 0kPa=2.5V -1kPa=2.2V -2kPa=1.8V -3kPa=1.6V
     proveout record mycar.yaml --withdraw 4
     """
-    from proveout.cli.filing import events_of
-    from proveout.cli.meant import ask_reading, meant
-    from proveout.cli.recording import appended, body_of, record, withdrawn
+    from proveout.app.filing import events_of
+    from proveout.app.meant import meant
+    from proveout.app.recording import appended, body_of, record, withdrawn
     from proveout.model.case import SET_ASIDE
+    from proveout.record.documents import triage_document
     from proveout.record.state import merged
     from proveout.show.change import change_text
-    from proveout.show.documents import triage_document
     from proveout.show.next import next_step_text
     from proveout.show.reading import reading_text
+    from proveout.terminal.asking import ask_reading
 
     book = open_book(layers)
     if withdraw is not None:
@@ -78,7 +79,7 @@ def command(
         kept = withdrawn(case, withdraw, book, layers)
     else:
         document = merged(events_of(case))
-        inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book)
+        inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book, tell)
         reading = reading or ask_reading(inspection, document, book, at_terminal())
         if reading[0] in SET_ASIDE and len(reading) == 1:
             body = {"adds": {"set_aside": {inspection: reading[0]}}}

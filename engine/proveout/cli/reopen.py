@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import tell
+from proveout.terminal.common import tell
 
 
 @click.command()
@@ -14,7 +14,7 @@ from proveout.cli.common import tell
 @click.option("--reason", required=True, metavar="TEXT", help="Why; it stays in the record.")
 def command(case: Path, reason: str) -> None:
     """Open CASE again after it was closed, as when the fault has come back."""
-    from proveout.cli.filing import append, events_of
+    from proveout.app.filing import append, events_of
     from proveout.record.closing import reopening_body
 
     events = events_of(case)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, open_book, say, tell, width
-from proveout.cli.numbers import number
+from proveout.terminal.common import book_options, open_book, say, tell, width
+from proveout.terminal.numbers import number
 
 
 @click.command()
@@ -28,7 +28,7 @@ def command(
     layers: tuple[Path, ...],
 ) -> None:
     """Record in CASE that CAUSE was mended, and say how to prove that it held."""
-    from proveout.cli.filing import append, events_of
+    from proveout.app.filing import append, events_of
     from proveout.record.closing import what_confirms
     from proveout.record.deeds import repair_body
     from proveout.show.deeds import after_repair_text

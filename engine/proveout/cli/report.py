@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, display_option, open_book, say, tell
+from proveout.terminal.common import book_options, display_option, open_book, say, tell
 
 
 @click.command()
@@ -21,15 +22,15 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str)
 
     Once something was mended, the page argues from what was known before, and then says what was done.
     """
-    from proveout.cli.advise import advise
-    from proveout.cli.source import open_case
+    from proveout.app.source import open_case
     from proveout.intake.document import case_of
+    from proveout.plan.advice import advise
     from proveout.record import casefile, files, state
     from proveout.show.report import BEGINS, report_html
     from proveout.text.visible import visible
 
     book = open_book(layers)
-    source = open_case(case, book)
+    source = open_case(case, book, sys.stdin.buffer)
     events = casefile.read(source.path) if source.recorded and source.path else ()
     mended = next((event.n for event in events if event.kind == "repair"), None)
     document = state.merged(events, mended - 1) if mended else source.document

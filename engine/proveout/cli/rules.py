@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.app.working import hold
+from proveout.terminal.common import (
     BAD_INPUT,
     DONE,
     FINDINGS,
@@ -16,13 +17,12 @@ from proveout.cli.common import (
     engine_option,
     json_option,
     open_book,
-    refuse_unknown,
     say,
     say_json,
     tell,
     width,
 )
-from proveout.cli.working import hold, jobs_option, scheduler_option
+from proveout.terminal.working import jobs_option, scheduler_option, watched
 
 
 @click.group(name="rules")
@@ -37,11 +37,11 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
     """Check the shipped book with the directories DIR laid over it; all findings in one run."""
     from proveout.book.load import made_from_texts
     from proveout.intake.stray import stray_phrases
-    from proveout.show.documents import problems_document
+    from proveout.text.complaints import problems_document
 
     book, problems = made_from_texts(layers)
     if book is not None:
-        problems = stray_phrases(book.words)
+        problems = tuple(sorted((*problems, *stray_phrases(book.words))))
     if as_json:
         say_json(problems_document(problems))
     else:
@@ -74,7 +74,7 @@ def test(
     as_json: bool,
 ) -> int:
     """Run the examples in the rules and the expected cases; fails when nothing ran."""
-    from proveout.cli.trials import all_outcomes
+    from proveout.app.trials import all_outcomes
     from proveout.show.trials import trials_document, trials_text
     from proveout.trial.outcome import PASSED
 
@@ -82,7 +82,7 @@ def test(
         re.compile(only or "")
     except re.error as error:
         raise click.UsageError(f"--only is not a regular expression: {error}") from None
-    outcomes = all_outcomes(open_book(layers), layers, case_dirs, engine, only or "", jobs)
+    outcomes = all_outcomes(open_book(layers), layers, case_dirs, engine, only or "", jobs, watched)
     if as_json:
         say_json(trials_document(outcomes))
     else:
@@ -166,7 +166,7 @@ def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) ->
     \b
     proveout rules new shop-old-cap --in my-rules --observe code:P0442 --cause filler-cap-seal-leaking
     """
-    from proveout.cli.scaffold import scaffold
+    from proveout.app.scaffold import scaffold
 
     path, outcomes = scaffold(rule, directory, observe, cause, frequency)
     tell(f"Wrote {path}; {len(outcomes)} examples pass. Edit `because` and `source`, then:")
@@ -221,7 +221,8 @@ def simulate(
     The same seed gives the same cases on any number of cores. With --resume it can be stopped (Ctrl-C) and
     goes on when the same command is given again, be it with more --cases.
     """
-    from proveout.cli.simulating import Run, chosen_codes, played_cases
+    from proveout.app.naming import refuse_unknown
+    from proveout.app.simulating import Run, StoppedError, chosen_codes, played_cases
     from proveout.show.simulated import simulated_document, simulated_text
     from proveout.trial.played import by_family
     from proveout.trial.simulate import drawing
@@ -231,8 +232,12 @@ def simulate(
     refuse_unknown(tools, book.words.tools, "tool")
     at_hand = frozenset(tools) if tools else None
     drawn = drawing(book, seed=seed, codes=chosen, tools=at_hand, disturbance=disturb)
-    played = played_cases(Run(hold(book, layers), drawn), cases, kept, jobs=jobs, scheduler=scheduler)
-    if played is None:
+    run = Run(hold(book, layers), drawn)
+    try:
+        played = played_cases(run, cases, kept, jobs=jobs, scheduler=scheduler, watch=watched)
+    except StoppedError as stopped:
+        goes_on = f" {kept} keeps them; the same command goes on." if kept else ""
+        tell(f"\nStopped after {stopped} of {cases} cases.{goes_on}")
         return STOPPED
     rows = by_family(played)
     if as_json:

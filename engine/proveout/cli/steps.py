@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, display_option, open_book, say, width
+from proveout.terminal.common import book_options, display_option, open_book, say, width
 
 
 @click.command()
@@ -19,15 +20,15 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
 
     INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
     """
-    from proveout.cli.advise import advise
-    from proveout.cli.naming import id_of
-    from proveout.cli.source import open_case
+    from proveout.app.naming import id_of
+    from proveout.app.source import open_case
     from proveout.intake.readings import own_limits
+    from proveout.plan.advice import advise
     from proveout.show.inspection import steps_text
     from proveout.show.next import record_text
 
     book = open_book(layers)
-    opened = open_case(case, book)
+    opened = open_case(case, book, sys.stdin.buffer)
     if inspection is None:
         proposed = advise(opened.case, book).next
         if proposed is None:

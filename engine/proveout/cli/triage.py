@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.terminal.common import (
     book_options,
     display_option,
     engine_option,
@@ -29,14 +30,14 @@ def command(case: str, layers: tuple[Path, ...], engine: str | None, display: st
 
     CASE is a case file, an intake document, or - for an intake document on standard input.
     """
-    from proveout.cli.advise import advise
-    from proveout.cli.source import open_case
-    from proveout.show.documents import triage_document
+    from proveout.app.source import open_case
+    from proveout.plan.advice import advise
+    from proveout.record.documents import triage_document
     from proveout.show.next import next_step_text
     from proveout.show.triage import closed_text, triage_text
 
     book = open_book(layers)
-    opened = open_case(case, book)
+    opened = open_case(case, book, sys.stdin.buffer)
     triage = advise(opened.case, book, engine)
     if as_json:
         say_json({**triage_document(triage, book), "closed": opened.ended})

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import book_options, json_option, open_book, say, say_json, tell, width
+from proveout.terminal.common import book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
@@ -19,11 +19,11 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
 
     Again, it takes back the one before. What was bought, repaired or closed is not undone.
     """
-    from proveout.cli.amending import last_step
-    from proveout.cli.filing import events_of
-    from proveout.cli.recording import withdrawn
+    from proveout.app.amending import last_step
+    from proveout.app.filing import events_of
+    from proveout.app.recording import withdrawn
+    from proveout.record.documents import triage_document
     from proveout.show.change import change_text
-    from proveout.show.documents import triage_document
     from proveout.show.next import next_step_text
 
     book = open_book(layers)

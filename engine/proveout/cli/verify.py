@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from proveout.cli.common import DONE, FINDINGS, book_options, open_book, say, tell, width
-from proveout.cli.numbers import DISTANCE
+from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, tell, width
+from proveout.terminal.numbers import DISTANCE
 
 
 @click.command()
@@ -57,9 +57,9 @@ def command(
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap --no-code
     proveout verify mycar.yaml --codes-cleared --driven "40 km" --counter misfire=0
     """
-    from proveout.cli.facts import code_from
-    from proveout.cli.filing import append, events_of
-    from proveout.cli.recording import body_of
+    from proveout.app.facts import code_from
+    from proveout.app.filing import append, events_of
+    from proveout.app.recording import body_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
-from proveout.cli.common import (
+from proveout.terminal.common import (
     book_options,
     display_option,
     engine_option,
@@ -38,16 +39,16 @@ def command(
     The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
     the answer.
     """
-    from proveout.cli.advise import advise
-    from proveout.cli.source import open_case
+    from proveout.app.source import open_case
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.plan.advice import advise
     from proveout.show.deeds import ending_text
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
     book = open_book(layers)
-    opened = open_case(case, book)
+    opened = open_case(case, book, sys.stdin.buffer)
     triage = advise(opened.case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")

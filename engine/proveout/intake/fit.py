@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.intake.index import LIGHT, Index, weight
 from proveout.intake.tokens import TIME, Token
@@ -20,16 +21,14 @@ TELLING = 0.8
 _SPOKEN = 0.3
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """How well a phrase fits, 0 to 1, and whether the words deny it."""
 
     score: float
     negated: bool
 
 
-@dataclass(slots=True)
-class _Pair:
+class _Pair(Struct):
     """A word of the phrase met in the text: its place there, whether the two differ in denial."""
 
     place: int

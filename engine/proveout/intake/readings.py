@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from proveout.intake.facts import facts_of
 from proveout.measure.judging import Judged, judge

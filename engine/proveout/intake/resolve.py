@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import partial
 from typing import Protocol
 
+from msgspec import Struct
 from rapidfuzz import fuzz, process
 
 from proveout.intake.index import index_of_names, phrases_of, plain_text
@@ -28,8 +28,7 @@ class Named(Protocol):
         """What it is called."""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """The entry that is meant, "" where none is for certain, and then those that may be, likeliest first."""
 
     id: str

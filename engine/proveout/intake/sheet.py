@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
@@ -34,8 +35,7 @@ if TYPE_CHECKING:
 _SET, _PRESENT, _DONE = "set", "present", "done"
 
 
-@dataclass(slots=True)
-class _Gathered:
+class _Gathered(Struct):
     """What is gathered while a case is read; becomes a frozen ``Sheet``."""
 
     atoms: set[Atom] = field(default_factory=set)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from msgspec.structs import replace
 from rapidfuzz.distance import OSA
 
 from proveout.intake.index import Index

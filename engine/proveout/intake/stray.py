@@ -8,7 +8,7 @@ from typing import Any
 
 from proveout.intake.index import Index, index_of, index_of_names, phrases_of, plain_text
 from proveout.intake.tokens import sentences
-from proveout.intake.words import match
+from proveout.intake.words import clause_of, match
 from proveout.model.entries import Vocabulary
 from proveout.model.problem import Problem
 
@@ -27,8 +27,8 @@ def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
     texts = Counter(phrase[2] for phrase in index["phrases"])
     for term in terms.values():
         for phrase in phrases_of(term):
-            if texts[plain_text(phrase)] == 1 and _is_one_part(phrase):
-                continue  # nothing fits better than the phrase itself
+            if texts[plain_text(phrase)] == 1 and is_best_whole(phrase):
+                continue
             found, _ = match((phrase,), index)
             taken = [item.id for item in found if item.taken and not item.negated]
             if taken == [term.id] and len(found) == 1:
@@ -40,7 +40,15 @@ def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
             yield Problem(term.place, "stray-phrase", saw, "a phrase that leads to its own entry only", mend)
 
 
-def _is_one_part(phrase: str) -> bool:
-    """Say whether a phrase is one sentence that is never cut in two."""
+def is_best_whole(phrase: str) -> bool:
+    """Say whether a phrase of one entry only is taken for it in any case, whatever else the book holds.
+
+    As a whole it is worth the weight of all its words less one part; cut up it is worth no more than that
+    weight less two. So the whole goes first, and the phrase itself scores more than any other can by more
+    than what makes it clear. What that does not hold for must be tried: several sentences, and a phrase that
+    is not read to its ends, such as one that begins with "and".
+    """
     told = list(sentences(phrase))
-    return len(told) == 1 and not any(token.cut for token in told[0].tokens[1:]) and not told[0].hedges
+    return (
+        len(told) == 1 and bool(told[0].tokens) and plain_text(clause_of(told[0].text)) == plain_text(phrase)
+    )

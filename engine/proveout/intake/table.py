@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from proveout.book.codes import parse_code
 from proveout.intake.index import plain_text
@@ -41,8 +42,7 @@ FRAME_ROWS: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
 _LONGEST = 10_000
 
 
-@dataclass(slots=True)
-class Table:
+class Table(Struct):
     """What a table gave: codes and freeze frame as an intake document has them, and the rows left out."""
 
     codes: list[Any] = field(default_factory=list)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
 
 import snowballstemmer
+from msgspec import Struct
+from msgspec.structs import replace
 
 from proveout.intake import english
 
@@ -30,8 +31,7 @@ _STEMMER = snowballstemmer.stemmer("english")
 _REVS = range(600, 9001)
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(Struct, frozen=True):
     """A word that counts.
 
     Attributes:
@@ -50,8 +50,7 @@ class Token:
     mended: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence:
+class Sentence(Struct, frozen=True):
     """A sentence with the words in it that count, and how often, since when and how surely it was said.
 
     Each hedge comes with the place where it begins.

@@ -10,7 +10,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from proveout.intake.fit import AHEAD, ASKED_FROM, DENIAL_ASKED_FROM, TAKEN_FROM, Fit, fit, most
 from proveout.intake.index import LIGHT, NOTHING, Index, plain_text, weight
@@ -30,8 +31,7 @@ _EDGES = " ,;:-–—\t"
 _JOINS = re.compile(r"^(?:[\s,;:–—-]|\b(?:and|but|then|also|plus|or)\b)+", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """An entry that a part of a text may stand for; ``kind`` is symptom, happens or work."""
 
     kind: str
@@ -41,8 +41,7 @@ class Candidate:
     negated: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """A part of a free text and the entry it may stand for.
 
     Attributes:
@@ -66,8 +65,7 @@ class Match:
     hedges: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
-class _Part:
+class _Part(Struct):
     """A run of tokens with what explains it, best first, and the worth of taking it so."""
 
     tokens: tuple[Token, ...]
@@ -99,14 +97,14 @@ def _sentence(sentence: Sentence, index: Index) -> tuple[list[Match], list[str]]
     for begin, end, part in _placed(parts, sentence.text):
         if part.found and part.found[0].kind != NOTHING:
             hedges = tuple(said for place, said in sentence.hedges if begin <= place < end)
-            found.append(_decided(_clause(sentence.text, begin, end), part, hedges))
+            found.append(_decided(clause_of(sentence.text[begin:end]), part, hedges))
         elif lost and lost[-1][1] == begin:
             lost[-1] = (lost[-1][0], end)
         else:
             lost.append((begin, end))
     if not parts:
         return [], [sentence.text]
-    return found, [_clause(sentence.text, begin, end) for begin, end in lost]
+    return found, [clause_of(sentence.text[begin:end]) for begin, end in lost]
 
 
 def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
@@ -126,9 +124,9 @@ def _end(part: _Part, text: str) -> int:
     return mark.end() if mark else last
 
 
-def _clause(text: str, begin: int, end: int) -> str:
+def clause_of(part: str) -> str:
     """Give a part as it was said, without the word or mark that joins it to the one before."""
-    return _JOINS.sub("", text[begin:end]).rstrip(_EDGES)
+    return _JOINS.sub("", part).rstrip(_EDGES)
 
 
 def _decided(clause: str, part: _Part, hedges: tuple[str, ...]) -> Match:
@@ -148,7 +146,7 @@ def _best_parts(text: str, tokens: tuple[Token, ...], index: Index) -> list[_Par
         for start in range(stop):
             begin = 0 if start == 0 else tokens[cuts[start] - 1].end
             end = len(text) if stop == len(cuts) - 1 else tokens[cuts[stop] - 1].end
-            part = _explained(_clause(text, begin, end), tokens[cuts[start] : cuts[stop]], index)
+            part = _explained(clause_of(text[begin:end]), tokens[cuts[start] : cuts[stop]], index)
             worth, before = best[start]
             ways.append((worth + part.worth - _PART, -start, [*before, part]))
         worth, _, way = max(ways, key=lambda item: item[:2])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from proveout.measure.convert import convert
 from proveout.measure.number import NumberError

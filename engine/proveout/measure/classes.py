@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.conform import normal_cdf
 from proveout.measure.response import Response
@@ -20,8 +21,7 @@ GOOD, BIASED, STUCK, NOISY, REVERSED, HYSTERESIS = (
 STUCK_LOW, STUCK_HIGH = "stuck-low", "stuck-high"
 
 
-@dataclass(frozen=True, slots=True)
-class MeterNoise:
+class MeterNoise(Struct, frozen=True):
     """What the instruments add to a response, in its unit.
 
     Attributes:

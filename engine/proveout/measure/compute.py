@@ -5,8 +5,9 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.measure.number import NumberError, read_number
 from proveout.measure.propagate import propagate
@@ -18,8 +19,7 @@ from proveout.physics.ranges import OutsideRangeError
 from proveout.physics.registry import FORMULAS
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One result of a formula: a number with its unit and standard uncertainty (0: none), or a word."""
 
     meaning: str
@@ -28,8 +28,7 @@ class Answer:
     uncertainty: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Argument:
+class Argument(Struct, frozen=True):
     """The value (or values) of a parameter, in its unit, and the standard uncertainty of a single one."""
 
     value: Any

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.barometer import read_barometer
 from proveout.measure.reading import Quantity, Reading, read
@@ -14,8 +15,7 @@ _SUPPLY = re.compile(r"\s*(?:sensor\s+)?supply\s*(?:[:=]|of|at|is)?\s*(.+)", re.
 _AIR = re.compile(r"\s*(?:barometer|altitude|air pressure)\s*(?:[:=]|of|at|is)?\s*(.+)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
+class Conditions(Struct, frozen=True):
     """What the conditions say in figures; None where they do not.
 
     Attributes:

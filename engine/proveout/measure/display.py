@@ -7,7 +7,8 @@ computed, recorded or given as JSON stays in the units of the book.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.convert import convert, gain
 from proveout.measure.units import Unit, find_unit, quantity_of
@@ -81,8 +82,7 @@ def show(value: float, unit: str, quantity: str, system: str = METRIC, relative_
     return f"{rounded(scale.turned(value))} {scale.symbol}".rstrip() + word
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """How the figures of one reading and its limits are shown.
 
     Attributes:

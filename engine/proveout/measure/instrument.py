@@ -7,14 +7,15 @@ A bound ±a that a maker or a class states is taken as rectangular: standard unc
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from proveout.measure.convert import gain
 from proveout.measure.units import find_unit
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(Struct, frozen=True):
     """An error bound ±(percent of reading + floor), in the unit of the reading.
 
     Attributes:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from proveout.measure.barometer import PLAUSIBLE, ask_for_barometer, in_unit, needs_barometer, referred
 from proveout.measure.conditions import read_conditions
@@ -28,8 +30,7 @@ from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 States = tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Derived:
+class Derived(Struct, frozen=True):
     """A figure computed from a reading.
 
     Attributes:
@@ -49,8 +50,7 @@ class Derived:
         return f"{self.name}: {show_figure(self.value, self.unit, self.uncertainty, display)}"
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """What a reading says. It holds figures; units by preference come in where its texts are made.
 
     Attributes:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Law:
+class Law(Struct, frozen=True):
     """What makes the expected law a straight line: maps of stimulus and response, and the response back."""
 
     x: Callable[[float], float]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 #: A number at the beginning of a text. Order matters: the longest reading of the same characters first.
 _DIGITS = r"[0-9]"
@@ -27,8 +28,7 @@ class NumberError(ValueError):
         self.check, self.saw, self.mend = check, saw, mend
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A number and the value of its last written place (0.01 for ``2.50``; 0 for a fraction)."""
 
     value: float

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from proveout.measure.display import Scale, scale_of
@@ -16,8 +16,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 
-@dataclass(frozen=True, slots=True)
-class Replaced:
+class Replaced(Struct, frozen=True):
     """A spec with the vehicle's own limits, and what was replaced, for the record.
 
     Attributes:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.barometer import ask_for_barometer, in_unit, needs_barometer, referred
 from proveout.measure.instrument import Instrument, basic_meter
@@ -16,8 +17,7 @@ from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
 
-@dataclass(frozen=True, slots=True)
-class Points:
+class Points(Struct, frozen=True):
     """A series in the units of its spec.
 
     Attributes:

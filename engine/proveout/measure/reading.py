@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.convert import convert
 from proveout.measure.number import NumberError
@@ -18,8 +19,7 @@ _LONGEST = 120
 _OPEN = re.compile("(?:ol|0l|o/l|open|inf|infinite|infinity|opencircuit|nocontinuity|\u221e)(?:[km]?ohms?)?")
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A number with its unit symbol and, for a pressure, what it is counted from."""
 
     value: float
@@ -27,8 +27,7 @@ class Quantity:
     relative_to: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A reading in the unit that was asked for.
 
     Attributes:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.laws import LAWS, Law
 from proveout.measure.lines import Fit, least_squares, median, robust_line
@@ -21,8 +22,7 @@ class NoLineError(ValueError):
     """Stimuli so much alike that they determine no line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Response:
+class Response(Struct, frozen=True):
     """What a series shows. Figures are in the response's unit; the gain per unit of (straightened) stimulus.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from proveout.measure.convert import gain
 from proveout.measure.instrument import Instrument, basic_meter, vehicle_data

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.classes import (
     HYSTERESIS,
@@ -34,8 +35,7 @@ _BAND = 2.0
 _BAND_POINTS = 25
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One point of a series in the units of the spec, as typed, and whether it is a drop-out."""
 
     stimulus: float
@@ -45,8 +45,7 @@ class Point:
     drop_out: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Study:
+class Study(Struct, frozen=True):
     """What a series shows, ready to be drawn.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.points import Points

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.measure.number import NUMBER, NumberError, read_number
 from proveout.measure.units import Unit, UnitError, find_unit, unit_key
@@ -30,8 +31,7 @@ _REFERENCE_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """What is asked for: the quantity, the unit of a bare number and of the answer, and the reference."""
 
     quantity: str
@@ -39,8 +39,7 @@ class Ask:
     relative_to: str
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One typed number: value in the typed unit, its last place, that unit and its reference."""
 
     value: float

@@ -9,8 +9,9 @@ from __future__ import annotations
 import difflib
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 #: What a reading's quantity may be given in: dimension names of the table below.
 DIMENSIONS: Mapping[str, tuple[str, ...]] = {
@@ -88,8 +89,7 @@ count|1|dimensionless||times pulses counts cranks flashes blinks teeth
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """A unit: its symbol, what it measures, its pint name and the decimal exponent of its prefix."""
 
     symbol: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from proveout.measure.conform import needed_uncertainty
 from proveout.measure.display import Scale, rounded, scale_of, show
@@ -23,8 +24,7 @@ class Remark(Protocol):
         """Return it in sentences, units by preference."""
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A remark without figures that a preference could turn."""
 
     text: str
@@ -34,8 +34,7 @@ class Said:
         return (self.text,)
 
 
-@dataclass(frozen=True, slots=True)
-class CountedWith:
+class CountedWith(Struct, frozen=True):
     """The air pressure with which a reading was referred to its limits."""
 
     barometer: Quantity
@@ -49,8 +48,7 @@ class CountedWith:
         return (f"Counted with an air pressure of {air}.",)
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(Struct, frozen=True):
     """What an undecided reading needs: a better meter, a repeat, or another inspection.
 
     Attributes:

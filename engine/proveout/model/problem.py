@@ -9,7 +9,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Place(Struct, frozen=True, order=True, array_like=True):
+class Place(Struct, frozen=True, order=True, array_like=True, gc=False):
     """A position in a text: file name as given, line and column from 1 (0 where unknown).
 
     ``used_at`` is set for what a pattern gave: the place where the pattern is used.
@@ -29,6 +29,10 @@ class Place(Struct, frozen=True, order=True, array_like=True):
 NOWHERE = Place("")
 
 
+#: What stands in the way of using a piece of input, and what is most probably a slip and does not.
+ERROR, WARNING = "error", "warning"
+
+
 class Problem(Struct, frozen=True, order=True, array_like=True):
     """One complaint about one place.
 
@@ -38,6 +42,7 @@ class Problem(Struct, frozen=True, order=True, array_like=True):
         saw: what was seen, in words.
         expected: what was expected instead.
         mend: what to do about it.
+        severity: ``error`` for what stands in the way of using the input, ``warning`` for what does not.
     """
 
     place: Place
@@ -45,16 +50,18 @@ class Problem(Struct, frozen=True, order=True, array_like=True):
     saw: str
     expected: str = ""
     mend: str = ""
+    severity: str = ERROR
 
     def __str__(self) -> str:
-        """Give one line: place, what was seen, what was expected, how to mend it, the check's name."""
+        """Return one line: place, what was seen, what was expected, how to mend it, the check's name."""
         parts = [self.saw]
         if self.expected:
             parts.append(f"expected {self.expected}")
         if self.mend:
             parts.append(self.mend)
         where = f"{self.place}: " if self.place.file else ""
-        return f"{where}{'; '.join(parts)} [{self.check}]"
+        kind = "" if self.severity == ERROR else f"{self.severity}: "
+        return f"{where}{kind}{'; '.join(parts)} [{self.check}]"
 
 
 class BadInputError(Exception):
@@ -71,6 +78,10 @@ class DamagedRecordError(Exception):
     def __init__(self, *problems: Problem) -> None:
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems: tuple[Problem, ...] = problems
+
+
+class WrongUsageError(Exception):
+    """What was asked for does not fit together, or not this case (the command line exits with 2)."""
 
 
 class EngineError(Exception):

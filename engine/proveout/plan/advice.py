@@ -2,16 +2,39 @@
 
 from __future__ import annotations
 
+from threadpoolctl import ThreadpoolController
+
 from proveout.chain.closing import default_engine
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
-from proveout.model.case import Costs, Sheet
+from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.driving import driving_on
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
+
+#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
+#: from run to run.
+_BLAS = ThreadpoolController()
+
+
+def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
+    """Return the triage of a case. It holds figures and texts as written; ``show`` puts it in other units.
+
+    Args:
+        case: what is known.
+        book: the rules.
+        engine: name of the chainer; the default one where left out.
+        sheet: of the case, where it was made already.
+
+    Raises:
+        BadInputError: a reading of the case cannot be used.
+    """
+    known = sheet_of(case, book) if sheet is None else sheet
+    return triage(book, known, tools=frozenset(case.tools), costs=case.costs, engine=engine)
 
 
 def triage(
@@ -31,6 +54,12 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
+    with _BLAS.limit(limits=1, user_api="blas"):
+        return _worked_out(book, sheet, tools, costs, engine)
+
+
+def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
+    """Return the answer."""
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)

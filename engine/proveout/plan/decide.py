@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from proveout.model.advice import Next, Outcome, Standing, ToolAdvice, Verdict
 from proveout.model.belief import Posterior, Sensitivity
@@ -24,8 +23,7 @@ from proveout.plan.tools import worth_buying
 NAMED = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(Struct, frozen=True):
     """What to do; the fields are those of ``Triage``."""
 
     standings: tuple[Standing, ...]

@@ -10,7 +10,6 @@ Many situations are worked through side by side, since most of them take much th
 from __future__ import annotations
 
 import numpy as np
-from threadpoolctl import ThreadpoolController
 
 from proveout.plan.moves import SLACK
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, widened
@@ -29,9 +28,6 @@ SHARP = 1e-15
 TINY = 1e-9
 #: Rows that have come to their end are carried along until they are this share of all.
 IDLE = 0.25
-#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
-#: from run to run.
-BLAS = ThreadpoolController()
 
 
 def expected_cost(problem: Problem, steps: Steps, states: States, usable: Bools | None = None) -> Floats:
@@ -49,7 +45,7 @@ def work_through(
     fits = _fits(problem, steps, states, problem.usable if usable is None else usable)
     use = np.flatnonzero(fits.any(axis=0))
     # A row without mass has no chances: its figures are no numbers, and it ends at once.
-    with BLAS.limit(limits=1, user_api="blas"), np.errstate(invalid="ignore"):
+    with np.errstate(invalid="ignore"):
         if not use.size:
             return np.asarray(states.weight @ problem.refer), np.full(len(fits), -1)
         used, fits = _Used(problem, steps, use), fits[:, use]

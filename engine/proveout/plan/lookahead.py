@@ -13,9 +13,8 @@ look free, and the deciding one would be put off again and again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from proveout.plan.ecr import expected_cost, planned
 from proveout.plan.moves import confidence, inspect_each, mend, prices, proven, ready, repair_price
@@ -34,8 +33,7 @@ NOISE = 0.03  #: Most further checks that are listed besides the next one.
 OTHERS = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """What the lookahead found.
 
     Attributes:

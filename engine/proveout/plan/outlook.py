@@ -7,9 +7,8 @@ plan, and it is valued only where a list of further inspections asks for it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from proveout.plan.ecr import first_checks, planned, work_through
 from proveout.plan.moves import inspect_each, makeable, prices
@@ -22,8 +21,7 @@ WORTH = 0.01
 LIKELY = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Outlook:
+class Outlook(Struct, frozen=True):
     """What is known of a one-row state before anything is chosen.
 
     Attributes:
@@ -68,8 +66,7 @@ class Outlook:
         return self.plan - self.values[check] + float(self.price[check]) * self.mass
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Extensions:
+class Extensions(Struct, frozen=True, eq=False):
     """Things not at hand, each of which would make more checks usable.
 
     Attributes:

@@ -6,9 +6,8 @@ short), N results of all of them side by side and A places of access. Amounts ar
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
@@ -16,8 +15,7 @@ Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Sets:
+class Sets(Struct, frozen=True, eq=False):
     """The sets of causes that are told apart, closed under taking one cause away.
 
     Attributes:
@@ -57,8 +55,7 @@ def sets_of(member: Bools) -> Sets:
     return Sets(member, comes_from)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Problem:
+class Problem(Struct, frozen=True, eq=False):
     """What does not change while one case is worked on.
 
     Attributes:
@@ -100,8 +97,7 @@ class Problem:
         return slice(int(self.first[check]), int(self.first[check + 1]))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class States:
+class States(Struct, frozen=True, eq=False):
     """B situations side by side, each a row. Rows that differ in results alone share one of P histories.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from proveout.intake.telling import said
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
@@ -15,8 +16,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.plan.proof import clear_results, is_proven, threshold
 
 
-@dataclass(frozen=True, slots=True)
-class Grounds:
+class Grounds(Struct, frozen=True):
     """Everything that a verdict rests on.
 
     Attributes:

@@ -7,9 +7,8 @@ missed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from proveout.model.case import Sheet
 from proveout.plan.ecr import expected_cost
@@ -27,8 +26,7 @@ FRESH = 0.5
 LEAST = 1e-15
 
 
-@dataclass(frozen=True, slots=True)
-class Repeat:
+class Repeat(Struct, frozen=True):
     """An inspection worth repeating.
 
     Attributes:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from proveout.model.atom import RESULT, Atom
 from proveout.model.belief import Posterior
@@ -24,8 +24,7 @@ from proveout.weigh.posteriors import place_of
 SHARE, MOST = 0.999, 300
 
 
-@dataclass(frozen=True, slots=True)
-class Setup:
+class Setup(Struct, frozen=True):
     """A planning problem beside the book's words for it.
 
     Attributes:

@@ -7,10 +7,10 @@ buying; then mend. Where the cause has been shown already, the step begins at th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain, combinations
 
 import numpy as np
+from msgspec import Struct
 
 from proveout.plan.moves import confidence
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States
@@ -24,8 +24,7 @@ SUBSETS_OF = 4
 AGAINST = 0.5
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Steps:
+class Steps(Struct, frozen=True, eq=False):
     """M steps side by side.
 
     Attributes:
@@ -50,8 +49,7 @@ class Steps:
     support: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class _Draft:
+class _Draft(Struct, frozen=True):
     """A step in the making: its cause, first check or -1, checks watched, those to be made, support."""
 
     cause: int

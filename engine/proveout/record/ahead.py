@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of, unknown_id
 from proveout.model.book import Book
@@ -18,8 +19,7 @@ from proveout.record.event import Event
 from proveout.record.state import merged, withdrawn
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """Monitors by name as a reader shows them: ready, not ready, and whether all others are ready."""
 
     ready: tuple[str, ...] = ()
@@ -27,8 +27,7 @@ class Named:
     rest_ready: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Readiness:
+class Readiness(Struct, frozen=True):
     """What is known of the monitors.
 
     Attributes:

@@ -8,8 +8,9 @@ normal now where repeating them makes sense, and each code stays away over what 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
@@ -32,8 +33,7 @@ CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP = (
 OUTCOMES = (CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP)
 
 
-@dataclass(frozen=True, slots=True)
-class Confirmation:
+class Confirmation(Struct, frozen=True):
     """Whether the last repair is confirmed.
 
     Attributes:
@@ -52,8 +52,7 @@ class Confirmation:
         return bool(self.cause) and not self.missing
 
 
-@dataclass(frozen=True, slots=True)
-class _ToldOtherwise:
+class _ToldOtherwise(Struct, frozen=True):
     """Whether codes or symptoms of the case tell that a repair held, and whether counters at zero do."""
 
     at_all: bool
@@ -74,7 +73,8 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
         return Confirmation("", (f"The repair names no cause of the book: '{cause}'.",))
     before = [event for event in events if event.n < repair.n]
     shown_by = direct_evidence(before, book, cause)
-    checks = [event.body for event in events if event.kind == "verification" and event.n > repair.n]
+    begun = max(event.n for event in events if event.kind in ("repair", "reopening"))
+    checks = [event.body for event in events if event.kind == "verification" and event.n > begun]
     if not checks:
         return Confirmation(cause, ("No verification is recorded after the repair.",), shown_by)
     since = since_repair(repair, checks)

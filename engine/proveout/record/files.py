@@ -21,12 +21,10 @@ from pathlib import Path
 
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import lock
+from proveout.record.written import WRITTEN
 
 #: No case file, snapshot or overlay comes near this; a larger file is something else.
 MAX_BYTES = 64 * 1024 * 1024
-
-#: What this process has written so far, for messages that must not say that nothing was.
-WRITTEN: list[Path] = []
 
 #: Directories are opened, files made and read with these where the system has them.
 _CLOEXEC = getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)

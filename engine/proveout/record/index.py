@@ -18,9 +18,11 @@ import os
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import get_type_hints
+
+from msgspec import Struct
+from msgspec.structs import fields
 
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import files
@@ -46,8 +48,7 @@ PRAGMA user_version = {_VERSION};
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Refreshed:
+class Refreshed(Struct, frozen=True):
     """What a refresh did: how many files were read, forgotten and left as they were, and what was wrong."""
 
     read: int
@@ -56,16 +57,14 @@ class Refreshed:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One case in a list: its file within the directory, and its summary."""
 
     path: Path
     summary: Summary
 
 
-@dataclass(frozen=True, slots=True)
-class Query:
+class Query(Struct, frozen=True):
     """What to look for; what is left out does not count.
 
     Attributes:

@@ -15,10 +15,10 @@ import json
 import re
 import zlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import rfc8785
+from msgspec import Struct
 
 from proveout.book.draft import build
 from proveout.book.files import Source, gather, lay
@@ -38,16 +38,14 @@ MAX_UNPACKED = 128 * 1024 * 1024
 BASE_SHOWN = "rules"
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One directory of a book: its name in the book, and (path within it, text) in the book's order."""
 
     name: str
     files: tuple[tuple[str, bytes], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Snapshot:
+class Snapshot(Struct, frozen=True):
     """The files of a book, lowest layer first."""
 
     layers: tuple[Layer, ...]

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from proveout.model.problem import DamagedRecordError
 from proveout.record.closing import CONFIRMED, is_closed
@@ -21,8 +22,7 @@ from proveout.record.verify import check, split
 _LEADING = re.compile(rb"^  causes:\n    - id: ([a-z0-9-]+)$", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(Struct, frozen=True):
     """One case in short.
 
     Attributes:

@@ -11,9 +11,9 @@ one altered event does not drag all later ones with it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import rfc8785
+from msgspec import Struct
 
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import layout
@@ -47,8 +47,7 @@ _ADVICE = re.compile(
 _DIGEST = re.compile(rb'\ndigest: "([0-9a-f]{64})"\n\Z')
 
 
-@dataclass(frozen=True, slots=True)
-class Verification:
+class Verification(Struct, frozen=True):
     """What checking a case file found.
 
     Attributes:
@@ -71,8 +70,7 @@ class Verification:
         return not self.problems
 
 
-@dataclass(frozen=True, slots=True)
-class Chunk:
+class Chunk(Struct, frozen=True):
     """The bytes of one event: its position from 1, first byte and first line."""
 
     position: int

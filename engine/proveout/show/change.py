@@ -2,65 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable
 
-from msgspec import Struct
-
+from proveout.app.standing import Before
 from proveout.intake.telling import said
-from proveout.model.advice import Standing, Triage
+from proveout.model.advice import Triage
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
-from proveout.model.case import Sheet
 from proveout.model.preference import AS_WRITTEN
-from proveout.show.documents import reasons
+from proveout.record.documents import reasons
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 
 #: A change of confidence below this is not worth a line.
 _WORTH_SAYING = 0.01
 _SHOWN = 6
-
-
-class Before(Struct, frozen=True):
-    """How a case stood before something was recorded: as much as a change is told from.
-
-    Attributes:
-        confidence, direct: cause id to its confidence, and to what its direct inspections had shown.
-        states, said: inspection id to the states that it had shown, and to how it was given.
-        repeated: ids of the inspections that had been made more than once.
-    """
-
-    confidence: Mapping[str, float]
-    direct: Mapping[str, str]
-    states: Mapping[str, tuple[tuple[str, float], ...]]
-    said: Mapping[str, str]
-    repeated: frozenset[str] = frozenset()
-
-
-def before_by_sheet(sheet: Sheet, standings: Iterable[Standing]) -> Before:
-    """Return how a case stands, for the next change."""
-    found = tuple(standings)
-    seen = [o for o in sheet.observations if o.observable.kind == RESULT]
-    return Before(
-        {standing.cause: standing.confidence for standing in found},
-        {standing.cause: standing.direct for standing in found},
-        {o.observable.key: o.states for o in seen},
-        {o.observable.key: o.said for o in seen},
-        sheet.repeated,
-    )
-
-
-def before_by_advice(advice: Mapping[str, Any], repeated: Iterable[str]) -> Before:
-    """Return how a case stood by the advice that its record holds."""
-    seen = [o for o in advice["inputs"]["observations"] if o["kind"] == RESULT]
-    return Before(
-        {item["id"]: item["confidence"] for item in advice["causes"]},
-        {item["id"]: item["direct"] for item in advice["causes"]},
-        {o["key"]: tuple((s["state"], s["weight"]) for s in o["states"]) for o in seen},
-        {o["key"]: o["said"] for o in seen},
-        frozenset(repeated),
-    )
 
 
 def change_text(before: Before, after: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:

@@ -4,24 +4,12 @@ from __future__ import annotations
 
 import shlex
 
+from proveout.intake.forms import reading_forms
 from proveout.model.advice import REPAIR, Triage
-from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
 from proveout.model.entries import Inspection
 from proveout.show.figures import wrapped
-
-
-def reading_forms(inspection: Inspection) -> str:
-    """Say in words what may be recorded for an inspection."""
-    words = ", ".join([*(result.id for result in inspection.results), CANNOT_TELL])
-    reading = inspection.reading
-    if reading is None:
-        return f"one of {words}"
-    if reading.series:
-        pair = f"0{reading.series.stimulus_unit}=2.5{reading.unit}"
-        return f"at least {reading.series.at_least} pairs such as {pair}, or one of {words}"
-    return f"a {reading.quantity} such as 1.0 {reading.unit}, or one of {words}"
 
 
 def record_text(inspection: Inspection, case: str, width: int = 80) -> str:

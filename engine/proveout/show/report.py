@@ -13,9 +13,9 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.closing import ending
+from proveout.record.documents import reasons
 from proveout.record.event import Event
 from proveout.show.deeds import ending_text
-from proveout.show.documents import reasons
 from proveout.show.driving import cautions, heading
 from proveout.show.driving import reasons as driving_reasons
 from proveout.show.figures import cause_title, money, observable_title, percent

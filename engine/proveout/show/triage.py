@@ -10,9 +10,9 @@ from proveout.intake.telling import notes
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.deeds import ending_text
-from proveout.show.documents import reasons
 from proveout.show.driving import driving_lines
 from proveout.show.figures import cause_title, minutes, money, percent, wrapped
 

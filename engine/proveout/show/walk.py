@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from proveout.model.advice import Triage
+from proveout.app.walking import Step
 from proveout.model.book import Book
 from proveout.show.figures import cause_title, minutes, percent, wrapped
 from proveout.show.triage import triage_text
 
 _SHOWN = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step of a walk: the triage, and the reading then taken (None at the end)."""
-
-    answer: Triage
-    reading: Mapping[str, Any] | None
 
 
 def opening_text(document: Mapping[str, Any], book: Book, width: int) -> str:

@@ -9,17 +9,17 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any, TypeVar
+
+from msgspec import Struct
 
 Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 Promise = TypeVar("Promise")
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Struct, frozen=True):
     """What stands in the place of an answer where each worker that tried ended in the middle.
 
     Attributes:

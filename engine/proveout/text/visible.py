@@ -13,7 +13,7 @@ import re
 
 #: Control characters but line feed and tab (C0, DEL, C1), line and paragraph separators, marks and overrides
 #: of direction (Unicode 15, Bidi_Control), characters of no width, annotations, tags and the byte order mark.
-_HIDDEN = re.compile(
+_HIDDEN = (
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
     "\ud800-\udfff\U000e0000-\U000e007f]"
 )
@@ -56,7 +56,7 @@ PLAINER = "proveout.plainer"
 
 def visible(text: str) -> str:
     """Give the text with an escape in place of each character that hides or moves others."""
-    return _HIDDEN.sub(_escape, text.replace("\r\n", "\n"))
+    return re.sub(_HIDDEN, _escape, text.replace("\r\n", "\n"))
 
 
 def _escape(found: re.Match[str]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from proveout.chain.closing import close
 from proveout.model.belief import Network, Posterior
@@ -13,8 +13,7 @@ from proveout.weigh.networks import network
 from proveout.weigh.posteriors import posterior
 
 
-@dataclass(frozen=True, slots=True)
-class Inference:
+class Inference(Struct, frozen=True):
     """What follows from a case, each step with what it was made from.
 
     Attributes:

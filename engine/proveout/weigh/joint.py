@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 
 from proveout.model.atom import Observable
@@ -29,8 +29,7 @@ _LARGEST_RATE = 27.0
 _HALVINGS = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Candidates:
+class Candidates(Struct, frozen=True):
     """The evidence that could speak.
 
     Attributes:

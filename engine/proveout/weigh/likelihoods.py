@@ -9,9 +9,9 @@ rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reason
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from proveout.model.belief import Evidence, Network, Table
@@ -55,8 +55,7 @@ def _rates(frequencies: Sequence[tuple[float, ...]], states: int) -> NDArray[np.
     return np.asarray(given * scale[:, None])
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """A table turned into rates, once for all cases that share it.
 
     Attributes:

@@ -1,8 +1,14 @@
-"""The checks that a book must pass, one function a check."""
+"""The checks of a book, one function a check.
+
+What ``CHECKS`` and ``WHOLE_BOOK_CHECKS`` refuse cannot be used. What ``SLIPS`` complain of can be, so that
+layers and snapshots written before a slip was known stay usable: only ``rules check`` asks for them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+
+from msgspec.structs import replace
 
 from proveout.book.checks import (
     conditions,
@@ -12,12 +18,13 @@ from proveout.book.checks import (
     figures,
     own,
     readings,
+    slips,
     state,
     terms,
     weights,
 )
 from proveout.book.draft import Draft
-from proveout.model.problem import Problem
+from proveout.model.problem import WARNING, Problem
 
 Check = Callable[[Draft], Iterator[Problem]]
 
@@ -67,6 +74,24 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     coverage.unproved_cause,
     coverage.unweighed_cause,
 )
+
+#: Checks of what is most probably not meant.
+SLIPS: tuple[Check, ...] = (
+    own.without_unit,
+    own.overlapping,
+    slips.out_of_proportion,
+    slips.thousands,
+    slips.unlikely_text,
+    slips.said_twice,
+    slips.unraised_cause,
+)
+
+
+def run_slips(draft: Draft) -> Iterator[Problem]:
+    """Return as warnings what is most probably not meant, in a draft that passes the other checks."""
+    for check in SLIPS:
+        for problem in check(draft):
+            yield replace(problem, severity=WARNING)
 
 
 def run_checks(draft: Draft) -> Iterator[Problem]:

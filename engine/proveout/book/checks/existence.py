@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from proveout.book.codes import controlled_by
 from proveout.book.draft import Draft
-from proveout.book.references import EXAMPLE, RESULTS, USUAL
+from proveout.book.references import EXAMPLE, RESULTS, USUAL, Reference
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.problem import Problem
 from proveout.text.near import did_you_mean, one_of
@@ -33,10 +34,20 @@ def unknown_id(draft: Draft) -> Iterator[Problem]:
         known = draft.raw.declared[ref.kind]
         if ref.id not in known:
             noun = _NOUNS[ref.kind]
-            mend = did_you_mean(ref.id, known) or f"declare it in a section '{ref.kind}:'"
+            mend = _mend(ref, known)
             yield Problem(
                 ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend
             )
+
+
+def _mend(ref: Reference, known: set[str]) -> str:
+    """Say what to do about an unknown id; a maker's code is hardly a slip for one of the standard's."""
+    declare = f"declare it in a section '{ref.kind}:'"
+    if ref.kind != "codes":
+        return did_you_mean(ref.id, known) or declare
+    own = [code for code in known if controlled_by(code) == controlled_by(ref.id)]
+    near = did_you_mean(ref.id, own)
+    return f"{declare}, with its meaning" + (f", or {near}" if near else "")
 
 
 def unknown_result(draft: Draft) -> Iterator[Problem]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from itertools import pairwise
+from math import inf
 
 from proveout.book.draft import Draft
 from proveout.model.atom import FACT
@@ -35,6 +38,43 @@ def own_limits(draft: Draft) -> Iterator[Problem]:
                 with_own_limits(inspection.reading, {result: text}, figures.reference, at)
             except BadInputError as error:
                 yield from error.problems
+
+
+def without_unit(draft: Draft) -> Iterator[Problem]:
+    """Complain of limits without a unit: they would silently be taken in the book's."""
+    for name, figures in draft.own_figures.items():
+        inspection = draft.inspections.get(figures.inspection)
+        spec = inspection.reading if inspection else None
+        if spec is None or spec.quantity == "count":
+            continue
+        for result, text in figures.limits.items():
+            if not re.search(r"[^\W\d_]|[%°]", re.sub(r"\d[eE][+-]?\d", "", text)):
+                place = draft.place("own-figures", name, "limits", result)
+                mend = f"write it: {text} {spec.unit}, if that is meant"
+                yield Problem(
+                    place, "own-figures-unit", f"the limits `{text}` without a unit", "a unit", mend
+                )
+
+
+def overlapping(draft: Draft) -> Iterator[Problem]:
+    """Complain of limits of two results that share values: only the first of them would count there."""
+    from proveout.measure.own import read_limits
+
+    for name, figures in draft.own_figures.items():
+        inspection = draft.inspections.get(figures.inspection)
+        spec = inspection.reading if inspection else None
+        if spec is None:
+            continue
+        spans = []
+        for result, text in figures.limits.items():
+            low, high = read_limits(text, spec.quantity, spec.unit, spec.relative_to)
+            spans.append((-inf if low is None else low, inf if high is None else high, result))
+        for (_, end, result), (start, _, other) in pairwise(sorted(spans)):
+            if start < end:
+                place = draft.place("own-figures", name, "limits", other)
+                saw = f"limits for '{other}' that share values with those for '{result}'"
+                mend = "let one end where the other begins"
+                yield Problem(place, "own-figures-overlap", saw, "one result for each value", mend)
 
 
 def vehicle_facts(draft: Draft) -> Iterator[Problem]:

@@ -18,8 +18,9 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 #: Ending of a compiled book.
 SUFFIX = ".book"
@@ -29,8 +30,7 @@ MOST_BOOKS, MOST_NOTES = 12, 64
 RACY = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """A directory of compiled books.
 
     Attributes:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from msgspec import Struct
+
+from proveout.app.trials import case_files
 from proveout.book.shipped import cases_dir
-from proveout.cli.advise import advise
-from proveout.cli.trials import case_files
 from proveout.intake.document import case_of
-from proveout.model.advice import INSPECT
+from proveout.model.advice import INSPECT, Triage
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
-from proveout.show.walk import Step
+from proveout.plan.advice import advise
 from proveout.text.compose import compose
 from proveout.text.near import did_you_mean
 from proveout.text.node import plain
@@ -20,6 +21,13 @@ from proveout.text.read import read_text
 
 #: No case of the book needs more inspections than this, repeats included.
 _MOST_STEPS = 80
+
+
+class Step(Struct, frozen=True):
+    """One step of a walk: the triage, and the reading then taken (None at the end)."""
+
+    answer: Triage
+    reading: Mapping[str, Any] | None
 
 
 def find_case(name: str) -> Mapping[str, Any]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
+
+from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.model.book import Book
@@ -19,9 +19,10 @@ from proveout.text.node import Node, find, plain
 from proveout.text.read import decode, read_text
 from proveout.text.schema import validate
 
+STANDARD_INPUT = "standard input"
 
-@dataclass(frozen=True, slots=True)
-class Source:
+
+class Source(Struct, frozen=True):
     """A case with where it came from.
 
     Attributes:
@@ -39,29 +40,29 @@ class Source:
     ended: Mapping[str, Any] | None = None
 
 
-def open_case(name: str, book: Book) -> Source:
+def open_case(name: str, book: Book, stream: BinaryIO | None = None) -> Source:
     """Read a case.
 
     Args:
         name: path of a case file or of an intake document, or ``-`` for an intake document on standard input.
         book: gives the ids that may be used.
+        stream: what ``-`` stands for.
 
     Raises:
         BadInputError: it cannot be read or used.
         DamagedRecordError: it is a case file whose digests do not hold.
     """
-    path = None if name == "-" else Path(name)
+    path = None if name == "-" and stream else Path(name)
     if path is not None and casefile.is_case(path):
         events = casefile.read(path)
         document = state.merged(events)
         case = case_of(document, book, lambda _path: Place(name))
         return Source(path, document, case, True, ending(events))
-    node = _standard_input() if path is None else compose(read_text(path), name)
-    return Source(path, *taken_in(node, book), False)
-
-
-def _standard_input() -> Node:
-    return compose(decode(sys.stdin.buffer.read(), "standard input"), "standard input")
+    if path is None and stream:
+        text, name = decode(stream.read(), STANDARD_INPUT), STANDARD_INPUT
+    else:
+        text = read_text(Path(name))
+    return Source(path, *taken_in(compose(text, name), book), False)
 
 
 def taken_in(node: Node, book: Book) -> tuple[Mapping[str, Any], Case]:
@@ -77,13 +78,13 @@ def taken_in(node: Node, book: Book) -> tuple[Mapping[str, Any], Case]:
     return document, case_of(document, book, lambda path: find(node, path).place)
 
 
-def read_intake(name: str, book: Book) -> tuple[Mapping[str, Any], Case]:
+def read_intake(name: str, book: Book, stream: BinaryIO | None = None) -> tuple[Mapping[str, Any], Case]:
     """Read an intake document only, from a file or ``-``.
 
     Raises:
         BadInputError: it cannot be read or used.
     """
-    source = open_case(name, book)
+    source = open_case(name, book, stream)
     if source.recorded:
         where = Place(name)
         raise BadInputError(Problem(where, "not-an-intake", "a case file", "an intake document"))

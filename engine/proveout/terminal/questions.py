@@ -8,15 +8,15 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
-from proveout.cli.facts import code_from, vocabularies
-from proveout.cli.numbers import distance, kilometres
-from proveout.cli.talk import Question, joined, line, tell, which
+from proveout.app.facts import code_from, vocabularies
 from proveout.intake.index import Index, index_for
 from proveout.intake.resolve import Named, choose
 from proveout.intake.words import Match, match
+from proveout.measure.distance import distance, kilometres
 from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book
+from proveout.terminal.talk import Question, joined, line, tell, which
 
 _KEYS = {SYMPTOM: "symptoms", HAPPENS: "happens_when"}
 _FUELS = ("petrol", "diesel", "E85", "LPG", "CNG", "hybrid")

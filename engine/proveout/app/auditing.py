@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from proveout.audit.argument import Argument, argument
 from proveout.audit.replay import book_digest
-from proveout.cli.advise import advise
 from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.plan.advice import advise
 from proveout.readiness.warranty import known_terms
 from proveout.record import snapshot
+from proveout.record.documents import triage_document
 from proveout.record.event import Event
 from proveout.record.state import merged
-from proveout.show.documents import advice_document, triage_document
-
-
-def advice_body(book: Book, document: Mapping[str, Any], engine: str, form: str) -> Mapping[str, Any]:
-    """Return the body of the advice that a document gets from a book, in one of ``ADVICE_FORMS``."""
-    return advice_document(advise(case_of(document, book), book, engine), book, form)
 
 
 def arguments(

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from proveout.cli.keeping import now
+from proveout.app.keeping import now
 from proveout.intake.document import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem

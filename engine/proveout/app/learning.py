@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from proveout.app.trials import case_files
 from proveout.book.shipped import rules_dir, schemas_dir
-from proveout.cli.common import tell
-from proveout.cli.trials import case_files
 from proveout.learn.experience import Experience, gather
 from proveout.learn.layer import Learned, Weights, learn
 from proveout.model.book import Book
@@ -17,8 +16,8 @@ from proveout.record.event import Event
 from proveout.text.read import read_text
 
 
-def case_events(directory: Path) -> Iterator[Sequence[Event]]:
-    """Give the events of every case file below a directory; one that cannot be read is named and left out."""
+def case_events(directory: Path, tell: Callable[[str], None]) -> Iterator[Sequence[Event]]:
+    """Return the events of every case file below a directory; one that cannot be read is told of."""
     for path in case_files([directory]):
         try:
             if casefile.is_case(path):

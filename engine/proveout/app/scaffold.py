@@ -7,10 +7,9 @@ import re
 from contextlib import suppress
 from pathlib import Path
 
-import click
-
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
+from proveout.model.problem import WrongUsageError
 from proveout.record.files import create, make_directory, remove
 from proveout.trial.examples import try_examples
 from proveout.trial.outcome import PASSED, Outcome
@@ -48,7 +47,7 @@ def scaffold(
         BadInputError: the rule cannot be used; nothing is left behind.
     """
     if ID.fullmatch(rule) is None:
-        raise click.UsageError(f"{rule!r} is no id: small letters and digits in groups joined by hyphens.")
+        raise WrongUsageError(f"{rule!r} is no id: small letters and digits in groups joined by hyphens.")
     target = directory / f"{rule}.yaml"
     made = not directory.exists()
     make_directory(directory)
@@ -58,7 +57,7 @@ def scaffold(
         outcomes = [item for item in try_examples(book) if item.name.startswith(f"{rule} ")]
         failed = [item for item in outcomes if item.status != PASSED]
         if failed:
-            raise click.UsageError(f"The rule's own example does not pass: {failed[0].detail}")
+            raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
     except BaseException:
         remove(target)
         if made:
@@ -71,7 +70,7 @@ def scaffold(
 def _text(rule: str, observe: str, cause: str, frequency: str) -> str:
     found = _OBSERVED.fullmatch(observe)
     if found is None:
-        raise click.UsageError(
+        raise WrongUsageError(
             f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
         )
     observed, seen = _observed(found)

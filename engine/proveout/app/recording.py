@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+
+from proveout.app.filing import events_of
+from proveout.app.keeping import keep_advice, now
+from proveout.app.opening import checked
+from proveout.app.standing import Before, before_by_advice, before_by_sheet
 from proveout.audit.replay import book_digest
-from proveout.cli.advise import advise
-from proveout.cli.filing import events_of
-from proveout.cli.keeping import keep_advice, now
-from proveout.cli.opening import checked
 from proveout.intake.document import case_of, unknown_id
+from proveout.intake.forms import reading_forms
 from proveout.intake.readings import readings_of
 from proveout.intake.sheet import sheet_of
 from proveout.measure.judging import Judged
@@ -23,12 +25,11 @@ from proveout.model.book import Book
 from proveout.model.case import Read
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.plan.advice import advise
 from proveout.plan.proof import standings
 from proveout.record import state
 from proveout.record.closing import check_open
 from proveout.record.event import Event, seal
-from proveout.show.change import Before, before_by_advice, before_by_sheet
-from proveout.show.next import reading_forms
 from proveout.weigh.inference import infer
 
 
@@ -67,8 +68,7 @@ def _pair(item: str, inspection: Inspection) -> list[str]:
     return [stimulus, response]
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """What came of recording something.
 
     Attributes:

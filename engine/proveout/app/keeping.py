@@ -7,12 +7,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from proveout.app.places import data_dir
 from proveout.book.shipped import rules_dir
-from proveout.cli.common import data_dir
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record import casefile, snapshot
-from proveout.show.documents import advice_document
+from proveout.record.advice import advice_document
 
 
 def now() -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
+
+from proveout.app.working import BookKey, Watch, held, hold, unseen, work
 from proveout.book.shipped import cases_dir
-from proveout.cli.working import BookKey, held, hold, work
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.spread.order import Lost
@@ -38,8 +39,7 @@ def case_files(directories: Sequence[Path]) -> list[Path]:
     return sorted(path for directory in directories for path in directory.rglob("*.yaml"))
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """One piece of work: some rules whose examples are tried, or one expected case.
 
     Attributes:
@@ -64,6 +64,7 @@ def all_outcomes(
     engine: str | None,
     pattern: str,
     jobs: int | None,
+    watch: Watch = unseen,
 ) -> list[Outcome]:
     """Try the examples and expected cases in whose names a regular expression finds something.
 
@@ -80,7 +81,7 @@ def all_outcomes(
         Trial(key, engine, pattern, rules=tuple(rules[at : at + TOGETHER]))
         for at in range(0, len(rules), TOGETHER)
     ] + [Trial(key, engine, pattern, case=path) for path in case_files(directories) if wanted(path.stem)]
-    answers = work(try_one, trials, jobs=jobs, length=len(trials))
+    answers = work(try_one, trials, jobs=jobs, length=len(trials), watch=watch)
     return [outcome for answer in answers for outcome in _told(answer)]
 
 

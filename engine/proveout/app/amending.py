@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
-import click
+from msgspec import Struct
 
-from proveout.cli.advise import advise
-from proveout.cli.facts import vocabularies
-from proveout.cli.naming import id_of
+from proveout.app.facts import vocabularies
+from proveout.app.naming import id_of
 from proveout.intake.document import case_of
 from proveout.model.book import Book
-from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
+from proveout.plan.advice import advise
 from proveout.record.event import Event
 from proveout.record.state import WITHDRAWABLE, withdrawn
 
@@ -33,8 +32,7 @@ _FACTS: Mapping[str, tuple[str, ...]] = {
 _MAPPINGS = ("vehicle", "freeze_frame", "about", "costs")
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(Struct, frozen=True):
     """Something that a case holds: where it stands, and what it is called."""
 
     key: str
@@ -80,7 +78,7 @@ def set_aside(given: Mapping[str, Sequence[str]], document: Mapping[str, Any], b
 
     Raises:
         BadInputError: a name is not known.
-        click.UsageError: nothing is proposed.
+        WrongUsageError: nothing is proposed.
     """
     return {_meant(name, document, book): why for why, names in given.items() for name in names}
 
@@ -90,7 +88,7 @@ def _meant(name: str, document: Mapping[str, Any], book: Book) -> str:
         return id_of("inspection", name, book.inspections)
     proposed = advise(case_of(document, book), book).next
     if proposed is None:
-        raise click.UsageError("No inspection is proposed in this case; name the one that is meant.")
+        raise WrongUsageError("No inspection is proposed in this case; name the one that is meant.")
     return proposed.inspection
 
 

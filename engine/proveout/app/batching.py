@@ -5,31 +5,31 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
-from proveout.cli.advise import advise
-from proveout.cli.source import open_case, taken_in
-from proveout.cli.working import BookKey, held
+from proveout.app.source import STANDARD_INPUT, open_case, taken_in
+from proveout.app.working import BookKey, held
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
-from proveout.show.batch import batch_problems, batch_triage
+from proveout.plan.advice import advise
+from proveout.record.documents import triage_document
 from proveout.spread.order import Lost
+from proveout.text.complaints import problems_document
 from proveout.text.compose import compose
 from proveout.text.read import decode
 
-STANDARD_INPUT = "standard input"
+_SCHEMA = "proveout/batch/1"
 
 #: In JSON a character outside the basic plane may be written as two escapes, which YAML reads as two halves.
 _PAIR = re.compile(r"(?<!\\)((?:\\\\)*)(\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2})")
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One case of a batch.
 
     Attributes:
@@ -76,18 +76,23 @@ def try_piece(piece: Piece) -> dict[str, Any]:
     book = held(piece.book)
     try:
         answer = advise(_case(piece, book), book, piece.engine)
-        return batch_triage(piece.name, answer, book)
+        return {"schema": _SCHEMA, "source": piece.name, "triage": triage_document(answer, book)}
     except (BadInputError, DamagedRecordError) as error:
-        return batch_problems(piece.name, error.problems)
+        return _bad(piece.name, error.problems)
     except Exception as error:  # one case must not stop the rest, be it by a fault of the program
-        return batch_problems(piece.name, [_fault(piece, f"{type(error).__name__}: {error}")])
+        return _bad(piece.name, [_fault(piece, f"{type(error).__name__}: {error}")])
 
 
 def told(answer: dict[str, Any] | Lost) -> dict[str, Any]:
     """Return the document of a case, be it that the process ended with it."""
     if isinstance(answer, Lost):
-        return batch_problems(answer.item.name, [_fault(answer.item, answer.why)])
+        return _bad(answer.item.name, [_fault(answer.item, answer.why)])
     return answer
+
+
+def _bad(source: str, problems: Sequence[Problem]) -> dict[str, Any]:
+    """Return what is wrong with a case, as a document."""
+    return {"schema": _SCHEMA, "source": source, "problems": problems_document(problems)["problems"]}
 
 
 def _fault(piece: Piece, what: str) -> Problem:

@@ -10,11 +10,11 @@ from typing import Any
 
 import click
 
-from proveout.cli.questions import questions
-from proveout.cli.talk import Draft, converse, joined, line, tell
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.record import files
+from proveout.terminal.questions import questions
+from proveout.terminal.talk import Draft, converse, joined, line, tell
 
 #: A case needs one of these to begin with.
 _ENOUGH = ("codes", "symptoms", "said")

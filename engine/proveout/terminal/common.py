@@ -1,20 +1,23 @@
-"""What the commands share: options, loading the book and a case, printing, exit codes."""
+"""What the commands share: options, loading the book and a case, printing, exit codes.
+
+The help of the program needs this module and nothing else, so whatever takes long to import is imported where
+it is used.
+"""
 
 from __future__ import annotations
 
-import codecs
-import json
-import math
-import shutil
 import sys
-from collections.abc import Callable, Iterable
-from pathlib import Path
-from typing import Any, TypeVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from proveout.model.book import Book
-from proveout.text.visible import visible
+from proveout.app import places
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from proveout.model.book import Book
 
 #: Exit codes, as the help and the README list them.
 DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT, STOPPED = 0, 1, 2, 3, 4, 70, 74, 130
@@ -24,6 +27,8 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 def book_options(command: F) -> F:
     """Add ``--rules DIR`` (repeatable): layers laid over the shipped book."""
+    from pathlib import Path
+
     option = click.option(
         "--rules",
         "layers",
@@ -65,21 +70,30 @@ def engine_option(command: F) -> F:
 
 def width() -> int:
     """Columns to write for: the terminal's, between 60 and 100."""
+    import shutil
+
     return max(60, min(100, shutil.get_terminal_size((80, 24)).columns))
 
 
 def say(text: str) -> None:
     """Write data to standard output; what would hide or move other characters is shown as an escape."""
+    from proveout.text.visible import visible
+
     click.echo(visible(text))
 
 
 def tell(text: str) -> None:
     """Write a message to standard error, in the same way."""
+    from proveout.text.visible import visible
+
     click.echo(visible(text), err=True)
 
 
 def say_json(document: dict[str, Any]) -> None:
     """Write a JSON document to standard output; in plain ASCII where the output is not UTF-8."""
+    import codecs
+    import json
+
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
     ascii_only = codecs.lookup(encoding).name != "utf-8"
     say(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
@@ -90,6 +104,8 @@ class Amount(click.FloatRange):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """Return the number that was typed; what is not finite is wrong usage."""
+        import math
+
         found: float = super().convert(value, param, ctx)
         if not math.isfinite(found):
             self.fail(f"{value!r} is no number.", param, ctx)
@@ -97,43 +113,12 @@ class Amount(click.FloatRange):
 
 
 def open_book(layers: tuple[Path, ...]) -> Book:
-    """Load the shipped book with layers over it, using the user's cache.
+    """Load the shipped book with layers over it, using the user's cache; messages go to standard error.
 
     Raises:
         BadInputError: the rules cannot be used.
     """
-    from proveout.book.load import load_book
-
-    return load_book(layers, cache=cache_dir() / "books", tell=tell)
-
-
-def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
-    """Refuse what is not among the known words, with the nearest one that is.
-
-    Raises:
-        click.UsageError: a word is not known.
-    """
-    from proveout.text.near import did_you_mean
-
-    words = set(known)
-    for word in given:
-        if word not in words:
-            hint = did_you_mean(word, words).replace("did", "Did", 1)
-            raise click.UsageError(f"{word} is no {what}. {hint}".rstrip())
-
-
-def cache_dir() -> Path:
-    """Give the directory for what can be made again."""
-    import platformdirs
-
-    return Path(platformdirs.user_cache_path("proveout", appauthor=False))
-
-
-def data_dir() -> Path:
-    """Give the directory for what must be kept, such as snapshots of books."""
-    import platformdirs
-
-    return Path(platformdirs.user_data_path("proveout", appauthor=False))
+    return places.open_book(layers, tell)
 
 
 def at_terminal() -> bool:

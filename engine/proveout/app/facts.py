@@ -1,21 +1,15 @@
-"""The options by which facts are given, for opening a case and for amending one, and what they amount to."""
+"""Turns what was given about a case, name by name, into a part of an intake document."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from pathlib import Path
-from typing import Any, TypeVar
+from collections.abc import Mapping
+from typing import Any
 
-import click
-
-from proveout.cli.naming import id_of
-from proveout.cli.numbers import DISTANCE, number
+from proveout.app.naming import id_of
 from proveout.intake.resolve import Named
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
-from proveout.model.problem import NOWHERE, BadInputError, Problem
-
-F = TypeVar("F", bound=Callable[..., Any])
+from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
 
 #: Option's parameter name to key of the intake document, for what stands there as typed.
 _VEHICLE = {
@@ -32,50 +26,6 @@ _COSTS = {
     "refer_proven": "refer_proven",
     "currency": "currency",
 }
-_MONEY = number(0, 1e6)
-
-_OPTIONS = (
-    click.option("--code", "codes", multiple=True, metavar="CODE[:STATUS]",
-                 help="A code read; status confirmed (default), pending or permanent."),
-    click.option("--symptom", "symptoms", multiple=True, metavar="NAME", help="A symptom that is there."),
-    click.option("--absent", multiple=True, metavar="NAME", help="A symptom looked for and not there."),
-    click.option("--said", multiple=True, metavar="TEXT", help="What the driver says, in any words."),
-    click.option("--when", "happens_when", multiple=True, metavar="NAME", help="When it happens."),
-    click.option("--replaced", multiple=True, metavar="COMPONENT", help="A part replaced without effect."),
-    click.option("--recent-work", multiple=True, metavar="NAME", help="Work done just before it began."),
-    click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool at hand, not a basic one."),
-    click.option("--monitor-run", "monitors_run", multiple=True, metavar="NAME",
-                 help="A readiness monitor known to have completed."),
-    click.option("--readiness", metavar="HEX", help="The four readiness bytes (service 01, item 01)."),
-    click.option("--frame", "frame_bytes", metavar="BYTES",
-                 help="Freeze frame (service 02): items and bytes in hexadecimal, such as '05=7B 0C=1AF8'."),
-    click.option("--table", type=click.Path(path_type=Path), metavar="CSV",
-                 help="A table of codes and values with the columns code, status, name, value, unit."),
-    click.option("--column", "columns", multiple=True, metavar="OURS=THEIRS",
-                 help="Which heading of the table stands for which of these columns."),
-    click.option("--age", "age_years", type=number(0, 150), metavar="YEARS", help="Age of the vehicle."),
-    click.option("--mileage", "mileage_km", type=DISTANCE, metavar="DISTANCE",
-                 help="Its mileage, in km unless it says mi."),
-    click.option("--motor", "engine", metavar="TEXT", help="Its engine, in words."),
-    click.option("--fuel", metavar="TEXT", help="Its fuel, such as petrol."),
-    click.option("--climate", metavar="TEXT", help="Where it lives, such as road-salt, dusty, humid or dry."),
-    click.option("--vehicle", "vehicle_name", metavar="TEXT", help="What you call it; for you only."),
-    click.option("--plate", metavar="TEXT", help="Its licence plate; kept for you only."),
-    click.option("--owner", metavar="TEXT", help="Whose it is; kept for you only."),
-    click.option("--job", metavar="TEXT", help="Your number for the job; kept for you only."),
-    click.option("--per-hour", type=_MONEY, metavar="AMOUNT", help="What an hour of your time counts."),
-    click.option("--refer-out", type=_MONEY, metavar="AMOUNT", help="What a specialist costs who searches."),
-    click.option("--refer-proven", type=_MONEY, metavar="AMOUNT",
-                 help="What he costs where the cause is proven."),
-    click.option("--currency", metavar="TEXT", help="What your currency is called, such as EUR."),
-)  # fmt: skip
-
-
-def fact_options(command: F) -> F:
-    """Add every option that gives a fact."""
-    for option in reversed(_OPTIONS):
-        command = option(command)
-    return command
 
 
 def vocabularies(book: Book) -> Mapping[str, tuple[str, str, Mapping[str, Named]]]:
@@ -149,11 +99,11 @@ def _bytes_and_table(given: Mapping[str, Any], document: dict[str, Any], book: B
         document["freeze_frame"].update(frame_from_bytes(given["frame_bytes"]))
     if given["table"] is None:
         if given["columns"]:
-            raise click.UsageError("--column says how to read a --table, and none was given.")
+            raise WrongUsageError("--column says how to read a --table, and none was given.")
         return []
     pairs = [item.partition("=") for item in given["columns"]]
     if any(not theirs for _, _, theirs in pairs):
-        raise click.UsageError("Write --column as OURS=THEIRS, such as --column code=DTC.")
+        raise WrongUsageError("Write --column as OURS=THEIRS, such as --column code=DTC.")
     table = table_of(
         read_text(given["table"]), str(given["table"]), {ours: theirs for ours, _, theirs in pairs}
     )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from proveout.intake.resolve import Named, choose
-from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
 
 
 def id_of(kind: str, given: str, terms: Mapping[str, Named]) -> str:
@@ -21,3 +21,18 @@ def id_of(kind: str, given: str, terms: Mapping[str, Named]) -> str:
     mend = f"did you mean {near}?" if near else "list them with: proveout rules list"
     expected = f"an id, a title or a word of the book for: {kind}"
     raise BadInputError(Problem(NOWHERE, "unknown-id", f"{kind} {given!r}", expected, mend))
+
+
+def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
+    """Refuse what is not among the known words, with the nearest one that is.
+
+    Raises:
+        WrongUsageError: a word is not known.
+    """
+    from proveout.text.near import did_you_mean
+
+    words = set(known)
+    for word in given:
+        if word not in words:
+            hint = did_you_mean(word, words).replace("did", "Did", 1)
+            raise WrongUsageError(f"{word} is no {what}. {hint}".rstrip())

@@ -1,47 +1,23 @@
-"""Long work on all cores or on a cluster: its options, the book in each process, the progress bar."""
+"""Long work on all cores or on a cluster, and the book in each process."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import closing
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
-import click
+from msgspec import Struct
 
-from proveout.cli.common import open_book
+from proveout.app.places import open_book
 from proveout.model.book import Book
+from proveout.model.problem import WrongUsageError
 
-F = TypeVar("F", bound=Callable[..., Any])
 Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 
 
-def jobs_option(command: F) -> F:
-    """Add ``--jobs N``."""
-    return click.option(
-        "--jobs",
-        type=click.IntRange(1),
-        metavar="N",
-        help="Work in so many processes (default: one a core); the answers do not depend on it.",
-    )(command)
-
-
-def scheduler_option(command: F) -> F:
-    """Add ``--scheduler ADDRESS``."""
-    return click.option(
-        "--scheduler",
-        default="",
-        metavar="ADDRESS",
-        help="Let the workers of the Dask scheduler at this address do the work, as tcp://127.0.0.1:8786; "
-        "needs the extra `fleet`. Each must find the same rules and files under the same names.",
-    )(command)
-
-
-@dataclass(frozen=True, slots=True)
-class BookKey:
+class BookKey(Struct, frozen=True):
     """Which book a piece of work needs; processes are given this, and open the book themselves.
 
     Attributes:
@@ -70,16 +46,27 @@ def held(key: BookKey) -> Book:
 
     Raises:
         BadInputError: it cannot be used.
-        click.ClickException: the rules found here are others than those of the process that gave the work.
+        WrongUsageError: the rules found here are others than those of the process that gave the work.
     """
     if key not in _held:
         book = open_book(key.layers)
         if book.digest != key.digest:
-            raise click.ClickException(
+            raise WrongUsageError(
                 "A worker found other rules than this process: they changed meanwhile, or it runs elsewhere."
             )
         hold(book, key.layers)
     return _held[key]
+
+
+#: Passes answers on, as a progress bar does: the answers, their number where known, those done before.
+Watch: TypeAlias = Callable[[Generator[Any, None, None], int | None, int], Generator[Any, None, None]]
+
+
+def unseen(
+    answers: Generator[Any, None, None], _length: int | None, _done: int
+) -> Generator[Any, None, None]:
+    """Return the answers as they are: nobody watches."""
+    return answers
 
 
 def work(
@@ -90,8 +77,9 @@ def work(
     scheduler: str = "",
     length: int | None = None,
     done: int = 0,
+    watch: Watch = unseen,
 ) -> Generator[Any, None, None]:
-    """Return the answers in the order of the items, with a progress bar where a terminal sees it.
+    """Return the answers in the order of the items.
 
     Args:
         task: a function of a module; its exceptions end the work.
@@ -100,23 +88,25 @@ def work(
         scheduler: of a Dask cluster, or "".
         length: number of items in all, those done before included, or None where nobody knows.
         done: how many were done before.
+        watch: sees the answers pass.
 
     Raises:
-        click.UsageError: the cluster cannot be used.
+        WrongUsageError: the cluster cannot be used.
     """
+    return watch(_answers(task, items, jobs, scheduler), length, done)
+
+
+def _answers(
+    task: Callable[[Item], Answer], items: Iterable[Item], jobs: int | None, scheduler: str
+) -> Generator[Any, None, None]:
     from proveout.spread.cluster import ClusterError
     from proveout.spread.order import in_order
     from proveout.spread.processes import cores
 
     most = len(items) if isinstance(items, Sequence) else None
     count = min(jobs or cores(), max(most, 1)) if most is not None else jobs or cores()
-    hidden = length is None or not sys.stderr.isatty()
-    bar: Any = click.progressbar(length=length or 0, file=sys.stderr, hidden=hidden)
-    with closing(in_order(task, items, jobs=count, scheduler=scheduler)) as answers, bar:
-        bar.update(done)
+    with closing(in_order(task, items, jobs=count, scheduler=scheduler)) as answers:
         try:
-            for answer in answers:
-                yield answer
-                bar.update(1)
+            yield from answers
         except ClusterError as error:
-            raise click.UsageError(str(error)) from None
+            raise WrongUsageError(str(error)) from None

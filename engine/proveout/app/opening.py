@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from proveout.cli.advise import advise
-from proveout.cli.keeping import advice_body, now
+from proveout.app.keeping import advice_body, now
 from proveout.intake.document import case_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
+from proveout.plan.advice import advise
 from proveout.record import casefile
 from proveout.text.compose import compose
 from proveout.text.schema import validate

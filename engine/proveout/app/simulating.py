@@ -6,16 +6,15 @@ import json
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-import click
+from msgspec import Struct
 
-from proveout.cli.common import refuse_unknown, tell
-from proveout.cli.working import BookKey, held, work
+from proveout.app.naming import refuse_unknown
+from proveout.app.working import BookKey, Watch, held, unseen, work
 from proveout.model.book import Book
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.problem import BadInputError, Place, Problem, WrongUsageError
 from proveout.spread.order import Lost
 from proveout.text.read import decode
 from proveout.trial.kept import finished, heading, line
@@ -23,8 +22,11 @@ from proveout.trial.played import Played
 from proveout.trial.simulate import Drawing, Shop, weighed_codes
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class StoppedError(Exception):
+    """A simulation was stopped from the keyboard; its argument says after how many cases."""
+
+
+class Run(Struct, frozen=True):
     """What every process must know to play a case of a simulation."""
 
     book: BookKey
@@ -35,7 +37,7 @@ def chosen_codes(book: Book, codes: Sequence[str], families: Sequence[str]) -> l
     """Return the codes that cases may begin with, as the options say.
 
     Raises:
-        click.UsageError: a code or family that the book does not weigh, or none is left.
+        WrongUsageError: a code or family that the book does not weigh, or none is left.
     """
     codes = [code.upper() for code in codes]
     family = {code: book.words.codes[code].family for code in weighed_codes(book)}
@@ -43,14 +45,14 @@ def chosen_codes(book: Book, codes: Sequence[str], families: Sequence[str]) -> l
     refuse_unknown(families, family.values(), "family that the book weighs")
     chosen = [code for code in codes or family if not families or family[code] in families]
     if not chosen:
-        raise click.UsageError("None of these codes is of that family.")
+        raise WrongUsageError("None of these codes is of that family.")
     return chosen
 
 
 def played_cases(
-    run: Run, cases: int, kept: Path | None, *, jobs: int | None, scheduler: str
-) -> list[Played] | None:
-    """Return the first cases of a simulation, or None where it was stopped from the keyboard.
+    run: Run, cases: int, kept: Path | None, *, jobs: int | None, scheduler: str, watch: Watch = unseen
+) -> list[Played]:
+    """Return the first cases of a simulation.
 
     Args:
         run: what is drawn.
@@ -58,26 +60,27 @@ def played_cases(
         kept: the file of finished cases, made where it is not there; None for none.
         jobs: processes, or None for one a core.
         scheduler: of a Dask cluster, or "".
+        watch: sees the answers pass.
 
     Raises:
+        StoppedError: it was stopped from the keyboard.
         BadInputError: the file belongs to another run or cannot be written.
-        click.ClickException: a worker ended in the middle of a case, again and again.
+        WrongUsageError: a worker ended in the middle of a case, again and again.
     """
     played = _before(kept, run) if kept else {}
     missing = [(run, number) for number in range(cases) if number not in played]
-    answers = work(play, missing, jobs=jobs, scheduler=scheduler, length=cases, done=cases - len(missing))
+    done = cases - len(missing)
+    answers = work(play, missing, jobs=jobs, scheduler=scheduler, length=cases, done=done, watch=watch)
     try:
         with closing(answers):
             for (_, number), answer in zip(missing, answers, strict=True):
                 if isinstance(answer, Lost):
-                    raise click.ClickException(f"Case {number}: {answer.why}.")
+                    raise WrongUsageError(f"Case {number}: {answer.why}.")
                 played[number] = answer
                 if kept:
                     _append(kept, line(number, answer))
     except KeyboardInterrupt:
-        at = f"{sum(number < cases for number in played)} of {cases} cases"
-        tell(f"\nStopped after {at}." + (f" {kept} keeps them; the same command goes on." if kept else ""))
-        return None
+        raise StoppedError(sum(number < cases for number in played)) from None
     return [played[number] for number in range(cases)]
 
 

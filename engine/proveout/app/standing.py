@@ -1,0 +1,53 @@
+"""How a case stood before something was recorded, for telling what that changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from msgspec import Struct
+
+from proveout.model.advice import Standing
+from proveout.model.atom import RESULT
+from proveout.model.case import Sheet
+
+
+class Before(Struct, frozen=True):
+    """How a case stood before something was recorded: as much as a change is told from.
+
+    Attributes:
+        confidence, direct: cause id to its confidence, and to what its direct inspections had shown.
+        states, said: inspection id to the states that it had shown, and to how it was given.
+        repeated: ids of the inspections that had been made more than once.
+    """
+
+    confidence: Mapping[str, float]
+    direct: Mapping[str, str]
+    states: Mapping[str, tuple[tuple[str, float], ...]]
+    said: Mapping[str, str]
+    repeated: frozenset[str] = frozenset()
+
+
+def before_by_sheet(sheet: Sheet, standings: Iterable[Standing]) -> Before:
+    """Return how a case stands, for the next change."""
+    found = tuple(standings)
+    seen = [o for o in sheet.observations if o.observable.kind == RESULT]
+    return Before(
+        {standing.cause: standing.confidence for standing in found},
+        {standing.cause: standing.direct for standing in found},
+        {o.observable.key: o.states for o in seen},
+        {o.observable.key: o.said for o in seen},
+        sheet.repeated,
+    )
+
+
+def before_by_advice(advice: Mapping[str, Any], repeated: Iterable[str]) -> Before:
+    """Return how a case stood by the advice that its record holds."""
+    seen = [o for o in advice["inputs"]["observations"] if o["kind"] == RESULT]
+    return Before(
+        {item["id"]: item["confidence"] for item in advice["causes"]},
+        {item["id"]: item["direct"] for item in advice["causes"]},
+        {o["key"]: tuple((s["state"], s["weight"]) for s in o["states"]) for o in seen},
+        {o["key"]: o["said"] for o in seen},
+        frozenset(repeated),
+    )

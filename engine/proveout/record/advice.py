@@ -1,0 +1,109 @@
+"""What a case file keeps of a triage: the answer in short, and the digest of the whole in place of it.
+
+So case files stay short enough to be read, and the digest shows that nothing else came out.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from copy import deepcopy
+from typing import Any
+
+import rfc8785
+
+from proveout.model.advice import Triage
+from proveout.model.book import Book
+from proveout.model.problem import NOWHERE, BadInputError, Problem
+from proveout.record.documents import triage_document
+
+#: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
+#: made again when a record of theirs is audited.
+ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
+ADVICE = ADVICE_FORMS[0]
+
+#: Keys that came with the third form: of the document, of each cause, of each step.
+_THIRD_KEYS = (frozenset({"driving_on"}), frozenset[str](), frozenset[str]())
+#: Keys of a triage document of the first form.
+_FIRST_KEYS = (
+    "schema",
+    "book",
+    "causes",
+    "not_in_book",
+    "next",
+    "others",
+    "tool_worth_buying",
+    "verdict",
+    "unmatched",
+    "evidence",
+    "fired",
+    "ledgers",
+    "sensitivity",
+)
+
+
+def triage_digest(document: Mapping[str, Any]) -> str:
+    """Return a digest of a triage as JSON, the same wherever the rules lay and whichever engine ran."""
+    kept = deepcopy(dict(document))
+    if isinstance(kept.get("book"), dict):
+        kept["book"].pop("engine", None)
+    placed = [rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())]
+    for entry in (*placed, *kept.get("driving_on", {}).get("held", ())):
+        entry.pop("place", None)
+    return hashlib.sha256(rfc8785.dumps(kept)).hexdigest()
+
+
+def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str, Any]:
+    """Return what a case file keeps of a triage: the answer in short, and the digest of the whole document.
+
+    The whole can be computed again from the case and the book; its digest shows that nothing else came out.
+
+    Args:
+        triage: the answer.
+        book: that it rests on.
+        form: one of ``ADVICE_FORMS``; a former one gives what that version of the program kept.
+
+    Raises:
+        BadInputError: there is no such form.
+    """
+    if form not in ADVICE_FORMS:
+        known = " or ".join(ADVICE_FORMS)
+        mend = "audit it with the version of the program that wrote it, or a later one"
+        raise BadInputError(Problem(NOWHERE, "unknown-form", f"an advice of form {form!r}", known, mend))
+    whole = triage_document(triage, book)
+    kept = as_kept(whole, form)
+    return {
+        "schema": form,
+        "book": whole["book"],
+        **({"driving_on": kept["driving_on"]["do"]} if "driving_on" in kept else {}),
+        "verdict": whole["verdict"],
+        "next": whole["next"]["id"] if whole["next"] else None,
+        "causes": [
+            {key: cause[key] for key in ("id", "confidence", "direct", "missing")}
+            for cause in whole["causes"]
+        ],
+        "not_in_book": whole["not_in_book"],
+        "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
+        "triage_digest": triage_digest(kept),
+    }
+
+
+def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
+    """Return a triage document as it was when advice had a form: what its digest is made of."""
+    if form == ADVICE:
+        return dict(whole)
+    own, of_cause, of_step = _THIRD_KEYS
+    second = {
+        **_without(whole, own),
+        "causes": [_without(cause, of_cause) for cause in whole["causes"]],
+        "next": _without(whole["next"], of_step) if whole["next"] else None,
+        "others": [_without(step, of_step) for step in whole["others"]],
+        "schema": "proveout/triage/2",
+    }
+    if form == ADVICE_FORMS[1]:
+        return second
+    return {**{key: second[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
+
+
+def _without(item: Mapping[str, Any], keys: frozenset[str]) -> dict[str, Any]:
+    return {key: value for key, value in item.items() if key not in keys}
