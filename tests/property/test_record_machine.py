@@ -49,7 +49,7 @@ class CaseMachine(RuleBasedStateMachine):
     @rule(data=st.data())
     def withdraw(self, data: st.DataObject) -> None:
         number = data.draw(st.sampled_from(sorted(self.kept)))
-        self.append("withdrawal", withdrawal(casefile.read(self.path), number))
+        self.append("withdrawal", withdrawal(casefile.read(self.path), number).kept())
         del self.kept[number]
         assert number in withdrawn(casefile.read(self.path))
 

@@ -79,7 +79,8 @@ def test_a_hybrid_shows_its_cautions_whatever_else_holds(tmp_path: Path) -> None
     path = write_yaml(tmp_path / "car.yaml", {"codes": ["P0442"], "vehicle": {"fuel": "Hybrid"}})
     answer = proveout("triage", path, home=tmp_path)
     assert answer.out.startswith(f"Driving on: {SCALE['when-convenient'][:20]}")
-    assert "Orange cables" in answer.out.partition("\n\n")[0]
+    assert "High voltage on hybrids" in answer.out.partition("Nothing is proven")[0]
+    assert "Orange cables" in proveout("triage", path, "--full", home=tmp_path).out.partition("\n\n")[0]
 
 
 def test_it_stands_above_everything_in_text_page_and_json(tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ SOUND = {"inspection": "intake-hoses-look", "result": "sound"}
 def missing(intake: dict[str, Any], cause: str, *checks: dict[str, Any]) -> tuple[str, ...]:
     """Say what is missing before a repair of the shipped book is confirmed."""
     book = shipped_book()
-    repair = ("repair", repair_body(chain_of(intake=intake), book, cause))
+    repair = ("repair", repair_body(chain_of(intake=intake), book, cause).kept())
     events = chain_of(repair, *(("verification", body) for body in checks), intake=intake)
     return confirmation(events, book).missing
 

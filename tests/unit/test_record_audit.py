@@ -20,7 +20,8 @@ from proveout.record.deeds import last_advice, purchase_body
 from proveout.record.documents import triage_document
 from proveout.record.state import merged
 
-INTAKE = {"codes": ["P0455"], "vehicle": {"age_years": 3, "mileage_km": 50_000}}
+VEHICLE = {"age_years": 3, "mileage_km": 50_000}
+INTAKE = {"codes": ["P0455"], "vehicle": VEHICLE}
 
 
 @dataclass
@@ -130,23 +131,23 @@ class TestArgument:
     def made(self, shop: Shop, cause: str, **purchase: Any) -> Any:
         events = casefile.read(shop.path)
         body = purchase_body(events, shop.book, cause, 44.9, **purchase)
-        bought = casefile.append(shop.path, "purchase", body, at(6))
+        bought = casefile.append(shop.path, "purchase", body.kept(), at(6))
         advice = last_advice(events)
         assert advice is not None
         document: Mapping[str, Any] = merged(events, upto=advice.n - 1)
-        whole = triage_document(triage_of(shop.book, document), shop.book)
-        return argument(bought, advice, document, whole, shop.book), whole
+        answer = triage_of(shop.book, document)
+        return argument(bought, advice, document["vehicle"], answer, shop.book), answer
 
     def test_facts_rules_and_ledger_are_those_of_the_triage(self, shop: Shop) -> None:
-        found, whole = self.made(shop, "valve-leaks")
-        assert {fact.what for fact in found.facts} == {"code P0455", "result hose-look", "result valve-holds"}
+        found, answer = self.made(shop, "valve-leaks")
         assert sum(line.decibans for line in found.ledger) == pytest.approx(
-            next(item["total"] for item in whole["ledgers"] if item["cause"] == "valve-leaks"), abs=1e-6
+            next(item.total for item in answer.ledgers if item.cause == "valve-leaks"), abs=1e-6
         )
-        used = {rule.id: rule for rule in found.rules}
-        assert used["valve-fails"].in_ledger and used["valve-fails"].place.startswith("rules/rules.yaml:")
-        assert used["valve-fails"].layer == "book"
-        assert found.confidence == whole["causes"][0]["confidence"] > 0.9
+        used = {item.rule.id: item for item in found.rules}
+        fails = used["valve-fails"]
+        assert fails.in_ledger and str(fails.rule.place).startswith("rules/rules.yaml:")
+        assert fails.rule.layer == "book"
+        assert found.confidence == answer.standings[0].confidence > 0.9
         assert found.direct == "failed" and not found.against_verdict
 
     def test_alternatives_say_why_they_were_set_aside(self, shop: Shop) -> None:
@@ -157,7 +158,7 @@ class TestArgument:
 
     def test_what_was_due_and_not_done_is_listed(self, shop: Shop) -> None:
         found, _ = self.made(shop, "hose-cracked", reason="had one")
-        assert found.against_verdict and found.reason == "had one"
+        assert found.against_verdict and found.bought.reason == "had one"
         assert found.direct == "passed"
         (valve,) = found.alternatives
         assert not valve.set_aside and "showed it too" in valve.why
@@ -168,12 +169,11 @@ class TestArgument:
 
     def test_before_any_inspection_it_says_what_was_not_checked(self, shop: Shop) -> None:
         book = shop.book
-        whole = triage_document(triage_of(book, INTAKE), book)
         advice = casefile.append(shop.path, "advice", advice_of(book, INTAKE), at(6))
         bought = casefile.append(
             shop.path, "purchase", {"cause": "valve-leaks", "part": "v", "cost": 1}, at(7)
         )
-        found = argument(bought, advice, INTAKE, whole, book)
+        found = argument(bought, advice, VEHICLE, triage_of(book, INTAKE), book)
         assert [(item.inspection, item.required) for item in found.unchecked] == [
             ("valve-holds", True),
             ("hose-look", False),

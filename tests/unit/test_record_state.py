@@ -90,5 +90,5 @@ def test_a_withdrawal_that_cannot_be_is_refused(number: int, check: str) -> None
 
 
 def test_a_withdrawal_keeps_its_reason() -> None:
-    assert withdrawal(case(LOOK), 2, "wrong hose") == {"event": 2, "reason": "wrong hose"}
-    assert withdrawal(case(LOOK), 2) == {"event": 2}
+    assert withdrawal(case(LOOK), 2, "wrong hose").kept() == {"event": 2, "reason": "wrong hose"}
+    assert withdrawal(case(LOOK), 2).kept() == {"event": 2}

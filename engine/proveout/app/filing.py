@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from proveout.app.keeping import now
 from proveout.intake.document import unknown_id
@@ -12,6 +11,7 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.warranty import Reminder, known_terms, reminders
 from proveout.record import casefile, state
+from proveout.record.bodies import Body
 
 
 def events_of(path: Path) -> tuple[casefile.Event, ...]:
@@ -27,9 +27,9 @@ def events_of(path: Path) -> tuple[casefile.Event, ...]:
     return casefile.read(path)
 
 
-def append(path: Path, events: Sequence[casefile.Event], kind: str, body: Mapping[str, Any]) -> str:
-    """Append an event to a case that is as it was read, and give the new head digest."""
-    return casefile.append(path, kind, body, now(), expect_head=events[-1].digest).digest
+def append(path: Path, events: Sequence[casefile.Event], body: Body) -> str:
+    """Append an event to a case that is as it was read, and return the new head digest."""
+    return casefile.append(path, body.kind, body.kept(), now(), expect_head=events[-1].digest).digest
 
 
 def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> tuple[Reminder, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,7 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record import casefile, snapshot
 from proveout.record.advice import advice_document
+from proveout.record.bodies import Body
 
 
 def now() -> str:
@@ -25,7 +26,7 @@ def keep_advice(
     answer: Triage,
     book: Book,
     layers: tuple[Path, ...],
-    because: Sequence[tuple[str, Mapping[str, Any]]] = (),
+    because: Sequence[Body] = (),
     expect_head: str | None = None,
 ) -> str:
     """Append an advice to a case file and give the new head digest.
@@ -35,12 +36,15 @@ def keep_advice(
         answer: the advice.
         book: the rules, of which a snapshot is kept.
         layers: the directories laid over the shipped rules.
-        because: kind and body of what led to it, which is kept together with it or not at all: a reading
+        because: what led to it, which is kept together with it or not at all: a reading
             without its advice would be recorded again, and then count as a second look.
         expect_head: the digest that was seen as the last one.
     """
     return casefile.append_all(
-        path, (*because, ("advice", advice_body(answer, book, layers))), now(), expect_head
+        path,
+        (*((body.kind, body.kept()) for body in because), ("advice", advice_body(answer, book, layers))),
+        now(),
+        expect_head,
     )[-1].digest
 
 

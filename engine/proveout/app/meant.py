@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from proveout.app.naming import id_of
-from proveout.app.recording import body_of
+from proveout.app.recording import reading_of
 from proveout.intake.document import case_of
 from proveout.intake.forms import reading_forms
 from proveout.intake.index import plain_text
@@ -64,6 +64,6 @@ def tried(name: str, words: tuple[str, ...], document: Mapping[str, Any], book: 
     Raises:
         BadInputError: it cannot be used.
     """
-    body = body_of(name, words, "", (), book)
-    tried = case_of({**document, "results": {}, "readings": [body]}, book)
+    reading = reading_of(name, words, "", (), book)
+    tried = case_of({**document, "results": {}, "readings": [reading.kept()]}, book)
     judged(tried.taken[0], tried, book)

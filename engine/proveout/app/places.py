@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Callable
-from pathlib import Path
+from typing import TYPE_CHECKING
 
-from proveout.model.book import Book
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from proveout.model.book import Book
 
 
 def open_book(layers: tuple[Path, ...], tell: Callable[[str], None] | None = None) -> Book:
@@ -25,13 +30,24 @@ def open_book(layers: tuple[Path, ...], tell: Callable[[str], None] | None = Non
 
 def cache_dir() -> Path:
     """Return the directory for what can be made again."""
-    import platformdirs
-
-    return Path(platformdirs.user_cache_path("proveout", appauthor=False))
+    return _of_the_user("XDG_CACHE_HOME", ".cache", "user_cache_path")
 
 
 def data_dir() -> Path:
     """Return the directory for what must be kept, such as snapshots of books."""
+    return _of_the_user("XDG_DATA_HOME", ".local/share", "user_data_path")
+
+
+def _of_the_user(variable: str, default: str, elsewhere: str) -> Path:
+    """Return a directory of the user's, on Linux by the XDG base directory specification.
+
+    The library that knows where it lies on every system says the same there, and takes a tenth of the time of
+    a short command to load.
+    """
+    from pathlib import Path
+
+    if str(sys.platform) == "linux":  # a call, lest the type checker takes the rest for dead
+        return Path(os.environ.get(variable, "").strip() or Path.home() / default) / "proveout"
     import platformdirs
 
-    return Path(platformdirs.user_data_path("proveout", appauthor=False))
+    return Path(getattr(platformdirs, elsewhere)("proveout", appauthor=False))

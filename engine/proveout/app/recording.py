@@ -28,6 +28,7 @@ from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.advice import advise
 from proveout.plan.proof import standings
 from proveout.record import state
+from proveout.record.bodies import Advice, Body, Reading, body_of
 from proveout.record.closing import check_open
 from proveout.record.event import Event, seal
 from proveout.weigh.inference import infer
@@ -39,24 +40,20 @@ def _inspection(name: str, book: Book) -> Inspection:
     return book.inspections[name]
 
 
-def body_of(
+def reading_of(
     name: str, reading: tuple[str, ...], instrument: str, conditions: tuple[str, ...], book: Book
-) -> dict[str, Any]:
-    """Give the body of a reading event from what was typed."""
+) -> Reading:
+    """Return a reading from what was typed."""
     inspection = _inspection(name, book)
-    body: dict[str, Any] = {"inspection": name}
+    given: dict[str, Any] = {}
     words = {result.id for result in inspection.results} | {CANNOT_TELL}
     if len(reading) == 1 and (reading[0] in words or inspection.reading is None):
-        body["result"] = reading[0]
+        given["result"] = reading[0]
     elif inspection.reading is not None and inspection.reading.series:
-        body["series"] = [_pair(item, inspection) for item in reading]
+        given["series"] = [_pair(item, inspection) for item in reading]
     else:
-        body["value"] = " ".join(reading)
-    if instrument:
-        body["instrument"] = instrument
-    if conditions:
-        body["conditions"] = list(conditions)
-    return body
+        given["value"] = " ".join(reading)
+    return Reading(inspection=name, instrument=instrument, conditions=list(conditions), **given)
 
 
 def _pair(item: str, inspection: Inspection) -> list[str]:
@@ -84,7 +81,7 @@ class Kept(Struct, frozen=True):
     reading: Judged | None = None
 
 
-def record(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]) -> Kept:
+def record(path: Path, reading: Reading, book: Book, layers: tuple[Path, ...]) -> Kept:
     """Keep a reading, unless it cannot be used.
 
     Raises:
@@ -95,17 +92,17 @@ def record(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, 
     check_open(events)
     document = state.merged(events)
     given = document.get("readings", ())
-    case = case_of({**document, "readings": [*given, body]}, book)
+    case = case_of({**document, "readings": [*given, reading.kept()]}, book)
     readings = readings_of(case, book)
     new = readings[len(given)]
     former = readings[: len(given)] + readings[len(given) + 1 :]
     after = advise(case, book, sheet=sheet_of(case, book, readings))
     before = _before(events, document, former, book)
-    head = keep_advice(path, after, book, layers, [("reading", body)], events[-1].digest)
+    head = keep_advice(path, after, book, layers, [reading], events[-1].digest)
     return Kept(before, after, head, new.told if isinstance(new.told, Judged) else None)
 
 
-def appended(path: Path, kind: str, body: Mapping[str, Any], book: Book, layers: tuple[Path, ...]) -> Kept:
+def appended(path: Path, body: Body, book: Book, layers: tuple[Path, ...]) -> Kept:
     """Append an event that changes what is known, such as an amendment, with the advice that follows.
 
     Raises:
@@ -116,8 +113,10 @@ def appended(path: Path, kind: str, body: Mapping[str, Any], book: Book, layers:
     check_open(events)
     last = events[-1]
     before = _before(events, state.merged(events), None, book)
-    after = checked(state.merged((*events, seal(last.n + 1, now(), kind, last.digest, body))), book)
-    return Kept(before, after, keep_advice(path, after, book, layers, [(kind, body)], last.digest))
+    after = checked(
+        state.merged((*events, seal(last.n + 1, now(), body.kind, last.digest, body.kept()))), book
+    )
+    return Kept(before, after, keep_advice(path, after, book, layers, [body], last.digest))
 
 
 def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...], reason: str = "") -> Kept:
@@ -126,7 +125,7 @@ def withdrawn(path: Path, number: int, book: Book, layers: tuple[Path, ...], rea
     Raises:
         BadInputError: there is no such event.
     """
-    return appended(path, "withdrawal", state.withdrawal(events_of(path), number, reason), book, layers)
+    return appended(path, state.withdrawal(events_of(path), number, reason), book, layers)
 
 
 def _before(
@@ -146,7 +145,7 @@ def _before(
     if last.kind == "advice" and book_digest(last) == book.digest and "inputs" in last.body:
         made = Counter(item["inspection"] for item in document.get("readings", ()))
         made.update(document.get("results", {}).keys())
-        return before_by_advice(last.body, [name for name, times in made.items() if times > 1])
+        return before_by_advice(body_of(last, Advice), [name for name, times in made.items() if times > 1])
     sheet = sheet_of(case_of(document, book), book, readings)
     found = infer(book, sheet)
     return before_by_sheet(sheet, standings(book, sheet, found.chained.facts, found.posterior))

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from msgspec import Struct
 
 from proveout.model.advice import Standing
 from proveout.model.atom import RESULT
 from proveout.model.case import Sheet
+from proveout.record.bodies import Advice
 
 
 class Before(Struct, frozen=True):
@@ -41,12 +41,12 @@ def before_by_sheet(sheet: Sheet, standings: Iterable[Standing]) -> Before:
     )
 
 
-def before_by_advice(advice: Mapping[str, Any], repeated: Iterable[str]) -> Before:
+def before_by_advice(advice: Advice, repeated: Iterable[str]) -> Before:
     """Return how a case stood by the advice that its record holds."""
-    seen = [o for o in advice["inputs"]["observations"] if o["kind"] == RESULT]
+    seen = [o for o in advice.inputs["observations"] if o["kind"] == RESULT]
     return Before(
-        {item["id"]: item["confidence"] for item in advice["causes"]},
-        {item["id"]: item["direct"] for item in advice["causes"]},
+        {item.id: item.confidence for item in advice.causes},
+        {item.id: item.direct for item in advice.causes},
         {o["key"]: tuple((s["state"], s["weight"]) for s in o["states"]) for o in seen},
         {o["key"]: o["said"] for o in seen},
         frozenset(repeated),

@@ -18,13 +18,11 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
 from proveout.plan.advice import advise
 from proveout.record import casefile, layout, snapshot
-from proveout.record.advice import advice_document
+from proveout.record.advice import FIRST_ADVICE, advice_document
+from proveout.record.bodies import Advice, body_of
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.record.verify import Verification
-
-#: The form of an advice that names none.
-_FIRST = "proveout/advice/1"
 
 #: Keys of an advice that say what it was computed with, not what came out.
 _WITH = frozenset({"snapshot"})
@@ -99,7 +97,7 @@ class _Shelf:
         wanted = book_digest(advice)
         if self.today is not None and self.today.digest == wanted:
             return self.today
-        name = str(advice.body.get("snapshot", ""))
+        name = body_of(advice, Advice).snapshot
         if name not in self.books:
             self.books[name] = snapshot.book_of(snapshot.load(self.store, name))
         return self.books[name]
@@ -143,8 +141,7 @@ def _always(book: Book) -> Callable[[Event], Book]:
 
 def book_digest(advice: Event) -> str:
     """Return the digest of the book that an advice names, or ""."""
-    book = advice.body.get("book")
-    return str(book.get("digest", "") if isinstance(book, Mapping) else book or "")
+    return body_of(advice, Advice).book_digest
 
 
 def differences(recorded: Any, now: Any, where: str = "") -> tuple[Difference, ...]:
@@ -169,7 +166,7 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
     engine = _engine(advice)
     try:
         book = book_for(advice)
-        form = str(advice.body.get("schema", _FIRST))
+        form = body_of(advice, Advice).schema
         case = case_of(merged(events, upto=advice.n - 1), book)
         now = layout.plain(advice_document(advise(case, book, engine), book, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
@@ -179,13 +176,12 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
         if isinstance(body.get("book"), dict):
             body["book"].pop("engine", None)
     found = differences(recorded, now)
-    if form == _FIRST and [one.where for one in found] == ["triage_digest"]:
+    if form == FIRST_ADVICE and [one.where for one in found] == ["triage_digest"]:
         found = ()  # over figures to nine digits, which planning sums in another order since
     return Replay(advice, found, engine=engine)
 
 
 def _engine(advice: Event) -> str:
     """Return the engine that an advice names where there is such a one here, else the default."""
-    book = advice.body.get("book")
-    named = book.get("engine") if isinstance(book, Mapping) else None
-    return str(named) if named in engines() else default_engine()
+    named = body_of(advice, Advice).engine
+    return named if named in engines() else default_engine()

@@ -53,6 +53,7 @@ def command(
     from proveout.app.facts import document_from
     from proveout.app.filing import events_of
     from proveout.app.recording import appended
+    from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
     from proveout.record.state import merged
     from proveout.show.change import change_text
@@ -66,12 +67,12 @@ def command(
         tell("Left out of the table, as no rule uses it: " + "; ".join(left_out[:20]))
     if any(aside.values()):
         adds["set_aside"] = set_aside(aside, document, book)
-    body: dict[str, Any] = {"adds": adds, "drops": drops(withdraw, document, book), "reason": reason}
+    dropped = drops(withdraw, document, book)
     if not adds and not withdraw:
         if not at_terminal():
             raise click.UsageError("Nothing was given to add or to take back.")
-        body["adds"] = _asked(book)
-    kept = appended(case, "amendment", {key: value for key, value in body.items() if value}, book, layers)
+        adds = _asked(book)
+    kept = appended(case, Amendment(adds=adds, drops=dropped, reason=reason), book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:

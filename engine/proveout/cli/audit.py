@@ -55,10 +55,9 @@ def command(
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
     """
-    from proveout.app.auditing import arguments
     from proveout.app.places import data_dir
+    from proveout.audit.argument import arguments
     from proveout.audit.replay import audit
-    from proveout.model.preference import AS_WRITTEN
     from proveout.show.audit import argument_text, audit_document, audit_text
 
     if mend:
@@ -66,18 +65,15 @@ def command(
     book = open_book(layers)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
     found = audit(case, data_dir() / "books", head=head, today=book, against=against)
-    wanted = AS_WRITTEN if as_json else display
     argued = (
-        arguments(found.verification.events, data_dir() / "books", book, wanted)
-        if found.verification.sound
-        else ()
+        arguments(found.verification.events, data_dir() / "books", book) if found.verification.sound else ()
     )
     if as_json:
         say_json(audit_document(found, argued))
     else:
         say(audit_text(found, width()))
         for item in argued:
-            say("\n" + argument_text(item, full, width()))
+            say("\n" + argument_text(item, full, width(), display))
     if not found.verification.sound:
         return DAMAGED
     return DONE if found.clean else FINDINGS

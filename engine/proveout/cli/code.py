@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import book_options, json_option, open_book, say, say_json, width
+from proveout.terminal.common import book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
@@ -24,15 +24,15 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
     from proveout.show.code import code_document, code_short, code_text, codes_document
 
     forms = [parse_code(code) for text in codes for code in text.split(",") if code]
-    book = open_book(layers)
     if as_json:
+        book = open_book(layers)
         say_json(code_document(forms[0], book) if len(forms) == 1 else codes_document(forms, book))
     elif full:
+        book = open_book(layers)
         say("\n\n".join(code_text(form, book, width()) for form in forms))
     else:
-        from proveout.intake.document import case_of
-        from proveout.plan.advice import advise
+        from proveout.app.first_looks import first_looks
 
-        alone = [advise(case_of({"codes": [form.code]}, book), book) for form in forms]
-        short = [code_short(form, book, answer, width()) for form, answer in zip(forms, alone, strict=True)]
+        looks = first_looks([form.code for form in forms], layers, tell)
+        short = [code_short(form, look, width()) for form, look in zip(forms, looks, strict=True)]
         say("\n\n".join(short) + "\n\nMore of them: --full. Together with what you notice: proveout intake")

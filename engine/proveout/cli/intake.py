@@ -16,7 +16,6 @@ from proveout.terminal.common import (
     book_options,
     json_option,
     open_book,
-    say,
     say_json,
     tell,
     width,
@@ -45,9 +44,9 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     """
     from proveout.app.opening import keep
     from proveout.record.documents import triage_document
-    from proveout.show.next import next_step_text
-    from proveout.show.triage import triage_text
+    from proveout.show.triage_page import triage_page
     from proveout.terminal.drafts import asked
+    from proveout.terminal.paper import show
 
     book = open_book(layers)
     if case.exists():
@@ -62,10 +61,8 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     if as_json:
         say_json(triage_document(answer, book))
     else:
-        say(triage_text(answer, book, width()))
-        if currency := answered.get("costs", {}).get("currency"):
-            say(f"\nPrices are in {currency}.")
-        say(next_step_text(answer, book, str(case), width()))
+        currency = str(answered.get("costs", {}).get("currency", ""))
+        show(triage_page(answer, book, width(), case=str(case), currency=currency))
     tell(f"\nKept in {case} (head {head[:16]}).")
 
 

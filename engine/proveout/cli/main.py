@@ -50,6 +50,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "intake": ("intake", "Open a case: vehicle, codes, symptoms, what was replaced."),
     "amend": ("amend", "Add to a case, take something back, set an inspection aside."),
     "undo": ("undo", "Take back the last step of a case."),
+    "work": ("work", "The whole job step by step, from here to the confirmed repair."),
     "triage": ("triage", "What it could be, what to do next, and the verdict."),
     "steps": ("steps", "How to do an inspection: cautions, tools, steps, limits."),
     "record": ("record", "Record a reading or a result, or withdraw one."),

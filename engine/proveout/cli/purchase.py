@@ -37,6 +37,6 @@ def command(
     say(reminders_text(reminders_for(events, book, cause), book.causes[cause].title, width()))
     if remind:
         return
-    head = append(case, events, "purchase", body)
-    against = " against the last verdict" if body["against_verdict"] else ""
-    tell(f"\nRecorded{against}: {body['part']} for {cost:g} in {case} (head {head[:16]}).")
+    head = append(case, events, body)
+    against = " against the last verdict" if body.against_verdict else ""
+    tell(f"\nRecorded{against}: {body.part} for {cost:g} in {case} (head {head[:16]}).")

@@ -63,8 +63,9 @@ def command(
     """
     from proveout.app.filing import events_of
     from proveout.app.meant import meant
-    from proveout.app.recording import appended, body_of, record, withdrawn
+    from proveout.app.recording import appended, reading_of, record, withdrawn
     from proveout.model.case import SET_ASIDE
+    from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
     from proveout.record.state import merged
     from proveout.show.change import change_text
@@ -82,11 +83,11 @@ def command(
         inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book, tell)
         reading = reading or ask_reading(inspection, document, book, at_terminal())
         if reading[0] in SET_ASIDE and len(reading) == 1:
-            body = {"adds": {"set_aside": {inspection: reading[0]}}}
-            kept = appended(case, "amendment", body, book, layers)
+            aside = Amendment(adds={"set_aside": {inspection: reading[0]}})
+            kept = appended(case, aside, book, layers)
         else:
-            body = body_of(inspection, reading, instrument, conditions, book)
-            kept = record(case, body, book, layers)
+            taken = reading_of(inspection, reading, instrument, conditions, book)
+            kept = record(case, taken, book, layers)
     if as_json:
         say_json(triage_document(kept.after, book))
     else:

@@ -18,5 +18,5 @@ def command(case: Path, reason: str) -> None:
     from proveout.record.closing import reopening_body
 
     events = events_of(case)
-    head = append(case, events, "reopening", reopening_body(events, reason))
+    head = append(case, events, reopening_body(events, reason))
     tell(f"Opened {case} again (head {head[:16]}). Go on with: proveout triage {case}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -35,9 +36,13 @@ def command(
 
     book = open_book(layers)
     events = events_of(case)
-    body = repair_body(
-        events, book, cause, action=action, minutes=minutes, codes_cleared=codes_cleared, note=note
-    )
-    head = append(case, events, "repair", body)
-    say(after_repair_text(book.causes[cause], book, what_confirms(events, book), width()))
+    done: dict[str, Any] = {
+        "action": action,
+        "minutes": minutes,
+        "codes_cleared": codes_cleared,
+        "note": note,
+    }
+    body = repair_body(events, book, cause, **done)
+    head = append(case, events, body)
+    say(after_repair_text(book.causes[cause], book, width(), what_confirms(events, book)))
     tell(f"\nRecorded in {case} (head {head[:16]}). When that is done: proveout verify {case}")

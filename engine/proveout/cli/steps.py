@@ -24,13 +24,16 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
     from proveout.app.source import open_case
     from proveout.intake.readings import own_limits
     from proveout.plan.advice import advise
-    from proveout.show.inspection import steps_text
+    from proveout.show.inspection import steps_page
     from proveout.show.next import record_text
+    from proveout.terminal.paper import show
+    from proveout.terminal.waiting import doing
 
     book = open_book(layers)
     opened = open_case(case, book, sys.stdin.buffer)
     if inspection is None:
-        proposed = advise(opened.case, book).next
+        with doing("Working out what to do next"):
+            proposed = advise(opened.case, book).next
         if proposed is None:
             say("Nothing further is worth inspecting in this case; see the verdict of `proveout triage`.")
             return
@@ -38,6 +41,8 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
     else:
         name = id_of("inspection", inspection, book.inspections)
     entry = book.inspections[name]
-    say(steps_text(book, entry, width(), display, own_limits(name, opened.case, book)))
+    page = steps_page(book, entry, width(), display, own_limits(name, opened.case, book))
     if opened.recorded:
-        say("\n" + record_text(entry, case, width()))
+        page.line()
+        page.lay(record_text(entry, case, width()).split("\n"))
+    show(page)

@@ -13,7 +13,6 @@ from proveout.terminal.common import (
     engine_option,
     json_option,
     open_book,
-    say,
     say_json,
     width,
 )
@@ -23,29 +22,43 @@ from proveout.terminal.common import (
 @click.argument("case", metavar="CASE")
 @book_options
 @engine_option
+@click.option("--full", is_flag=True, help="Say everything: all reasons, cautions, results, notes.")
 @display_option
 @json_option
-def command(case: str, layers: tuple[Path, ...], engine: str | None, display: str, as_json: bool) -> None:
-    """Say what it could be, what to do next, and the verdict.
+def command(
+    case: str, layers: tuple[Path, ...], engine: str | None, full: bool, display: str, as_json: bool
+) -> None:
+    r"""Say what it could be, what to do next, and the verdict, on one screen.
 
     CASE is a case file, an intake document, or - for an intake document on standard input.
+
+    \b
+    proveout triage mycar.yaml
+    proveout triage mycar.yaml --full
     """
     from proveout.app.source import open_case
     from proveout.plan.advice import advise
     from proveout.record.documents import triage_document
     from proveout.show.next import next_step_text
     from proveout.show.triage import closed_text, triage_text
+    from proveout.show.triage_page import triage_page
+    from proveout.terminal.paper import show, show_text
+    from proveout.terminal.waiting import doing
 
     book = open_book(layers)
     opened = open_case(case, book, sys.stdin.buffer)
-    triage = advise(opened.case, book, engine)
+    with doing("Working out what to do next"):
+        triage = advise(opened.case, book, engine)
+    currency = opened.case.costs.currency
     if as_json:
         say_json({**triage_document(triage, book), "closed": opened.ended})
     elif opened.ended is not None:
-        say(closed_text(opened.ended, triage, book, case, width()))
+        show_text(closed_text(opened.ended, triage, book, case, width()))
+    elif full:
+        lines = [triage_text(triage, book, width(), display)]
+        lines += [f"\nPrices are in {currency}."] if currency else []
+        lines += [next_step_text(triage, book, case, width())] if opened.recorded else []
+        show_text("\n".join(lines))
     else:
-        say(triage_text(triage, book, width(), display))
-        if opened.case.costs.currency:
-            say(f"\nPrices are in {opened.case.costs.currency}.")
-        if opened.recorded and opened.ended is None:
-            say(next_step_text(triage, book, case, width()))
+        name = case if opened.recorded else ""
+        show(triage_page(triage, book, width(), display, name, currency))

@@ -59,7 +59,7 @@ def command(
     """
     from proveout.app.facts import code_from
     from proveout.app.filing import append, events_of
-    from proveout.app.recording import body_of
+    from proveout.app.recording import reading_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation
@@ -72,7 +72,9 @@ def command(
     body = verification_body(
         events,
         book,
-        repeated=[body_of(name, tuple(reading.split()), "", (), book) for name, _, reading in pairs],
+        repeated=[
+            reading_of(name, tuple(reading.split()), "", (), book).kept() for name, _, reading in pairs
+        ],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
         codes_read=codes_read or bool(codes_now),
@@ -82,7 +84,7 @@ def command(
         monitors_run=monitors_run,
         note=note,
     )
-    head = append(case, events, "verification", body)
+    head = append(case, events, body)
     events = casefile.read(case)
     found = confirmation(events, book)
     say(confirmation_text(found, still_to_drive(events, book), book, width()))

@@ -24,6 +24,7 @@ from proveout.model.belief import Table
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError
+from proveout.record.bodies import Advice, Close, body_of, last_body
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -100,9 +101,8 @@ def true_cause(events: Sequence[Event]) -> str:
     """Give the cause that a closed case ended with where it counts as known, else ""."""
     if not is_closed(events):
         return ""
-    body = next(event.body for event in reversed(events) if event.kind == "close")
-    known = body.get("outcome") in (CONFIRMED, NOTHING_WRONG)
-    return str(body.get("cause", "")) if known else ""
+    last = last_body(events, Close)
+    return last[1].cause if last and last[1].outcome in (CONFIRMED, NOTHING_WRONG) else ""
 
 
 def _why_left_out(events: Sequence[Event], book: Book) -> str:
@@ -169,11 +169,11 @@ def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
     acts = [event.n for event in events if event.kind in ("purchase", "repair")]
     until = min(acts, default=events[-1].n + 1)
     advice = next((e for e in reversed(events) if e.kind == "advice" and e.n < until), None)
-    standings = advice.body.get("causes", ()) if advice else ()
+    standings = body_of(advice, Advice).causes if advice else ()
     if not standings:
         return None
-    leading = max(standings, key=lambda item: float(item["confidence"]))
-    return float(leading["confidence"]), leading["id"] == cause
+    leading = max(standings, key=lambda item: item.confidence)
+    return leading.confidence, leading.id == cause
 
 
 def _family(document: Mapping[str, Any], book: Book) -> str:

@@ -10,12 +10,13 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, is_proven, standings
 from proveout.plan.reasons import Grounds, verdict
-from proveout.plan.repeats import Repeat, worth_repeating
+from proveout.plan.repeats import Repeat, repeat_of, worth_repeating
 from proveout.plan.setup import Setup, set_up
 from proveout.plan.tools import worth_buying
 
@@ -53,22 +54,30 @@ def decide(
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
     choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
-    step = _step(book, sheet, setup, choice, unproven=not sound)
+    lead = next((s.cause for s in stands if s.cause in sound), "")
+    against = contradiction(book, sheet, chained.facts, lead) if lead else None
+    step = _step(book, sheet, setup, choice, against, unproven=not sound)
     lacking = _lacking(book, setup, stands[:NAMED])
-    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking)
+    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, against)
     others = tuple(propose(book, setup, choice, check) for check in choice.others)
     tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
 
 
-def _step(book: Book, sheet: Sheet, setup: Setup, choice: Choice, *, unproven: bool) -> Next | None:
+def _step(
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, against: Contradiction | None, *, unproven: bool
+) -> Next | None:
     """Give what to inspect next: something new, or nothing.
 
-    While nothing is proven, what may have missed the fault is looked at once more.
+    While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
+    when something is.
     """
     if choice.check >= 0:
         return propose(book, setup, choice, choice.check)
-    second = worth_repeating(setup, sheet) if unproven else None
+    if against is not None:
+        second = repeat_of(setup, sheet, against.again)
+    else:
+        second = worth_repeating(setup, sheet) if unproven else None
     return repeat(book, setup, second) if second else None
 
 

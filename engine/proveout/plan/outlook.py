@@ -152,9 +152,10 @@ def most_gain(problem: Problem, states: States) -> Floats:
     mass = np.maximum(states.mass, 1e-300)[:, None]
     expected = states.weight @ problem.like / mass
     dear = states.weight * problem.refer
-    moved = np.array(
-        [own @ np.abs(problem.like - mean) for own, mean in zip(dear, expected, strict=True)]
-    ).reshape(expected.shape)
+    moved, apart = np.empty(expected.shape), np.empty(problem.like.shape)
+    for row, own, mean in zip(moved, dear, expected, strict=True):
+        np.abs(np.subtract(problem.like, mean, out=apart), out=apart)
+        row[:] = own @ apart
     return np.asarray(np.add.reduceat(moved, problem.first[:-1], axis=1) / 2.0)
 
 

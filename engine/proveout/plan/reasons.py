@@ -13,6 +13,7 @@ from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
+from proveout.plan.contradictions import Contradiction
 from proveout.plan.proof import clear_results, is_proven, threshold
 
 
@@ -26,6 +27,7 @@ class Grounds(Struct, frozen=True):
         sensitivity: what is at odds with the rest.
         next: the inspection that is worth its cost, or None.
         lacking: tools without which some inspection of this case cannot be made, sorted.
+        against: direct results that contradict what is proven and were not settled, or None.
     """
 
     book: Book
@@ -36,6 +38,7 @@ class Grounds(Struct, frozen=True):
     sensitivity: Sensitivity
     next: Next | None
     lacking: tuple[str, ...]
+    against: Contradiction | None = None
 
 
 def verdict(grounds: Grounds) -> Verdict:
@@ -80,6 +83,9 @@ def _is_set_code(observation: Observation) -> bool:
 
 def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, str, list[str]]:
     title = grounds.book.inspections[step.inspection].title
+    if grounds.against is not None and step.again:
+        once_more = f"Make {_quoted(title)} once more before anything is bought or mended."
+        return INSPECT, "", [_contradicted(grounds, grounds.against, sound[0]), once_more]
     saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
     if step.again:
         clear = step.inspection in clear_results(grounds.sheet)
@@ -89,8 +95,9 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
         )
         return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
     if sound:
+        against = [_contradicted(grounds, grounds.against, sound[0])] if grounds.against else []
         nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"
-        return INSPECT, "", [f"{nearly}: {saving}."]
+        return INSPECT, "", [*against, f"{nearly}: {saving}."]
     return INSPECT, "", [_not_proven(grounds), f"{_quoted(title)} comes next: {saving}.", *_replaced(grounds)]
 
 
@@ -115,6 +122,17 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
     return REPAIR, lead.cause, [*against, how, "No further inspection is worth its cost.", *again, *others]
 
 
+def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str:
+    """Say which direct results contradict each other."""
+    inspections = grounds.book.inspections
+    sound, shown = _quoted(inspections[found.sound].title), _quoted(inspections[found.shown].title)
+    if found.sound == found.shown:
+        told = f"{sound} contradicts itself: {found.before}, then {found.now}"
+    else:
+        told = f"{shown} shows it ({found.now}), but {sound}, which would hardly miss it, says {found.before}"
+    return f"{_title(grounds, lead)} is in dispute: {told}. What comes out alike twice counts."
+
+
 def _against(grounds: Grounds, standing: Standing) -> list[str]:
     """Name first what direct inspections say against a proven cause, and which to repeat."""
     clear, found = clear_results(grounds.sheet), []
@@ -122,10 +140,13 @@ def _against(grounds: Grounds, standing: Standing) -> list[str]:
         inspection = grounds.book.inspections[check]
         normal = any(result.normal for result in inspection.results if result.id == clear.get(check))
         if normal:
-            found.append(
-                f"{_quoted(inspection.title)} would show it too and speaks against it ({clear[check]}): "
-                "repeat it before anything is bought."
+            again = (
+                "it was made twice"
+                if check in grounds.sheet.repeated
+                else "repeat it before anything is bought"
             )
+            title = _quoted(inspection.title)
+            found.append(f"{title} would show it too and speaks against it ({clear[check]}): {again}.")
     before = dict(grounds.sheet.contrary)
     found += [
         f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "

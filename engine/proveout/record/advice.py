@@ -20,7 +20,7 @@ from proveout.record.documents import triage_document
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
 ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
-ADVICE = ADVICE_FORMS[0]
+ADVICE, _, FIRST_ADVICE = ADVICE_FORMS
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
 _THIRD_KEYS = (frozenset({"driving_on"}), frozenset[str](), frozenset[str]())
@@ -75,7 +75,7 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
     return {
         "schema": form,
         "book": whole["book"],
-        **({"driving_on": kept["driving_on"]["do"]} if "driving_on" in kept else {}),
+        **({"driving_on": kept["driving_on"]["do"] or None} if "driving_on" in kept else {}),
         "verdict": whole["verdict"],
         "next": whole["next"]["id"] if whole["next"] else None,
         "causes": [

@@ -15,6 +15,7 @@ from proveout.model.terms import Programme
 from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import COMPRESSION, CONTINUOUS, SPARK, USUAL_SPARK, Status
+from proveout.record.bodies import Repair, Verification, bodies
 from proveout.record.event import Event
 from proveout.record.state import merged, withdrawn
 
@@ -66,7 +67,7 @@ def codes_now(events: Sequence[Event], book: Book) -> tuple[CodeSeen, ...]:
     """Give the codes as read last: at a verification, else as the case has them; none once cleared."""
     check = _last_read(events)
     if check is not None:
-        document: Mapping[str, Any] = {"codes": check.body.get("codes_now", ())}
+        document: Mapping[str, Any] = {"codes": check.codes_now}
     else:
         document = {} if _is_cleared(events) else merged(events)
     return case_of(document, book).codes
@@ -113,7 +114,7 @@ def _since_reset(events: Sequence[Event]) -> tuple[bool, frozenset[str]]:
         if event.n in gone:
             continue
         facts = event.body.get("adds", {}) if event.kind in ("note", "amendment") else event.body
-        if event.body.get("codes_cleared") or _RESETTING.intersection(facts.get("recent_work", ())):
+        if facts.get("codes_cleared") or _RESETTING.intersection(facts.get("recent_work", ())):
             reset, ran = True, set()
         ran.update(str(name) for name in facts.get("monitors_run", ()))
     return reset, frozenset(ran)
@@ -190,15 +191,15 @@ def inspected_now(
 _STATUSES = ("confirmed", "pending", "permanent")
 
 
-def _last_read(events: Sequence[Event]) -> Event | None:
+def _last_read(events: Sequence[Event]) -> Verification | None:
     """Give the last verification at which the codes were read."""
-    checks = (event for event in reversed(events) if event.kind == "verification")
-    return next(
-        (event for event in checks if event.body.get("codes_read") or event.body.get("codes_now")), None
-    )
+    checks = [check for _, check in bodies(events, Verification) if check.read_codes]
+    return checks[-1] if checks else None
 
 
 def _is_cleared(events: Sequence[Event]) -> bool:
     """Say whether codes were cleared with or after the last repair, or at all where there was none."""
     repair = max((event.n for event in events if event.kind == "repair"), default=0)
-    return any(event.body.get("codes_cleared") for event in events if event.n >= repair)
+    cleared = [event.n for event, check in bodies(events, Verification) if check.codes_cleared]
+    cleared += [event.n for event, done in bodies(events, Repair) if done.codes_cleared]
+    return max(cleared, default=-1) >= repair

@@ -19,6 +19,7 @@ from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.held import Since, asked, is_counted_out, lacking
+from proveout.record.bodies import Close, Reopening, Repair, Verification, bodies, last_body
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -65,16 +66,16 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     Raises:
         BadInputError: the case or its verification names something that the book does not have.
     """
-    repair = next((event for event in reversed(events) if event.kind == "repair"), None)
-    if repair is None:
+    last = last_body(events, Repair)
+    if last is None:
         return Confirmation("", ("No repair is recorded.",))
-    cause = str(repair.body.get("cause", ""))
+    (mended, repair), cause = last, last[1].cause
     if cause not in book.causes:
         return Confirmation("", (f"The repair names no cause of the book: '{cause}'.",))
-    before = [event for event in events if event.n < repair.n]
+    before = [event for event in events if event.n < mended.n]
     shown_by = direct_evidence(before, book, cause)
-    begun = max(event.n for event in events if event.kind in ("repair", "reopening"))
-    checks = [event.body for event in events if event.kind == "verification" and event.n > begun]
+    begun = max(event.n for event in events if event.kind in (Repair.kind, Reopening.kind))
+    checks = [body for event, body in bodies(events, Verification) if event.n > begun]
     if not checks:
         return Confirmation(cause, ("No verification is recorded after the repair.",), shown_by)
     since = since_repair(repair, checks)
@@ -91,6 +92,23 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     return Confirmation(cause, tuple(dict.fromkeys(missing)), shown_by)
 
 
+def came_back(events: Sequence[Event], book: Book) -> bool:
+    """Say whether the last verification after the last repair shows the trouble again.
+
+    It does where an inspection done again was not normal, or a code of the case is stored that is not merely
+    permanent.
+    """
+    repair = last_body(events, Repair)
+    check = last_body(events, Verification)
+    if repair is None or check is None or check[0].n < repair[0].n:
+        return False
+    repeated = _results({"readings": list(check[1].repeated)}, book)
+    if any(not _is_normal(book, name, result) for name, result in repeated.items()):
+        return True
+    now = _codes_now(check[1].codes_now)
+    return any(now.get(seen.code, "permanent") != "permanent" for seen in case_of(merged(events), book).codes)
+
+
 def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tuple[str, str], ...]:
     """Give the (inspection, result) pairs of a case that show the cause directly."""
     proving = {
@@ -101,10 +119,8 @@ def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tu
     return tuple(sorted(proving & set(_results(merged(events), book).items())))
 
 
-def close_body(
-    events: Sequence[Event], book: Book, outcome: str, cause: str = "", note: str = ""
-) -> dict[str, Any]:
-    """Give the body of a close event.
+def close_body(events: Sequence[Event], book: Book, outcome: str, cause: str = "", note: str = "") -> Close:
+    """Return how a case ends.
 
     Args:
         events: of the case so far.
@@ -131,7 +147,7 @@ def close_body(
         cause = found.cause
     elif cause and cause not in book.causes:
         raise BadInputError(Problem(place, "unknown-id", f"the cause '{cause}'", "a cause of the book"))
-    return {key: value for key, value in (("outcome", outcome), ("cause", cause), ("note", note)) if value}
+    return Close(outcome=outcome, cause=cause, note=note)
 
 
 def is_closed(events: Sequence[Event]) -> bool:
@@ -160,8 +176,8 @@ def check_open(events: Sequence[Event]) -> None:
     raise BadInputError(Problem(place, "closed-before", saw, "an open case", mend))
 
 
-def reopening_body(events: Sequence[Event], reason: str) -> dict[str, Any]:
-    """Give the body of the event that opens a closed case again.
+def reopening_body(events: Sequence[Event], reason: str) -> Reopening:
+    """Return the event that opens a closed case again.
 
     Raises:
         BadInputError: it is not closed, or no reason is given.
@@ -171,7 +187,7 @@ def reopening_body(events: Sequence[Event], reason: str) -> dict[str, Any]:
         raise BadInputError(Problem(place, "not-closed", "a case that is open", "a closed case"))
     if not reason.strip():
         raise BadInputError(Problem(place, "reason-missing", "no reason", "why it is opened again"))
-    return {"reason": reason}
+    return Reopening(reason=reason)
 
 
 def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
@@ -184,18 +200,17 @@ def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
     }
 
 
-def since_repair(repair: Event, checks: Sequence[Mapping[str, Any]]) -> Since:
+def since_repair(repair: Repair, checks: Sequence[Verification]) -> Since:
     """Put together what is known since a repair; of codes and counters the last reading counts."""
-    cleared = bool(repair.body.get("codes_cleared")) or any(body.get("codes_cleared") for body in checks)
-    read = [body for body in checks if body.get("codes_read") or body.get("codes_now")]
-    counters = [body["counters"] for body in checks if body.get("counters")]
+    read = [body for body in checks if body.read_codes]
+    counters = [body.counters for body in checks if body.counters]
     return Since(
-        cleared=cleared,
+        cleared=bool(repair.codes_cleared) or any(body.codes_cleared for body in checks),
         read=bool(read),
-        now=_codes_now(read[-1]) if read else {},
-        driven_km=float(sum(body.get("driven_km", 0) for body in checks)),
+        now=_codes_now(read[-1].codes_now) if read else {},
+        driven_km=sum((body.driven_km or 0.0 for body in checks), 0.0),
         counters=counters[-1] if counters else {},
-        monitors=frozenset(str(name) for body in checks for name in body.get("monitors_run", ())),
+        monitors=frozenset(name for body in checks for name in body.monitors_run),
     )
 
 
@@ -212,9 +227,9 @@ def what_confirms(events: Sequence[Event], book: Book) -> tuple[str, ...]:
 
 
 def _not_repeated(
-    repair: Event,
+    repair: Repair,
     shown_by: Sequence[tuple[str, str]],
-    checks: Sequence[Mapping[str, Any]],
+    checks: Sequence[Verification],
     book: Book,
     told_otherwise: _ToldOtherwise,
 ) -> list[str]:
@@ -223,16 +238,10 @@ def _not_repeated(
     Where codes or symptoms tell as well, a swap is not repeated, nor a look at a part that is gone; counters
     at zero stand in for any repeat.
     """
-    readings = [item for body in checks for item in body.get("repeated", ())]
-    repeated = {
-        name: result
-        for name, result in _results({"readings": readings}, book).items()
-        if result != CANNOT_TELL
-    }
-    proving = book.proved_by.get(str(repair.body.get("cause", "")), ())
-    failed = [
-        name for name, result in repeated.items() if name in proving and not _is_normal(book, name, result)
-    ]
+    results = _results({"readings": [item for body in checks for item in body.repeated]}, book)
+    repeated = {name: result for name, result in results.items() if result != CANNOT_TELL}
+    proving = book.proved_by.get(repair.cause, ())
+    failed = [name for name in repeated if name in proving and not _is_normal(book, name, repeated[name])]
     if failed:
         return [f"{name} was repeated, but gave {repeated[name]}." for name in failed]
     if told_otherwise.counted_out:
@@ -248,10 +257,10 @@ def _not_repeated(
     ]
 
 
-def _can_repeat(book: Book, inspection: str, repair: Event) -> bool:
+def _can_repeat(book: Book, inspection: str, repair: Repair) -> bool:
     """Say whether an inspection makes sense once more after a repair."""
     kind = book.inspections[inspection].kind
-    return kind != "swap" and not (kind == "visual" and repair.body.get("component"))
+    return kind != "swap" and not (kind == "visual" and repair.component)
 
 
 def _is_normal(book: Book, inspection: str, result: str | None) -> bool:
@@ -262,26 +271,22 @@ def _codes_with_monitors(document: Mapping[str, Any], book: Book) -> tuple[tuple
     return tuple((seen, monitor_of(seen.code, book)) for seen in case_of(document, book).codes)
 
 
-def _symptoms_left(
-    document: Mapping[str, Any], checks: Sequence[Mapping[str, Any]], since: Since
-) -> list[str]:
+def _symptoms_left(document: Mapping[str, Any], checks: Sequence[Verification], since: Since) -> list[str]:
     """Say what a case without codes still asks for: that what was noticed is gone."""
     noticed = document.get("symptoms", ())
     if document.get("codes") or not noticed or since.far_enough:
         return []
-    gone = {str(name) for body in checks for name in body.get("gone", ())}
-    if gone & set(noticed):
+    if {name for body in checks for name in body.gone} & set(noticed):
         return []
-    return [
-        f"Whether it is gone was not looked for: say so ({', '.join(noticed)}), or drive and say how far."
-    ]
+    asked_for = f"say so ({', '.join(noticed)}), or drive and say how far"
+    return [f"Whether it is gone was not looked for: {asked_for}."]
 
 
-def _codes_now(body: Mapping[str, Any]) -> dict[str, str]:
-    """Give the codes read at a verification with their status."""
+def _codes_now(codes: Sequence[Any]) -> dict[str, str]:
+    """Return the codes read at a verification with their status."""
     return {
         str(item["code"] if isinstance(item, Mapping) else item): (
             str(item.get("status", "confirmed")) if isinstance(item, Mapping) else "confirmed"
         )
-        for item in body.get("codes_now", ())
+        for item in codes
     }

@@ -1,4 +1,4 @@
-"""Bodies of the events for what was done: bought, repaired, verified."""
+"""What is kept of what was done: bought, repaired, verified."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.record.bodies import Advice, Purchase, Repair, Verification, body_of
 from proveout.record.closing import check_open
 from proveout.record.event import Event
 
@@ -27,10 +28,8 @@ def last_advice(events: Sequence[Event]) -> Event | None:
 
 def advised_cause(advice: Event | None) -> str:
     """Give the cause that an advice said to repair, or ""."""
-    verdict = advice.body.get("verdict") if advice else None
-    if isinstance(verdict, Mapping) and verdict.get("kind") == REPAIR:
-        return str(verdict.get("cause", ""))
-    return ""
+    verdict = body_of(advice, Advice).verdict if advice else None
+    return verdict.cause if verdict and verdict.kind == REPAIR else ""
 
 
 def purchase_body(
@@ -40,8 +39,8 @@ def purchase_body(
     cost: float,
     part: str = "",
     reason: str = "",
-) -> dict[str, Any]:
-    """Give the body of a purchase; one against the verdict, or before there was one, needs a reason.
+) -> Purchase:
+    """Return a purchase; one against the verdict, or before there was one, needs a reason.
 
     Args:
         events: of the case so far.
@@ -63,8 +62,7 @@ def purchase_body(
         saw = f"a part for {cause}, which the last advice did not say to repair"
         raise _refused(events, "reason-missing", saw, "the reason for buying it all the same")
     part = part or book.causes[cause].remedy.part or book.causes[cause].title
-    body: dict[str, Any] = {"part": part, "cause": cause, "cost": cost, "against_verdict": against}
-    return {**body, "reason": reason} if reason else body
+    return Purchase(part=part, cause=cause, cost=cost, against_verdict=against, reason=reason)
 
 
 def repair_body(
@@ -76,8 +74,8 @@ def repair_body(
     minutes: float | None = None,
     codes_cleared: bool = False,
     note: str = "",
-) -> dict[str, Any]:
-    """Give the body of a repair.
+) -> Repair:
+    """Return a repair.
 
     Where the component was replaced, the repair says so and voids the readings that were taken of the old
     one, so that from then on the case counts the new part as possible but unlikely to be bad.
@@ -99,15 +97,16 @@ def repair_body(
     if minutes is not None and not 0 <= minutes < 1e6:
         raise _refused(events, "bad-minutes", f"{minutes:g} minutes", "0 or more")
     action = action or book.causes[cause].remedy.action
-    body: dict[str, Any] = {"cause": cause, "action": action}
-    if action == "replace":
-        body["component"] = book.causes[cause].component
-    body["voids"] = _inspections_of(book, book.causes[cause].component)
-    if minutes is not None:
-        body["minutes"] = minutes
-    if codes_cleared:
-        body["codes_cleared"] = True
-    return {**body, "note": note} if note else body
+    component = book.causes[cause].component
+    return Repair(
+        cause=cause,
+        action=action,
+        component=component if action == "replace" else "",
+        voids=_inspections_of(book, component),
+        minutes=minutes,
+        codes_cleared=codes_cleared or None,
+        note=note,
+    )
 
 
 def verification_body(
@@ -123,8 +122,8 @@ def verification_body(
     counters: Mapping[str, int] | None = None,
     gone: Sequence[str] = (),
     note: str = "",
-) -> dict[str, Any]:
-    """Give the body of a verification; ``closing.confirmation`` says what it is worth.
+) -> Verification:
+    """Return a verification; ``closing.confirmation`` says what it is worth.
 
     Args:
         events: of the case so far; a repair must be among them.
@@ -145,24 +144,24 @@ def verification_body(
     check_open(events)
     if not any(event.kind == "repair" for event in events):
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
-    body: dict[str, Any] = {
-        "repeated": [dict(item) for item in repeated],
-        "codes_cleared": codes_cleared,
-        "codes_now": list(codes_now),
-        "monitors_run": list(monitors_run),
-        **({"codes_read": True} if codes_read else {}),
-        **({"driven_km": driven_km} if driven_km else {}),
-        **({"counters": dict(counters)} if counters else {}),
-        **({"gone": list(gone)} if gone else {}),
-    }
     document = {
-        "codes": body["codes_now"],
-        "readings": body["repeated"],
-        "monitors_run": body["monitors_run"],
+        "codes": list(codes_now),
+        "readings": [dict(item) for item in repeated],
+        "monitors_run": list(monitors_run),
         "symptoms_absent": list(gone),
     }
     sheet_of(case_of(document, book), book)
-    return {**body, "note": note} if note else body
+    return Verification(
+        repeated=document["readings"],
+        codes_cleared=codes_cleared,
+        codes_now=document["codes"],
+        codes_read=codes_read or None,
+        monitors_run=document["monitors_run"],
+        driven_km=driven_km or None,
+        counters=dict(counters or {}),
+        gone=list(gone),
+        note=note,
+    )
 
 
 def counters_from(texts: Sequence[str]) -> dict[str, int]:

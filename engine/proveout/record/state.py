@@ -19,6 +19,7 @@ from copy import deepcopy
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
+from proveout.record.bodies import Amendment, Note, Reading, Repair, Verification, Withdrawal, bodies, body_of
 from proveout.record.event import Event
 from proveout.text.schema import fits
 
@@ -60,12 +61,12 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
 def withdrawn(events: Sequence[Event]) -> frozenset[int]:
     """Give the numbers of the events that were withdrawn."""
     kinds = {event.n: event.kind for event in events}
-    named = (event.body.get("event") for event in events if event.kind == "withdrawal")
-    return frozenset(n for n in named if isinstance(n, int) and kinds.get(n) in WITHDRAWABLE)
+    named = (body.event for _, body in bodies(events, Withdrawal))
+    return frozenset(n for n in named if kinds.get(n) in WITHDRAWABLE)
 
 
-def withdrawal(events: Sequence[Event], n: int, reason: str = "") -> dict[str, Any]:
-    """Give the body of a withdrawal of event ``n``.
+def withdrawal(events: Sequence[Event], n: int, reason: str = "") -> Withdrawal:
+    """Return a withdrawal of event ``n``.
 
     Raises:
         BadInputError: there is no such event, it cannot be withdrawn, or it was already.
@@ -88,7 +89,7 @@ def withdrawal(events: Sequence[Event], n: int, reason: str = "") -> dict[str, A
         )
     if n in withdrawn(events):
         raise BadInputError(Problem(place, "withdrawn-before", f"event {n}, withdrawn before", expected))
-    return {"event": n, "reason": reason} if reason else {"event": n}
+    return Withdrawal(event=n, reason=reason)
 
 
 def _first_readings(document: dict[str, Any]) -> list[Any]:
@@ -102,20 +103,21 @@ def _first_readings(document: dict[str, Any]) -> list[Any]:
 
 def _take(document: dict[str, Any], event: Event) -> None:
     """Let one event change the document."""
-    body = event.body
-    if event.kind == "reading":
-        document["readings"].append(deepcopy(dict(body)))
-    elif event.kind in ("note", "amendment"):
-        _drop(document, body.get("drops", {}))
-        if isinstance(body.get("adds"), Mapping):
-            _add(document, deepcopy(dict(body["adds"])))
-    elif event.kind == "verification":
-        document["readings"] += deepcopy(list(body.get("repeated", ())))
-    elif event.kind == "repair":
-        voids = set(body.get("voids", ()))
-        document["readings"] = [item for item in document["readings"] if item.get("inspection") not in voids]
-        if body.get("component"):
-            _add(document, {"replaced": [body["component"]]})
+    if event.kind == Reading.kind:
+        document["readings"].append(deepcopy(dict(event.body)))
+    elif event.kind in (Note.kind, Amendment.kind):
+        change = body_of(event, Amendment)
+        _drop(document, change.drops)
+        _add(document, deepcopy(dict(change.adds)))
+    elif event.kind == Verification.kind:
+        document["readings"] += deepcopy(list(body_of(event, Verification).repeated))
+    elif event.kind == Repair.kind:
+        repair = body_of(event, Repair)
+        document["readings"] = [
+            item for item in document["readings"] if item.get("inspection") not in repair.voids
+        ]
+        if repair.component:
+            _add(document, {"replaced": [repair.component]})
 
 
 def _drop(document: dict[str, Any], drops: Mapping[str, Sequence[Any]]) -> None:

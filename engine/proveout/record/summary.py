@@ -14,6 +14,7 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.model.problem import DamagedRecordError
+from proveout.record.bodies import Close, Purchase, Repair, bodies, last_body
 from proveout.record.closing import CONFIRMED, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -76,10 +77,12 @@ def summarise(data: bytes, name: str) -> Summary:
 
 def _summary(events: Sequence[Event], leading: str) -> Summary:
     document, closed = merged(events), is_closed(events)
-    close = next((event.body for event in reversed(events) if event.kind == "close"), {}) if closed else {}
-    named = [str(event.body.get("cause", "")) for event in events if event.kind in ("purchase", "repair")]
-    purchases = [event.body for event in events if event.kind == "purchase"]
-    cause = str(close.get("cause", "")) if closed else (named[-1] if named else leading)
+    last = last_body(events, Close) if closed else None
+    close = last[1] if last else None
+    purchases = [body for _, body in bodies(events, Purchase)]
+    named = {event.n: body.cause for event, body in bodies(events, Purchase)}
+    named |= {event.n: body.cause for event, body in bodies(events, Repair)}
+    cause = close.cause if close else (named[max(named)] if named else leading)
     return Summary(
         title=str(document.get("title", "")),
         vehicle=_vehicle(document.get("vehicle", {})),
@@ -91,24 +94,19 @@ def _summary(events: Sequence[Event], leading: str) -> Summary:
         events=len(events),
         head=events[-1].digest,
         closed=closed,
-        outcome=str(close.get("outcome", "")),
+        outcome=close.outcome if close else "",
         cause=cause,
-        parts_cost=sum(_cost(body) for body in purchases),
+        parts_cost=sum(body.cost for body in purchases),
         wrong_cost=_wrong_cost(purchases, close),
     )
 
 
-def _wrong_cost(purchases: Sequence[Mapping[str, Any]], close: Mapping[str, Any]) -> float:
+def _wrong_cost(purchases: Sequence[Purchase], close: Close | None) -> float:
     """Add up what was spent on other causes than the confirmed one; all of it where none was confirmed."""
-    if not close:
+    if close is None:
         return 0.0
-    right = close.get("cause") if close.get("outcome") == CONFIRMED else None
-    return sum(_cost(body) for body in purchases if right is None or body.get("cause") != right)
-
-
-def _cost(body: Mapping[str, Any]) -> float:
-    cost = body.get("cost", 0)
-    return float(cost) if isinstance(cost, int | float) else 0.0
+    right = close.cause if close.outcome == CONFIRMED else None
+    return sum(body.cost for body in purchases if right is None or body.cause != right)
 
 
 def _vehicle(vehicle: Mapping[str, Any]) -> str:

@@ -7,6 +7,10 @@ from typing import Any
 
 from proveout.audit.argument import Argument
 from proveout.audit.replay import Audit, Replay
+from proveout.intake.telling import notes
+from proveout.intake.telling import said as said_of
+from proveout.model.preference import AS_WRITTEN
+from proveout.record.documents import reasons
 from proveout.show.figures import money, percent, wrapped
 
 _DIRECT = {
@@ -50,19 +54,23 @@ def audit_text(found: Audit, width: int = 80) -> str:
     return "\n".join(lines)
 
 
-def _plain_lines(item: Argument, width: int) -> list[str]:
-    lines = [f"{item.part} for {money(item.cost)}, bought for: {item.title}"]
+def _plain_lines(item: Argument, width: int, display: str) -> list[str]:
+    sheet = item.answer.sheet
+    lines = [f"{item.bought.part} for {money(item.bought.cost)}, bought for: {item.title}"]
     sure = f"It was {percent(item.confidence)} sure, and {_DIRECT[item.direct]}."
     lines += wrapped(sure, width, "  ")
     if item.against_verdict:
-        said = f"The advice then was another: {item.verdict}. The reason given for buying: {item.reason}"
+        verdict = item.answer.verdict.kind
+        said = f"The advice then was another: {verdict}. The reason given for buying: {item.bought.reason}"
         lines += wrapped(said, width, "  ")
-    for reason in item.verdict_reasons:
+    for reason in reasons(item.answer, item.book, display):
         lines += wrapped(reason, width, "  ")
     lines.append("  What was seen")
-    for fact in item.facts:
-        lines += wrapped(f"{fact.what}: {fact.said or fact.state}", width, "    - ", "      ")
-    for note in item.notes:
+    for seen in sheet.observations:
+        how = said_of(sheet, seen.observable, display) or " or ".join(state for state, _ in seen.states)
+        what = f"{seen.observable.kind} {seen.observable.key}"
+        lines += wrapped(f"{what}: {how}", width, "    - ", "      ")
+    for note in notes(sheet, display):
         lines += wrapped(note, width, "    ")
     return lines
 
@@ -74,18 +82,19 @@ def _full_lines(item: Argument, width: int) -> list[str]:
             f"{line.what} {line.said} {', '.join(line.rules)}", width, f"    {line.decibans:+8.2f}  "
         )
     lines.append("  Rules")
-    for rule in item.rules:
-        mark = "in the ledger" if rule.in_ledger else rule.by or f"concluded {rule.concludes}"
+    for used in item.rules:
+        rule = used.rule
+        mark = "in the ledger" if used.in_ledger else used.by or f"concluded {rule.concludes}"
         lines += wrapped(
             f"{rule.id} ({rule.place}, layer {rule.layer}; {mark}): {rule.because}", width, "    "
         )
-    lines.append(f"  None of the causes in play: {percent(item.not_in_book)}")
+    lines.append(f"  None of the causes in play: {percent(item.answer.not_in_book)}")
     return lines
 
 
-def argument_text(item: Argument, full: bool, width: int = 80) -> str:
-    """Give the argument for a purchase, in short for a customer or in full for an expert."""
-    lines = _plain_lines(item, width)
+def argument_text(item: Argument, full: bool, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return the argument for a purchase, in short for a customer or in full for an expert."""
+    lines = _plain_lines(item, width, display)
     lines.append("  What else it could have been")
     for other in item.alternatives if full else item.alternatives[:5]:
         lines += wrapped(
@@ -133,13 +142,13 @@ def audit_document(found: Audit, arguments: Sequence[Argument]) -> dict[str, Any
                 "event": item.purchase.n,
                 "advice": item.advice.n,
                 "cause": item.cause,
-                "part": item.part,
-                "cost": item.cost,
+                "part": item.bought.part,
+                "cost": item.bought.cost,
                 "confidence": round(item.confidence, 9),
                 "direct": item.direct,
                 "against_verdict": item.against_verdict,
-                "reason": item.reason,
-                "verdict": item.verdict,
+                "reason": item.bought.reason,
+                "verdict": item.answer.verdict.kind,
                 "alternatives": [
                     {"cause": other.cause, "confidence": round(other.confidence, 9), "why": other.why}
                     for other in item.alternatives

@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 from proveout.model.book import Book
-from proveout.model.entries import Inspection, Remedy
+from proveout.model.entries import Caution, Inspection, Remedy
 from proveout.show.figures import minutes, money, wrapped
+
+
+def _cautions(book: Book, inspection: Inspection) -> list[Caution]:
+    """Return the cautions of an inspection, then those of the places that it opens."""
+    ids = dict.fromkeys(inspection.cautions)
+    for access in inspection.access:
+        ids.update(dict.fromkeys(book.words.access[access].cautions))
+    return [book.words.cautions[key] for key in ids]
+
+
+def caution_titles(book: Book, inspection: Inspection) -> list[str]:
+    """Return the cautions of an inspection by their titles alone."""
+    return [caution.title for caution in _cautions(book, inspection)]
 
 
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     """Give every caution of an inspection and of the places that it opens, and its damage limit."""
-    ids = dict.fromkeys(inspection.cautions)
-    for access in inspection.access:
-        ids.update(dict.fromkeys(book.words.access[access].cautions))
     lines = [
         line
-        for caution in (book.words.cautions[key] for key in ids)
+        for caution in _cautions(book, inspection)
         for line in wrapped(f"{caution.title}: {caution.text}", width, "  ! ", "    ")
     ]
     if inspection.damage_limit:
         lines += wrapped(f"Do not exceed: {inspection.damage_limit}", width, "  ! ", "    ")
     return lines
+
+
+def remedy_said(remedy: Remedy) -> str:
+    """Return what mends a cause in one sentence: the action, how long it takes, what the part costs."""
+    what = f"{remedy.action.replace('-', ' ')}{f': {remedy.part}' if remedy.part else ''}"
+    cost = ""
+    if remedy.part_cost.high:
+        cost = f", part about {money(remedy.part_cost.low)} to {money(remedy.part_cost.high)}"
+    return f"{what} ({minutes(remedy.minutes)}{cost})"
 
 
 def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
@@ -29,11 +48,7 @@ def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
         for caution in (book.words.cautions[key] for key in remedy.cautions)
         for line in wrapped(f"{caution.title}: {caution.text}", width, "  ! ", "    ")
     ]
-    what = f"{remedy.action.replace('-', ' ')}{f': {remedy.part}' if remedy.part else ''}"
-    cost = ""
-    if remedy.part_cost.high:
-        cost = f", part about {money(remedy.part_cost.low)} to {money(remedy.part_cost.high)}"
-    lines += wrapped(f"{what} ({minutes(remedy.minutes)}{cost})", width, "  ")
+    lines += wrapped(remedy_said(remedy), width, "  ")
     for note in remedy.notes:
         lines += wrapped(note, width, "  - ", "    ")
     return lines

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from proveout.book.codes import CodeForm
-from proveout.model.advice import Triage
 from proveout.model.atom import CODE, Observable
-from proveout.model.book import Book
-from proveout.show.figures import cause_title, percent, wrapped
+from proveout.show.figures import percent, wrapped
+from proveout.text.lowered import lowered
 
-#: Causes named in short.
-_USUAL = 3
+if TYPE_CHECKING:
+    from proveout.book.codes import CodeForm
+    from proveout.model.book import Book
+    from proveout.model.first_look import FirstLook
 
 
 def _causes(book: Book, code: str) -> list[str]:
@@ -37,37 +37,32 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
         lines += wrapped("Often set together with " + ", ".join(entry.usually_with) + ".", width)
     causes = _causes(book, form.code)
     if causes:
-        titles = ", ".join(book.causes[cause].title.lower() for cause in causes)
+        titles = ", ".join(lowered(book.causes[cause].title) for cause in causes)
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
     return "\n".join(lines)
 
 
-def code_short(form: CodeForm, book: Book, alone: Triage, width: int = 80) -> str:
+def code_short(form: CodeForm, look: FirstLook | None, width: int = 80) -> str:
     """Give what a code means and does not mean, what is usually behind it, and what to do first.
 
     Args:
         form: the code.
-        book: the rules.
-        alone: the triage of a case of which nothing but this code is known.
+        look: what the book says of it alone; None where it does not have it.
         width: columns.
     """
-    entry = book.words.codes.get(form.code)
-    if entry is None:
+    if look is None:
         return "\n".join([form.code, *wrapped(_unknown(form), width, "  ")])
-    lines = wrapped(entry.meaning, width, f"{form.code}  ")
-    if entry.does_not_mean:
-        lines += wrapped(entry.does_not_mean, width, "  Does not mean: ", "    ")
-    if alone.standings:
-        usual = (
-            f"{cause_title(book, standing.cause).lower()} ({percent(standing.confidence)})"
-            for standing in alone.standings[:_USUAL]
-        )
+    lines = wrapped(look.meaning, width, f"{form.code}  ")
+    if look.does_not_mean:
+        lines += wrapped(look.does_not_mean, width, "  Does not mean: ", "    ")
+    if look.usual:
+        usual = (f"{lowered(title)} ({percent(confidence)})" for title, confidence in look.usual)
         lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")
-    if alone.next:
-        step = book.inspections[alone.next.inspection]
-        lines += wrapped(f"{step.title} ({step.id}).", width, "  First: ", "    ")
+    if look.first:
+        title, name = look.first
+        lines += wrapped(f"{title} ({name}).", width, "  First: ", "    ")
     return "\n".join(lines)
 
 

@@ -30,7 +30,7 @@ def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -
     return "\n".join(lines)
 
 
-def after_repair_text(cause: Cause, book: Book, confirms: Sequence[str] = (), width: int = 80) -> str:
+def after_repair_text(cause: Cause, book: Book, width: int = 80, confirms: Sequence[str] = ()) -> str:
     """Say how to prove that a repair held; ``confirms`` says it of the codes of the case."""
     lines = [f"How to prove that this held: {cause.title}"]
     for number, step in enumerate(cause.after_repair, start=1):

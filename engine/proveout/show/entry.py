@@ -13,7 +13,7 @@ from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
 from proveout.show.cautions import remedy_lines
 from proveout.show.figures import wrapped
-from proveout.show.inspection import steps_text
+from proveout.show.inspection import steps_page
 
 
 def catalogue(book: Book) -> dict[str, dict[str, str]]:
@@ -102,7 +102,7 @@ def _inspection_text(book: Book, inspection: Inspection, width: int) -> str:
     where = f"inspection {inspection.id}  ({inspection.place}, layer {inspection.layer})"
     rules = book.weighing.get(Observable(RESULT, inspection.id), ())
     used = wrapped("weighed by " + ", ".join(rules), width)
-    return "\n".join([where, steps_text(book, inspection, width), "", *used])
+    return "\n".join([where, steps_page(book, inspection, width).text(), "", *used])
 
 
 def entry_text(book: Book, entry: str, width: int = 80) -> str | None:

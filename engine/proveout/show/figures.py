@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
+from typing import TYPE_CHECKING
 
 from proveout.model.atom import CODE, FINDING, HAPPENS, RESULT, SYMPTOM, Observable
-from proveout.model.book import Book
+
+if TYPE_CHECKING:
+    from proveout.model.book import Book
+
+#: The space between a figure and its unit, at which no line ends.
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|V|mV|A|mA|Ω|ohm|kPa|bar|psi|min|h|s|ms|km|mm)(?!\w))")
 
 
 def percent(share: float) -> str:
@@ -28,6 +35,11 @@ def minutes(amount: float) -> str:
     if whole < 90:
         return f"{whole} min"
     return f"{whole // 60} h {whole % 60:02d} min"
+
+
+def shortened(text: str, room: int) -> str:
+    """Return a text that fits so many columns, cut with an ellipsis where it is longer."""
+    return text if len(text) <= room else text[: room - 1].rstrip() + "…"
 
 
 def cause_title(book: Book, cause: str) -> str:
@@ -53,11 +65,12 @@ def observable_title(book: Book, observable: Observable) -> str:
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:
     """Wrap a text to lines of at most ``width`` characters, with a lead for the first and the other lines."""
     indent = " " * len(first) if rest is None else rest
-    return textwrap.wrap(
-        " ".join(text.split()),
+    lines = textwrap.wrap(
+        _UNIT.sub("\u00a0", " ".join(text.split())),
         width,
         initial_indent=first,
         subsequent_indent=indent,
         break_on_hyphens=False,
         break_long_words=False,
-    ) or [first.rstrip()]
+    )
+    return [line.replace("\u00a0", " ") for line in lines] or [first.rstrip()]

@@ -9,16 +9,13 @@ from proveout.model.entries import Band, Inspection, ReadingSpec
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_lines
 from proveout.show.figures import minutes, wrapped
+from proveout.show.page import DIM, HEAD, WARN, Page
 
 #: Said on every page that tells somebody to touch a vehicle.
 DEFERENCE = (
     "The vehicle maker's procedure and figures, local codes and licensed practice come first; "
     "limits given here are typical."
 )
-
-
-#: Lines of a printed page, and the most columns that it holds in a small type.
-_PAGE, _WIDEST = 66, 100
 
 
 def band_text(band: Band, scale: Scale) -> str:
@@ -81,16 +78,14 @@ def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
     return wrapped(f"{said}. {spec.derived.note}", width, "  ")
 
 
-def steps_text(
+def steps_page(
     book: Book,
     inspection: Inspection,
     width: int = 80,
     display: str = AS_WRITTEN,
     own: Replaced | None = None,
-) -> str:
-    """Give one page: cautions, tools, where the leads go, steps, limits, results, false readings, source.
-
-    Where it is longer than a printed page, it is set wider, up to 100 columns.
+) -> Page:
+    """Return how an inspection is done: cautions, tools, leads, steps, limits, results, traps, source.
 
     Args:
         book: gives the words.
@@ -99,38 +94,54 @@ def steps_text(
         display: preference for the units of the limits; the book's prose stays as it is.
         own: the vehicle's own limits, where they are known.
     """
-    lines = _page(book, inspection, width, display, own)
-    if len(lines) > _PAGE and width < _WIDEST:
-        lines = _page(book, inspection, _WIDEST, display, own)
-    return "\n".join(lines)
-
-
-def _page(book: Book, inspection: Inspection, width: int, display: str, own: Replaced | None) -> list[str]:
-    """Give the lines of the page."""
-    tools = (
-        ", ".join(book.words.tools[tool].title for tool in inspection.tools) or "nothing beyond the basics"
-    )
-    access = ", ".join(book.words.access[key].title for key in inspection.access) or "nothing to open"
-    lines = [inspection.title, "", "Before you start"]
-    lines += caution_lines(book, inspection, width)
-    lines += wrapped(DEFERENCE, width, "  ! ", "    ")
-    lines += ["", *wrapped(tools, width, "You need: "), *wrapped(access, width, "Where: ")]
-    lines.append(f"Time: {minutes(inspection.minutes)}")
-    if inspection.leads:
-        lines += wrapped(inspection.leads, width, "Leads: ", "       ")
-    lines += ["", "Steps"]
+    page = Page(width)
+    page.wrap(inspection.title, role=HEAD)
+    before_lines(page, book, inspection)
+    page.line()
+    page.line((HEAD, "Steps"))
     for number, step in enumerate(inspection.steps, start=1):
-        lines += wrapped(step, width, f"  {number}. ")
-    if inspection.reading:
-        lines += ["", "Limits", *_limit_lines(inspection.reading, own, width, display)]
-        lines += derived_lines(inspection.reading, width)
-    lines += ["", "What the result means"]
-    for result in inspection.results:
-        lines += wrapped(f"{result.id}: {result.means}", width, "  ", "      ")
-    if inspection.false_readings:
-        lines += ["", "How it can mislead"]
-        for trap in inspection.false_readings:
-            lines += wrapped(trap, width, "  - ", "    ")
+        page.wrap(step, f"  {number}. ")
+    limit_page(page, inspection, display, own)
+    result_lines(page, inspection)
     if inspection.source:
-        lines += ["", *wrapped(f"Source: {inspection.source}.", width)]
-    return lines
+        page.line()
+        page.wrap(f"Source: {inspection.source}.", role=DIM)
+    return page
+
+
+def limit_page(page: Page, inspection: Inspection, display: str, own: Replaced | None) -> None:
+    """Add the limits of an inspection with a reading, and the figure that it yields."""
+    if inspection.reading:
+        page.line()
+        page.line((HEAD, "Limits"))
+        page.lay(_limit_lines(inspection.reading, own, page.width, display))
+        page.lay(derived_lines(inspection.reading, page.width))
+
+
+def before_lines(page: Page, book: Book, inspection: Inspection) -> None:
+    """Add what comes before the steps: cautions whole, tools, place, time, leads."""
+    tools = ", ".join(book.words.tools[tool].title for tool in inspection.tools)
+    access = ", ".join(book.words.access[key].title for key in inspection.access)
+    page.line()
+    page.line((HEAD, "Before you start"))
+    page.lay(caution_lines(book, inspection, page.width), WARN)
+    page.wrap(DEFERENCE, "  ! ", "    ", WARN)
+    page.line()
+    page.wrap(tools or "nothing beyond the basics", "You need: ")
+    page.wrap(access or "nothing to open", "Where: ")
+    page.line(("", f"Time: {minutes(inspection.minutes)}"))
+    if inspection.leads:
+        page.wrap(inspection.leads, "Leads: ", "       ")
+
+
+def result_lines(page: Page, inspection: Inspection) -> None:
+    """Add what each result means, and how the inspection can mislead."""
+    page.line()
+    page.line((HEAD, "What the result means"))
+    for result in inspection.results:
+        page.wrap(f"{result.id}: {result.means}", "  ", "      ")
+    if inspection.false_readings:
+        page.line()
+        page.line((HEAD, "How it can mislead"))
+        for trap in inspection.false_readings:
+            page.wrap(trap, "  - ", "    ")

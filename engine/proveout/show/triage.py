@@ -15,6 +15,7 @@ from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.deeds import ending_text
 from proveout.show.driving import driving_lines
 from proveout.show.figures import cause_title, minutes, money, percent, wrapped
+from proveout.text.lowered import lowered
 
 _HEADLINES = {
     INSPECT: "Nothing is proven yet: inspect further",
@@ -36,7 +37,7 @@ def headline(triage: Triage, book: Book) -> str:
 def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     inspection = book.inspections[step.inspection]
     wanted = (book.words.tools[tool] for tool in inspection.tools)
-    tools = ", ".join(tool.title.lower() for tool in wanted if not tool.basic)
+    tools = ", ".join(lowered(tool.title) for tool in wanted if not tool.basic)
     again = ", once more" if step.again else ""
     lines = ["", f"Do this next{again}: {inspection.title} ({inspection.id})"]
     lines.append(
@@ -47,7 +48,7 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     for outcome in step.outcomes:
         lines += wrapped(
             f"{outcome.result} ({percent(outcome.probability)}): then most likely "
-            f"{cause_title(book, outcome.leads_to).lower()}",
+            f"{lowered(cause_title(book, outcome.leads_to))}",
             width,
             "  ",
             "      ",

@@ -16,6 +16,7 @@ from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
+from proveout.text.lowered import lowered
 
 
 def _odds_percent(decibans: float) -> str:
@@ -137,7 +138,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
     for observable, leader, confidence in triage.sensitivity.pivots:
         said = (
             f"Without {observable_title(book, observable)}, the lead goes to "
-            f"{cause_title(book, leader).lower()} ({percent(confidence)})."
+            f"{lowered(cause_title(book, leader))} ({percent(confidence)})."
         )
         lines += wrapped(said, width, "  ")
     for surprise in triage.sensitivity.surprises:
@@ -152,7 +153,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
         for outcome in triage.next.outcomes:
             said = (
                 f"{title}: {outcome.result} ({percent(outcome.probability)}) would point to "
-                f"{cause_title(book, outcome.leads_to).lower()}."
+                f"{lowered(cause_title(book, outcome.leads_to))}."
             )
             lines += wrapped(said, width, "  ", "    ")
     return lines if len(lines) > 2 else [*lines, "  No single observation would."]

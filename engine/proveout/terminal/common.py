@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from proveout.app import places
-
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -69,10 +67,10 @@ def engine_option(command: F) -> F:
 
 
 def width() -> int:
-    """Columns to write for: the terminal's, between 60 and 100."""
+    """Return the columns to write for: the terminal's, between 40 and 100."""
     import shutil
 
-    return max(60, min(100, shutil.get_terminal_size((80, 24)).columns))
+    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
 
 
 def say(text: str) -> None:
@@ -118,6 +116,8 @@ def open_book(layers: tuple[Path, ...]) -> Book:
     Raises:
         BadInputError: the rules cannot be used.
     """
+    from proveout.app import places
+
     return places.open_book(layers, tell)
 
 

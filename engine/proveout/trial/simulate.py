@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -101,12 +102,7 @@ class Shop:
         Args:
             number: of the case, from 0; it and the seed settle the draws.
         """
-        seed = (self.drawn.seed, number)
-        rng, world = np.random.default_rng(seed), World(self.book, self.drawn.disturbance, seed)
-        code = self.codes[int(rng.choice(len(self.codes), p=self.chances))]
-        behind = world.causes_behind(code)
-        row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
-        truth = frozenset(cause for cause, there in zip(behind.causes, row, strict=True) if there)
+        rng, world, code, truth = self._begin(number)
         first, inspections, cost = self._plan(world, rng, code, truth)
         entry = self.book.words.codes.get(code)
         return Played(
@@ -121,6 +117,35 @@ class Shop:
             parts=self.blind.cost(code, truth, PARTS),
             remedies=self.blind.cost(code, truth, REMEDIES),
         )
+
+    def intake(self, number: int, most: int) -> dict[str, Any]:
+        """Return a case as an intake document: its code, and results of up to so many proposed inspections.
+
+        Args:
+            number: of the case, from 0; of the numbers in a row each is a step further on.
+            most: inspections.
+        """
+        rng, world, code, truth = self._begin(number)
+        sheet, readings = presenting(code), []
+        for _ in range(number % (most + 1)):
+            decision = self._decide(sheet)
+            if decision.verdict.kind != INSPECT or decision.next is None:
+                break
+            check = decision.next.inspection
+            facts = close(self.book, sheet.atoms, "reference").facts
+            result = world.result(rng, facts, check, truth, shown(sheet, check))
+            sheet = with_result(self.book, sheet, check, result)
+            readings.append({"inspection": check, "result": result})
+        return {"codes": [code], "tools": sorted(self.drawn.tools), "readings": readings}
+
+    def _begin(self, number: int) -> tuple[np.random.Generator, World, str, frozenset[str]]:
+        """Draw what a case begins with: its code and the causes behind it, in a world of its own."""
+        seed = (self.drawn.seed, number)
+        rng, world = np.random.default_rng(seed), World(self.book, self.drawn.disturbance, seed)
+        code = self.codes[int(rng.choice(len(self.codes), p=self.chances))]
+        behind = world.causes_behind(code)
+        row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
+        return rng, world, code, frozenset(c for c, there in zip(behind.causes, row, strict=True) if there)
 
     def _plan(
         self, world: World, rng: np.random.Generator, code: str, truth: frozenset[str]

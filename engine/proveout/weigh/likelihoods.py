@@ -23,6 +23,9 @@ FLOOR = 1e-15
 #: Frequencies of one cause that sum to 1 or more are refused by the check of the book; nearest to it.
 _NEARLY_ONE = 1.0 - 1e-12
 
+#: Sets that are worked on at once; more would take more memory and no less time.
+_ROWS = 64
+
 
 def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Give P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
@@ -102,11 +105,12 @@ def likelihoods_of(
     own.put(at, amount)
     rates = member.astype(np.float64) @ own[:-1]
     rates += own[-1]
-    total = np.add.reduceat(rates, first[:-1], axis=1) if told else np.zeros((len(member), 0))
-    shown = -np.expm1(-total)
-    share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
-    rates *= np.repeat(share, width, axis=1)
-    rates[:, first[:-1]] = np.exp(-total)
+    for start in range(0, len(rates) if told else 0, _ROWS):
+        block = rates[start : start + _ROWS]
+        total = np.add.reduceat(block, first[:-1], axis=1)
+        share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
+        block *= np.repeat(share, width, axis=1)
+        block[:, first[:-1]] = np.exp(-total)
     return rates, first
 
 

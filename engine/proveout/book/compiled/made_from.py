@@ -19,20 +19,24 @@ ROOMS = ("model", "physics", "readiness", "measure", "text", "book")
 
 
 @cache
-def program_files() -> tuple[os.DirEntry[str], ...]:
+def program_files(rooms: tuple[str, ...] = ROOMS) -> tuple[os.DirEntry[str], ...]:
     """Return the files of the program that decide what a book becomes: code and schemas."""
-    code = (entry for room in ROOMS for entry in files_below(_PACKAGE / room, (".py",)))
+    code = (entry for room in rooms for entry in files_below(_PACKAGE / room, (".py",)))
     return (*code, *files_below(shipped_dir("schemas"), (".json",)))
 
 
-def stamp_of(layers: Sequence[Layer]) -> tuple[str, int]:
+def stamp_of(layers: Sequence[Layer], rooms: tuple[str, ...] = ROOMS) -> tuple[str, int]:
     """Return a digest of the names, sizes and times of all files, and when the latest was changed (ns).
+
+    Args:
+        layers: of the book.
+        rooms: whose code counts.
 
     Raises:
         OSError: a directory or file cannot be looked at.
     """
     digest, latest = hashlib.sha256(), 0
-    for entry in _every_file(layers):
+    for entry in _every_file(layers, rooms):
         state = entry.stat()
         line = f"{entry.path}\0{state.st_ino} {state.st_size} {state.st_mtime_ns} {state.st_ctime_ns}\n"
         digest.update(os.fsencode(line))
@@ -59,8 +63,8 @@ def key_of(layers: Sequence[Layer]) -> str:
     return digest.hexdigest()
 
 
-def _every_file(layers: Sequence[Layer]) -> Iterable[os.DirEntry[str]]:
-    yield from program_files()
+def _every_file(layers: Sequence[Layer], rooms: tuple[str, ...]) -> Iterable[os.DirEntry[str]]:
+    yield from program_files(rooms)
     for layer in layers:
         yield from files_below(layer.path, ENDINGS)
 

@@ -14,7 +14,6 @@ from __future__ import annotations
 import hashlib
 import os
 import stat
-import tempfile
 import time
 from collections.abc import Callable, Iterable
 from contextlib import suppress
@@ -37,10 +36,12 @@ class Shelf(Struct, frozen=True):
         home: the directory; made when something is put there.
         ours: whether it is the user's own cache, of which owner and mode are asked; the one that comes with
             the program is trusted as the program is.
+        most_notes: notes that are kept; the oldest are removed.
     """
 
     home: Path
     ours: bool = True
+    most_notes: int = MOST_NOTES
 
     def find(self, key: str) -> Path | None:
         """Return the sound file made from ``key``, or None."""
@@ -62,7 +63,7 @@ class Shelf(Struct, frozen=True):
             self.home.mkdir(mode=0o700, parents=True, exist_ok=True)
             if not self.is_trusted():
                 return None
-            handle, name = tempfile.mkstemp(dir=self.home, prefix=".new-")
+            handle, name = _new_file(self.home)
             os.close(handle)
             temporary = Path(name)
             try:
@@ -80,7 +81,7 @@ class Shelf(Struct, frozen=True):
         """Return the key that was noted for files of that stamp, or an empty text."""
         path = self.home / "seen" / stamp
         try:
-            return path.read_text("ascii") if self.is_trusted() and self._is_plain(path) else ""
+            return path.read_text("utf-8") if self.is_trusted() and self._is_plain(path) else ""
         except (OSError, UnicodeDecodeError):
             return ""
 
@@ -97,11 +98,11 @@ class Shelf(Struct, frozen=True):
             if not self.is_trusted():
                 return
             seen.mkdir(mode=0o700, exist_ok=True)
-            handle, name = tempfile.mkstemp(dir=seen, prefix=".new-")
-            with os.fdopen(handle, "w", encoding="ascii") as file:
+            handle, name = _new_file(seen)
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
                 file.write(key)
             Path(name).replace(seen / stamp)
-            _prune(seen.iterdir(), MOST_NOTES)
+            _prune(seen.iterdir(), self.most_notes)
 
     def is_trusted(self) -> bool:
         """Say whether nobody but the user can have written what lies here."""
@@ -120,6 +121,13 @@ class Shelf(Struct, frozen=True):
         except OSError:
             return False
         return stat.S_ISREG(state.st_mode) and (not self.ours or _is_own(state))
+
+
+def _new_file(home: Path) -> tuple[int, str]:
+    """Open a new file under a name that nobody can guess; return its handle and name."""
+    import tempfile
+
+    return tempfile.mkstemp(dir=home, prefix=".new-")
 
 
 def _is_own(state: os.stat_result) -> bool:

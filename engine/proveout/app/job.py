@@ -1,0 +1,101 @@
+"""Where a case stands between complaint and confirmed repair, and the place within an inspection."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from msgspec import Struct
+
+from proveout.intake.document import case_of
+from proveout.model.advice import INSPECT, REPAIR, Triage
+from proveout.model.book import Book
+from proveout.model.problem import BadInputError
+from proveout.plan.advice import advise
+from proveout.record import files
+from proveout.record.bodies import Purchase, Repair, bodies, last_body
+from proveout.record.closing import came_back, confirmation, is_closed
+from proveout.record.event import Event
+from proveout.record.state import merged
+
+#: The stages of a job: inspect further; mend what is proven; show that it held; end it as confirmed; end it
+#: otherwise; it has ended.
+TO_INSPECT, TO_MEND, TO_VERIFY, TO_CONFIRM, TO_END, ENDED = (
+    "inspect",
+    "mend",
+    "verify",
+    "confirm",
+    "end",
+    "ended",
+)
+
+
+class Stage(Struct, frozen=True):
+    """What is to be done now.
+
+    Attributes:
+        kind: one of the stages.
+        answer: the triage, while the cause is searched for or is to be mended.
+        cause: what is to be mended, or was.
+        bought: whether the part for it was bought.
+    """
+
+    kind: str
+    answer: Triage | None = None
+    cause: str = ""
+    bought: bool = False
+
+
+def stage_of(events: Sequence[Event], book: Book) -> Stage:
+    """Return the stage of a case.
+
+    Raises:
+        BadInputError: the case names what the book does not have.
+    """
+    if is_closed(events):
+        return Stage(ENDED)
+    repair = last_body(events, Repair)
+    if repair and not came_back(events, book):
+        done = confirmation(events, book).confirmed
+        return Stage(TO_CONFIRM if done else TO_VERIFY, cause=repair[1].cause)
+    answer = advise(case_of(merged(events), book), book)
+    if answer.next is not None and answer.verdict.kind == INSPECT:
+        return Stage(TO_INSPECT, answer)
+    if answer.verdict.kind == REPAIR:
+        cause, since = answer.verdict.cause, repair[0].n if repair else 0
+        bought = any(body.cause == cause for event, body in bodies(events, Purchase) if event.n > since)
+        return Stage(TO_MEND, answer, cause, bought)
+    return Stage(TO_END, answer, answer.verdict.cause)
+
+
+#: How the file begins that keeps a place; what stands there and begins otherwise is left alone.
+_BEGINS = b'{"inspection"'
+
+
+def _place_file(case: Path) -> Path:
+    return case.with_name(f"{case.name}.place")
+
+
+def keep_place(case: Path, inspection: str, step: int) -> None:
+    """Keep how far an inspection was done, for going on later; where that cannot be, it begins anew."""
+    with suppress(BadInputError, OSError):
+        data = json.dumps({"inspection": inspection, "step": step}).encode()
+        files.replace(_place_file(case), data, _BEGINS)
+
+
+def kept_place(case: Path, inspection: str) -> int:
+    """Return how many steps of an inspection were done when it was left; 0 where it was not."""
+    try:
+        kept = json.loads(_place_file(case).read_text(encoding="utf-8"))
+        return int(kept["step"]) if kept["inspection"] == inspection else 0
+    except (OSError, ValueError, KeyError, TypeError):
+        return 0
+
+
+def forget_place(case: Path) -> None:
+    """Let go of the place, as the inspection is done or another comes first."""
+    with suppress(OSError):
+        if _place_file(case).read_bytes().startswith(_BEGINS):
+            _place_file(case).unlink()

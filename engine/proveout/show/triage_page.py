@@ -1,0 +1,193 @@
+"""A triage on one screen: how urgent, the verdict, what to do next, the leading causes, what to type."""
+
+from __future__ import annotations
+
+import shlex
+
+from proveout.intake.telling import notes
+from proveout.model.advice import INSPECT, REPAIR, Next, Triage
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.book import Book
+from proveout.model.preference import AS_WRITTEN
+from proveout.record.documents import reasons
+from proveout.show.cautions import caution_titles, remedy_said
+from proveout.show.driving import UNKNOWN, deciding, heading
+from proveout.show.figures import cause_title, minutes, money, percent, shortened
+from proveout.show.page import BAD, DIM, GOOD, HEAD, TYPED, WARN, Page, bar
+from proveout.show.triage import headline
+from proveout.text.lowered import lowered
+
+#: Lines of a screen; the causes take what the rest leaves, within these bounds.
+SCREEN = 23
+_FEWEST, _MOST = 3, 8
+_LABEL = 9
+#: Causes below this are counted, not named, unless they were inspected.
+_LIKELY = 0.01
+_DIRECT = {"failed": "shown", "passed": "cleared", "none": ""}
+_SHOWN_RESULTS = 3
+
+
+def triage_page(
+    triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN, case: str = "", currency: str = ""
+) -> Page:
+    """Return the page.
+
+    Args:
+        triage: the answer.
+        book: the rules.
+        width: columns; from 60 on it has no more lines than a screen.
+        display: preference for units.
+        case: name of the case file, for what to type; "" where nothing can be recorded.
+        currency: of the prices, or "".
+    """
+    page, end = Page(width), Page(width)
+    _driving(page, triage, book)
+    _verdict(page, triage, book, display)
+    if triage.next:
+        _next(page, triage.next, book, currency)
+    _remedy(page, triage, book, currency)
+    _more(end, triage, display, case)
+    if case:
+        _typed(end, triage, book, case)
+    room = SCREEN - len(page.lines) - len(end.lines) - 3
+    _causes(page, triage, book, max(_FEWEST, min(_MOST, room)))
+    page.lines += end.lines
+    return page
+
+
+def _driving(page: Page, triage: Triage, book: Book) -> None:
+    """Say first what it means for driving on; all reasons and cautions in full stand in the whole text."""
+    found = triage.driving_on
+    role = {"stop": BAD, "to-a-garage": BAD, "soon": WARN}.get(found.do, DIM)
+    page.wrap(heading(found) if found.do else UNKNOWN, role=role)
+    decided = deciding(found)
+    if decided:
+        page.wrap(f"{decided[0].because} ({decided[0].source})", "  ")
+    titles = [book.words.cautions[name].title for one in found.held for name in one.cautions]
+    if titles:
+        page.wrap(f"! {'; '.join(dict.fromkeys(titles))}", "  ", role=WARN)
+
+
+def _verdict(page: Page, triage: Triage, book: Book, display: str) -> None:
+    said, lead = headline(triage, book), triage.standings[0] if triage.standings else None
+    if triage.verdict.kind == INSPECT and lead:
+        leads = f"“{cause_title(book, lead.cause)}” leads with {percent(lead.confidence)}"
+        page.wrap(f"Nothing is proven yet; {leads}.", role=HEAD)
+        return
+    page.wrap(said, role=GOOD if triage.verdict.kind == REPAIR else HEAD)
+    if found := reasons(triage, book, display):
+        page.wrap(found[0], "  ")
+
+
+def _next(page: Page, step: Next, book: Book, currency: str) -> None:
+    inspection = book.inspections[step.inspection]
+    tools = [book.words.tools[tool] for tool in inspection.tools]
+    needs = ", ".join(lowered(tool.title) for tool in tools if not tool.basic) or "only the basics"
+    unit = f" {currency}" if currency else ""
+    page.line()
+    again = "Once more" if step.again else "Next"
+    page.labelled(again, f"{inspection.title} ({step.inspection})", _LABEL, HEAD)
+    page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost)}{unit}; {needs}", _LABEL)
+    page.labelled("Why", _why(step, book, unit), _LABEL)
+    if cautions := caution_titles(book, inspection):
+        page.labelled("Cautions", "; ".join(cautions), _LABEL, WARN)
+
+
+def _why(step: Next, book: Book, unit: str) -> str:
+    """Say what an inspection is expected to save, and where its likeliest results would point."""
+    likely = sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]
+    found = [
+        f"{item.result} ({percent(item.probability)}) points to {lowered(cause_title(book, item.leads_to))}"
+        for item in likely
+    ]
+    saved = (
+        f"saves about {money(max(step.expected_saving, 0.0))}{unit} on average"
+        if step.expected_saving > 0
+        else ""
+    )
+    return "; ".join([*([saved] if saved else []), *found])
+
+
+def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
+    """Say in short what mends a proven cause."""
+    if triage.verdict.kind != REPAIR or not triage.verdict.cause:
+        return
+    remedy = book.causes[triage.verdict.cause].remedy
+    page.line()
+    said = remedy_said(remedy) + (f" (prices in {currency})" if currency and remedy.part_cost.high else "")
+    page.labelled("Mends it", said, _LABEL, HEAD)
+    if remedy.cautions:
+        titles = "; ".join(book.words.cautions[key].title for key in remedy.cautions)
+        page.labelled("Cautions", titles, _LABEL, WARN)
+
+
+def _causes(page: Page, triage: Triage, book: Book, most: int) -> None:
+    if not triage.standings:
+        return
+    page.line()
+    page.line((HEAD, "How the causes stand"))
+    likely = sum(item.confidence >= _LIKELY or item.direct != "none" for item in triage.standings)
+    most = min(most, max(likely, _FEWEST))
+    for standing in triage.standings[:most]:
+        note = "replaced before" if standing.replaced and page.width >= 80 else _DIRECT[standing.direct]
+        role = {"failed": BAD, "passed": GOOD}.get(standing.direct, "")
+        _bar_line(page, cause_title(book, standing.cause), standing.confidence, note, role)
+    hidden = triage.standings[most:]
+    rest = f", {len(hidden)} more below {percent(triage.standings[most - 1].confidence)}" if hidden else ""
+    _bar_line(
+        page, f"none of these{rest}" if page.width >= 60 else "none of these", triage.not_in_book, "", DIM
+    )
+
+
+def _bar_line(page: Page, title: str, share: float, note: str, role: str) -> None:
+    """Add a line with a title, its share in percent, a bar, and a word on it."""
+    columns = 20 if page.width >= 80 else 10 if page.width >= 60 else 6
+    noted = 16 if page.width >= 80 else 8
+    room = page.width - columns - noted - 10
+    page.line(
+        (role if role == DIM else "", f"  {shortened(title, room):<{room}} {percent(share):>5} "),
+        (DIM if role == DIM else HEAD, f"{bar(share, columns):<{columns}}"),
+        (role, f" {note}"),
+    )
+
+
+def _more(page: Page, triage: Triage, display: str, case: str) -> None:
+    """Say what the whole page has besides."""
+    said = (
+        (len(notes(triage.sheet, display)), "note", "notes"),
+        (len(triage.others), "further inspection", "further inspections"),
+        (1 if triage.tool else 0, "tool worth buying", ""),
+        (len(triage.sheet.unmatched), "thing not understood", "things not understood"),
+    )
+    found = [f"{count} {one if count == 1 else many}" for count, one, many in said if count]
+    page.line()
+    if found:
+        page.wrap(f"{', '.join(found)}: proveout triage {shlex.quote(case or 'CASE')} --full", role=DIM)
+
+
+def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
+    """Say which commands go on from here."""
+    named = shlex.quote(case)
+    if triage.next:
+        inspection = book.inspections[triage.next.inspection]
+        words = ", ".join([*(result.id for result in inspection.results), CANNOT_TELL])
+        reading = inspection.reading
+        _command(page, "How", f"proveout steps {named}")
+        _command(page, "Record", f"proveout record {named} {'READING' if reading else 'RESULT'}")
+        page.wrap(f"a {reading.quantity}, or {words}" if reading else words, " " * _LABEL)
+        return
+    _command(page, "Why", f"proveout why {named}")
+    cause = triage.verdict.cause
+    if triage.verdict.kind == REPAIR and cause:
+        if book.causes[cause].remedy.part:
+            _command(page, "Bought", f"proveout purchase {named} {cause} --cost AMOUNT")
+        _command(page, "Mended", f"proveout repair {named} {cause}")
+
+
+def _command(page: Page, label: str, command: str) -> None:
+    """Add a command, which is never broken; on a narrow page below its label."""
+    if page.width < 60:
+        page.line((DIM, label))
+        page.line((TYPED, f"  {command}"))
+    else:
+        page.line((DIM, label.ljust(_LABEL)), (TYPED, command))

@@ -1,0 +1,148 @@
+"""How a job ends: the repair is shown to have held, or the case is closed otherwise."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from proveout.app.facts import code_from
+from proveout.app.filing import append, events_of
+from proveout.app.job import Stage
+from proveout.app.meant import tried
+from proveout.app.recording import reading_of
+from proveout.intake.forms import reading_forms
+from proveout.measure.distance import distance, kilometres
+from proveout.model.advice import REFER
+from proveout.model.problem import BadInputError
+from proveout.readiness.held import COUNTED, kind_of
+from proveout.record.ahead import still_to_drive
+from proveout.record.closing import CONFIRMED, NOTHING_WRONG, REFERRED, close_body, confirmation
+from proveout.record.deeds import counters_from, verification_body
+from proveout.record.state import merged
+from proveout.show.deeds import confirmation_text
+from proveout.terminal.common import say, tell, width
+from proveout.terminal.job import Job, left
+from proveout.terminal.turns import agreed, ask
+
+T = TypeVar("T")
+
+
+def verify(job: Job, stage: Stage) -> bool:
+    """Ask what showed after the repair and record it; the job is left where something is still missing.
+
+    Raises:
+        TurnError: something else is wanted.
+        click.Abort: it was broken off.
+    """
+    events = events_of(job.case)
+    found = confirmation(events, job.book)
+    say("\n" + confirmation_text(found, still_to_drive(events, job.book), job.book, width()))
+    if not agreed("\nDo you have something to record of it now?"):
+        left(job)
+        return False
+    names = [name for name, _ in found.shown_by] or list(job.book.proved_by.get(stage.cause, ()))
+    body = verification_body(
+        events,
+        job.book,
+        repeated=[item for name in names if (item := _again(job, name))],
+        codes_cleared=agreed("Were the codes cleared after the repair?"),
+        codes_now=_until(_codes, "Codes stored now, or none"),
+        codes_read=True,
+        monitors_run=_until(_monitors(job), "Readiness monitors that have completed since (Enter: none)"),
+        driven_km=_until(_driven, "How far it was driven since the codes were cleared (Enter: not yet)"),
+        **_further(merged(events)),
+    )
+    append(job.case, events, body)
+    events = events_of(job.case)
+    found = confirmation(events, job.book)
+    say("\n" + confirmation_text(found, still_to_drive(events, job.book), job.book, width()))
+    return True
+
+
+def _again(job: Job, name: str) -> dict[str, Any]:
+    """Ask what an inspection gave when it was done again; nothing where it was not."""
+    entry = job.book.inspections[name]
+    document = merged(events_of(job.case))
+
+    def read(answer: str) -> dict[str, Any]:
+        words = tuple(answer.split())
+        if not words:
+            return {}
+        tried(name, words, document, job.book)
+        return reading_of(name, words, "", (), job.book).kept()
+
+    return _until(read, f"{entry.title}, done again: {reading_forms(entry)} (Enter: not done)")
+
+
+def _driven(answer: str) -> float:
+    """Read how far it was driven, km."""
+    return kilometres(*distance(answer)) if answer else 0.0
+
+
+def _further(document: Mapping[str, Any]) -> dict[str, Any]:
+    """Ask for what else can tell: the counters of misfires; without codes, whether it is gone."""
+    codes = [str(item["code"] if isinstance(item, Mapping) else item) for item in document.get("codes", ())]
+    if any(kind_of(code, "") == COUNTED for code in codes):
+        text = "Counters of misfires after the drive, such as misfire-3=0 (Enter: not read)"
+        return {"counters": _until(lambda answer: counters_from(answer.split()), text)}
+    noticed = list(document.get("symptoms", ()))
+    if noticed and not codes and agreed("Was it looked for on a drive, and is it gone?"):
+        return {"gone": noticed}
+    return {}
+
+
+def _codes(answer: str) -> list[Any]:
+    """Read codes; that there are none must be said, as it speaks for the repair."""
+    if not answer:
+        raise ValueError("the codes as they are stored now, or none where you looked and there are none")
+    if answer.casefold() == "none":
+        return []
+    return [code_from(text) for text in re.split(r"[,;\s]+", answer) if text]
+
+
+def _monitors(job: Job) -> Callable[[str], list[str]]:
+    known = sorted({entry.monitor for entry in job.book.words.codes.values()} - {""})
+
+    def read(answer: str) -> list[str]:
+        words = [word for word in re.split(r"[,;\s]+", answer) if word]
+        for word in words:
+            if word not in known:
+                raise ValueError(f"{word} is none of the monitors {', '.join(known)}")
+        return words
+
+    return read
+
+
+def _until(read: Callable[[str], T], text: str) -> T:
+    """Ask until the answer can be used."""
+    while True:
+        try:
+            return read(ask(text))
+        except (BadInputError, ValueError) as error:
+            tell(f"  {error}")
+
+
+def confirm(job: Job) -> bool:
+    """Close a case whose repair is confirmed, if that is wanted."""
+    return _closed(job, CONFIRMED, "The repair is confirmed. Close the case?")
+
+
+def end(job: Job, stage: Stage) -> bool:
+    """Close a case in which nothing further is worth doing here, if that is wanted."""
+    assert stage.answer is not None
+    for reason in stage.answer.verdict.reasons[1:]:
+        say(f"  {reason}")
+    if stage.answer.verdict.kind == REFER:
+        return _closed(job, REFERRED, "\nClose the case as referred?")
+    return _closed(job, NOTHING_WRONG, "\nClose the case, as nothing needs mending?")
+
+
+def _closed(job: Job, outcome: str, question: str) -> bool:
+    if not agreed(question):
+        left(job)
+        return False
+    events = events_of(job.case)
+    head = append(job.case, events, close_body(events, job.book, outcome))
+    say(f"Closed as {outcome}. Keep this head with the report: it shows a cut tail.\n{head}")
+    return False

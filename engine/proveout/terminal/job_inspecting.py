@@ -1,0 +1,88 @@
+"""One inspection of a job: cautions first, then step by step, then what it gave."""
+
+from __future__ import annotations
+
+from proveout.app.filing import events_of
+from proveout.app.job import forget_place, keep_place, kept_place
+from proveout.app.meant import tried
+from proveout.app.recording import reading_of, record
+from proveout.intake.document import case_of
+from proveout.intake.forms import reading_forms
+from proveout.intake.readings import own_limits
+from proveout.model.atom import CANNOT_TELL
+from proveout.model.entries import Inspection
+from proveout.model.problem import BadInputError
+from proveout.record.state import merged
+from proveout.show.inspection import before_lines, limit_page, result_lines
+from proveout.show.page import HEAD, Page
+from proveout.show.reading import reading_text
+from proveout.terminal.common import say, tell, width
+from proveout.terminal.job import Job, told
+from proveout.terminal.paper import show
+from proveout.terminal.turns import agreed, ask
+
+
+def inspect(job: Job, name: str) -> None:
+    """Take somebody through an inspection and record what it gave.
+
+    Raises:
+        TurnError: something else is wanted; the place is kept.
+        click.Abort: it was broken off; the place is kept.
+    """
+    entry = job.book.inspections[name]
+    _cautioned(job, entry)
+    _steps(job, entry)
+    words = _reading(job, entry)
+    kept = record(job.case, reading_of(name, words, "", (), job.book), job.book, job.layers)
+    forget_place(job.case)
+    if kept.reading is not None:
+        say("\n" + reading_text(entry, kept.reading, width(), job.display))
+    told(job, kept)
+
+
+def _cautioned(job: Job, entry: Inspection) -> None:
+    """Show the cautions, and go on only where they were read and can be kept."""
+    page = Page(width())
+    page.line()
+    page.wrap(entry.title, role=HEAD)
+    before_lines(page, job.book, entry)
+    show(page)
+    while not agreed("\nHave you read the cautions, and can you keep to them?"):
+        tell("  Then do not do it: say can't or later, and another inspection is proposed.")
+
+
+def _steps(job: Job, entry: Inspection) -> None:
+    """Show one step after the other; begin where it was left."""
+    done = min(kept_place(job.case, entry.id), len(entry.steps))
+    if done:
+        answer = ask(f"You left after step {done} of {len(entry.steps)}. Enter goes on, 1 begins anew")
+        done = 0 if answer == "1" else done
+    for number, step in enumerate(entry.steps[done:], start=done + 1):
+        page = Page(width())
+        page.wrap(step, f"  {number}. ")
+        say(page.text())
+        ask(f"Step {number} of {len(entry.steps)}, Enter when it is done")
+        keep_place(job.case, entry.id, number)
+
+
+def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
+    """Ask what it gave until that can be used."""
+    document = merged(events_of(job.case))
+    page = Page(width())
+    own = own_limits(entry.id, case_of(document, job.book), job.book)
+    limit_page(page, entry, job.display, own)
+    result_lines(page, entry)
+    show(page)
+    answers = [f"{result.id}: {result.means}" for result in entry.results]
+    answers.append(f"{CANNOT_TELL}: it was done, and told nothing")
+    while True:
+        words = tuple(ask(f"\nWhat it gave: {reading_forms(entry)}", answers).split())
+        if not words:
+            continue
+        try:
+            tried(entry.id, words, document, job.book)
+        except BadInputError as error:
+            for problem in error.problems:
+                tell(f"  {problem}")
+        else:
+            return words

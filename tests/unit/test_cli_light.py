@@ -1,0 +1,51 @@
+"""Short commands load little: what they import decides how fast they answer."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from proveout.app.first_looks import ADVISING
+
+#: What takes longer to import than all of a short command should take.
+HEAVY = {"numpy", "yaml", "jsonschema", "jsonschema_rs", "durable", "pint", "platformdirs", "rapidfuzz"}
+
+
+def loaded(program: str, home: Path) -> set[str]:
+    """Return the modules that are loaded when a program ends."""
+    done = subprocess.run(
+        [sys.executable, "-c", f"import sys\n{program}\nprint('\\n' + ' '.join(sys.modules))"],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "XDG_CACHE_HOME": str(home)},
+    )
+    return set(done.stdout.splitlines()[-1].split())
+
+
+def test_help_loads_nothing_of_the_model(tmp_path: Path) -> None:
+    found = loaded("from proveout.cli.main import run; run(['--help'])", tmp_path)
+    assert not found & (HEAVY | {"msgspec", "json"})
+
+
+def test_advice_is_made_by_the_rooms_by_which_first_looks_are_kept(tmp_path: Path) -> None:
+    found = loaded("import proveout.plan.advice, proveout.intake.document", tmp_path)
+    rooms = {name.split(".")[1] for name in found if name.startswith("proveout.")}
+    assert rooms <= set(ADVISING)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the library itself is asked")
+@pytest.mark.parametrize("value", ["", "/tmp/some where", None])
+def test_directories_are_where_the_library_says(value: str | None, monkeypatch: pytest.MonkeyPatch) -> None:
+    import platformdirs
+
+    from proveout.app import places
+
+    for name in ("XDG_CACHE_HOME", "XDG_DATA_HOME"):
+        monkeypatch.delenv(name, raising=False) if value is None else monkeypatch.setenv(name, value)
+    assert places.cache_dir() == platformdirs.user_cache_path("proveout", appauthor=False)
+    assert places.data_dir() == platformdirs.user_data_path("proveout", appauthor=False)
