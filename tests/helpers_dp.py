@@ -23,11 +23,14 @@ Policy = Callable[[Problem, States], Move]
 NEGLIGIBLE = 1e-9
 
 
-def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) -> tuple[Problem, States]:
+def random_job(
+    seed: int, causes: int = 0, checks: int = 0, at_once: int = 0, *, parts: bool = False
+) -> tuple[Problem, States]:
     """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
 
     Costs have the magnitudes of the shipped book, over their whole range: an inspection 0.5 to 25, access 0.2
-    to 10, a repair 5 to 250, handing over 80 to 300, in half of the problems with the repair on top.
+    to 10, a repair 5 to 250, handing over 80 to 300, in half of the problems with the repair on top. With
+    ``parts`` the first two causes are faults of one part, which costs the same for both.
     """
     rng = np.random.default_rng(seed)
     c = causes or int(rng.integers(2, 7))
@@ -41,12 +44,15 @@ def random_job(seed: int, causes: int = 0, checks: int = 0, at_once: int = 0) ->
     like, shows = _results(rng, member, i)
     places = int(rng.integers(0, 4))
     repair = np.exp(rng.uniform(np.log(5), np.log(250), c))
+    together = np.eye(c, dtype=bool)
+    if parts:
+        together[:2, :2], repair[1] = True, repair[0]
     refer = np.full(len(member), rng.uniform(80, 300)) + (member @ repair if rng.random() < 0.5 else 0.0)
     before = np.triu(rng.random((i, i)) < 0.06, 1).T
     job = Problem(
         causes=tuple(f"cause-{n}" for n in range(c)),
         checks=tuple(f"check-{n}" for n in range(i)),
-        sets=sets_of(member),
+        sets=sets_of(member, together),
         **beside(like, shows),
         cost=np.exp(rng.uniform(np.log(0.5), np.log(25), i)),
         behind=rng.random((i, places)) < 0.4,

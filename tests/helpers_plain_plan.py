@@ -100,18 +100,23 @@ class Plain:
         ]
 
     def mend(self, now: Situation, cause: int) -> Situation:
-        weight, member = now.weight * ~self.problem.sets.member[:, cause], self.problem.sets.member
-        for one in np.flatnonzero(member[:, cause]):
+        weight, member = now.weight * ~self.bad(cause), self.problem.sets.member
+        ended = where(self.problem.sets.ends[cause])
+        for one in np.flatnonzero(self.bad(cause)):
             rest = member[one].copy()
-            rest[cause] = False
+            rest[list(ended)] = False
             if rest.any():
                 weight[np.flatnonzero((member == rest).all(axis=1))[0]] += now.weight[one]
         opened = now.opened | where(self.problem.repair_behind[cause])
-        return replace(now, weight=weight, failed=now.failed - {cause}, opened=opened)
+        return replace(now, weight=weight, failed=now.failed - ended, opened=opened)
+
+    def bad(self, cause: int) -> np.ndarray:
+        """(S,) whether the part of a cause is bad in each set: any fault in it that its remedy ends."""
+        return np.asarray(self.problem.sets.member[:, self.problem.sets.ends[cause]].any(axis=1))
 
     def speaking(self, check: int, cause: int) -> Floats:
         """(S,) chance of a result that does not speak against the cause as seen from the start."""
-        problem, held = self.problem, self.problem.sets.member[:, cause]
+        problem, held = self.problem, self.bad(cause)
         with_it, without = self.start.weight * held, self.start.weight * ~held
         if with_it.sum() <= 0 or without.sum() <= 0:
             return np.ones(len(held))
@@ -166,9 +171,7 @@ class Plain:
             step = steps[-place]
             begin = begin or step
             spent += cost
-            moved = replace(
-                left, weight=sound * left.weight * step.support * problem.sets.member[:, step.cause]
-            )
+            moved = replace(left, weight=sound * left.weight * step.support * self.bad(step.cause))
             kept = self.mend(moved, step.cause).weight
             left = replace(left, weight=left.weight - moved.weight + kept)
             made, opened = made | step.front, opened | self.access(step.front)
@@ -184,7 +187,7 @@ class Plain:
     ) -> tuple[float, float, float]:
         """Chance over cost of a step, what it costs, and the share of the shown cases that it mends."""
         problem, shown = self.problem, float(left.weight @ step.support)
-        gain = float((left.weight * problem.sets.member[:, step.cause]) @ step.support)
+        gain = float((left.weight * self.bad(step.cause)) @ step.support)
         front, back = self.access(step.front), self.access(step.back)
         at_start = sum(problem.cost[list(step.front - made)]) + sum(problem.access[list(front - opened)])
         later = sum(problem.cost[list(step.back - made)]) + sum(problem.access[list(back - front - opened)])
@@ -197,10 +200,28 @@ class Plain:
         return score, float(work + sound * shown * mending), sound
 
     def first_look(self, now: Situation) -> dict[int, float]:
-        return {
+        found = {
             i: self.price(now, i) * now.mass + sum(self.plan(leaf)[0] for leaf in self.inspect(now, i))
             for i in self.ready(now)
         }
+        for check, value in self.chains(now).items():
+            for first in where(self.problem.after[check]) & found.keys():
+                found[first] = min(found[first], value)
+        return found
+
+    def chains(self, now: Situation) -> dict[int, float]:
+        """What each check that waits for others costs if all of them are made, whatever they show."""
+        found, problem = {}, self.problem
+        for check in set(self.checks) - now.done - set(self.ready(now)):
+            before = where(problem.after[check]) - now.done
+            if not all(problem.usable[i] for i in before | {check}):
+                continue
+            opened = now.opened | self.access(before)
+            made = replace(now, done=now.done | before, decided=now.decided | before, opened=opened)
+            price = float(sum(problem.cost[list(before)]) + sum(problem.access[list(opened - now.opened)]))
+            price += self.price(made, check)
+            found[check] = price * now.mass + sum(self.plan(leaf)[0] for leaf in self.inspect(made, check))
+        return found
 
     def second_look(self, check: int, seconds: list[int]) -> float:
         """The value of a check where one more may be made behind each of its results."""
@@ -255,10 +276,11 @@ class Plain:
     def stop(self, refer: float) -> tuple[float, int]:
         now, problem = self.start, self.problem
         sure = {c: float(now.weight @ problem.sets.member[:, c]) / now.mass for c in self.causes}
+        part = {c: float(now.weight @ self.bad(c)) / now.mass for c in self.causes}
         sound = [
             c
             for c in now.failed
-            if sure[c] >= problem.threshold[c] - SLACK and where(problem.buying[c]) <= now.decided
+            if part[c] >= problem.threshold[c] - SLACK and where(problem.buying[c]) <= now.decided
         ]
         if not sound:
             return refer, -1

@@ -80,11 +80,38 @@ def test_a_closed_case_shows_as_closed_and_opens_again_only_on_purpose(tmp_path:
     assert proveout("why", car, home=tmp_path).out.startswith("Closed as referred")
     proveout("report", car, "--out", tmp_path / "page.html", home=tmp_path)
     page = (tmp_path / "page.html").read_text()
-    assert page.count('class="verdict"') == 1 and "Closed as referred" in page
+    assert "Handed on to a specialist" in page and "Before it was closed: Nothing is proven" in page
+    assert "Nothing is proven yet" not in page.partition("The argument")[0]
     assert proveout("reopen", car, "--reason", "the lamp is back", home=tmp_path).code == 0
     assert "Nothing is proven yet" in proveout("triage", car, home=tmp_path).out
     assert proveout("record", car, "sensor-hose-look", "sound", home=tmp_path).code == 0
     assert proveout("audit", car, home=tmp_path).code == 0
+
+
+def test_a_plain_defect_is_mended_watched_and_its_outcome_weighed(tmp_path: Path) -> None:
+    """A split hose with a code that it hardly explains: no argument with what was seen (common practice)."""
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0420", home=tmp_path)
+    early = proveout("mend", car, "vacuum-hose-split", home=tmp_path)
+    assert early.code == 3 and "no inspection of this case has shown" in early.err
+    seen = proveout("record", car, "intake-hoses-look", "split", home=tmp_path)
+    assert "mend it and watch" in seen.out and f"proveout mend {car} vacuum-hose-split" in seen.out
+    assert proveout("watch", car, "stays-away", home=tmp_path).code == 3
+    mended = proveout("mend", car, "vacuum-hose-split", "--cost", 3.5, "--minutes", 12, home=tmp_path)
+    assert mended.code == 0 and "stays-away" in mended.out, mended.err
+    assert "Mended, watching" in proveout("triage", car, home=tmp_path).out
+    assert proveout("watch", car, "comes-back", home=tmp_path).code == 0
+    document = valid(proveout("triage", car, "--json", home=tmp_path), "triage")
+    hose = next(cause for cause in document["causes"] if cause["id"] == "vacuum-hose-split")
+    assert hose["mended"] and document["verdict"]["cause"] != "vacuum-hose-split"
+    ledger = next(one for one in document["ledgers"] if one["cause"] == "vacuum-hose-split")
+    (line,) = [entry for entry in ledger["entries"] if entry["what"] == "watch vacuum-hose-split"]
+    assert line["said"] == "comes-back" and line["decibans"] < 0
+    assert proveout("audit", car, home=tmp_path).code == 0
+    assert proveout("undo", car, home=tmp_path).code == 0
+    assert "Mended, watching" in proveout("triage", car, home=tmp_path).out
+    assert proveout("watch", car, "stays-away", home=tmp_path).code == 0
+    assert "Mended, and it has stayed away" in proveout("triage", car, home=tmp_path).out
 
 
 def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_record(tmp_path: Path) -> None:

@@ -159,3 +159,19 @@ def test_a_repair_that_held_is_verified_and_closed(tmp_path: Path) -> None:
 def test_without_a_terminal_it_says_what_to_use(car: Path) -> None:
     answer = proveout("work", car, home=car.parent)
     assert answer.code == 2 and "needs a terminal" in answer.err
+
+
+def test_what_is_plainly_broken_is_put_right_and_watched(car: Path) -> None:
+    seen = proveout("record", car, "intake-hoses-look", "split", home=car.parent)
+    assert "mend it and watch" in seen.out, seen.err
+    screen = Terminal(car, car.parent)
+    screen.answer("Is it put right?", "yes")
+    screen.answer("How many minutes", "12")
+    screen.answer("stayed away since?", "")
+    screen.ends()
+    assert kinds(car)[-1] == "mending"
+    screen = Terminal(car, car.parent)
+    screen.answer("stayed away since?", "comes-back")
+    screen.child.sendline("stop")
+    screen.ends()
+    assert kinds(car)[-1] == "watch"

@@ -26,12 +26,18 @@ PARTS: dict[str, tuple[str, list[str], list[str], str]] = {
         ["1", "300"],
         "Whole processes, user and system time together, in turns with the baseline; median of the ratios.",
     ),
-    "codes": ("part_codes.py", ["100000"], ["5"], "In one process with the book in memory, processor time."),
+    "codes": (
+        "part_codes.py",
+        ["100000"],
+        ["5"],
+        "In one process with the book in memory, processor time, the best of three.",
+    ),
     "trials": (
         "part_trials.py",
-        ["500"],
+        ["24"],
         ["4"],
-        "Whole commands on all cores, their worker processes included.",
+        "Whole commands on all cores, their worker processes included. Few cases are drawn; a long run meets "
+        "many situations again, and remembers what it decided.",
     ),
     "networks": (
         "part_networks.py",

@@ -39,13 +39,17 @@ class Row:
 
 
 def spent(command: Sequence[str], environment: Mapping[str, str] | None = None) -> Spent:
-    """Return what a process took, its output thrown away."""
+    """Return what a process took, its output thrown away.
+
+    It may keep its bytecode, as an installed program does: the libraries of the baseline have theirs.
+    """
+    installed = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     process = subprocess.Popen(
         command,
         stdin=subprocess.DEVNULL,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
-        env={**os.environ, **(environment or {})},
+        env={**installed, **(environment or {})},
     )
     _, status, usage = os.wait4(process.pid, 0)
     process.returncode = os.waitstatus_to_exitcode(status)

@@ -21,7 +21,7 @@ from proveout.weigh.posteriors import posterior
 
 def situations(seed: int, count: int) -> list[tuple[Problem, States]]:
     """Give a random problem as it begins and after some checks came out at random."""
-    problem, state = random_job(seed, causes=3 + seed % 4, checks=3 + seed % 5)
+    problem, state = random_job(seed, causes=3 + seed % 4, checks=3 + seed % 5, parts=seed % 2 == 1)
     rng, found = np.random.default_rng(seed), [(problem, state)]
     for check in rng.permutation(len(problem.checks))[: count - 1].tolist():
         after = inspect(problem, state, check)

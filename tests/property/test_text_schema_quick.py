@@ -12,7 +12,8 @@ import pytest
 from proveout.book.shipped import cases_dir, rules_dir
 from proveout.text.compose import compose
 from proveout.text.node import plain
-from proveout.text.schema import _quick, _validator
+from proveout.text.plainly import fits_plainly
+from proveout.text.schema import _quick, _schema, _validator
 
 #: What takes the place of a value, in turn: other types, other texts, other sizes.
 STRANGE: tuple[Any, ...] = (
@@ -69,4 +70,21 @@ def test_the_quick_answer_is_that_of_the_other(seed: int) -> None:
             quick = _quick(schema).is_valid(one)
             assert quick == (next(_validator(schema).iter_errors(one), None) is None), one
             answers[quick] += 1
+    assert min(answers.values()) > 50, "both answers were met"
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_plainly_fits_fits(seed: int) -> None:
+    rng, schema = random.Random(seed), "intake.schema.json"
+    whole = [document for name, document in documents() if name == "intake"]
+    assert all(fits_plainly(document, schema, _schema) for document in whole), (
+        "what is shipped is known to fit"
+    )
+    answers = {True: 0, False: 0}
+    for document in rng.sample(whole, 30):
+        for one in (spoiled(spoiled(document, rng), rng) for _ in range(40)):
+            quick = _quick(schema).is_valid(one)
+            plainly = fits_plainly(one, schema, _schema)
+            assert quick or not plainly, one
+            answers[plainly] += 1
     assert min(answers.values()) > 50, "both answers were met"

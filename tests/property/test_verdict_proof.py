@@ -12,8 +12,9 @@ from msgspec.structs import replace
 from helpers_shipped import shipped_book
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
-from proveout.model.advice import INSPECT, REPAIR, Triage
+from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Triage
 from proveout.model.atom import CANNOT_TELL, CODE
+from proveout.model.case import Costs
 from proveout.plan.advice import triage
 
 BOOK = shipped_book()
@@ -126,3 +127,30 @@ def test_from_a_code_alone_three_causes_a_first_look_without_tools_and_never_a_p
         if len(came.standings) < 3:
             wrong.append(f"{code}: {len(came.standings)} causes")
     assert not wrong, "\n".join(wrong)
+
+
+@given(cases())
+@settings(max_examples=250, deadline=None, suppress_health_check=QUIET)
+def test_mending_never_becomes_replacing_parts_on_suspicion(document: dict[str, Any]) -> None:
+    """Whatever is mended unproven was seen, is cheap, quick and harmless; without the look it is not."""
+    got = answer(document)
+    if got.verdict.kind != MEND:
+        return
+    cause, costs = BOOK.causes[got.verdict.cause], Costs()
+    came = {item["inspection"]: item["result"] for item in document["readings"]}
+    shown = [
+        BOOK.inspections[name]
+        for name in BOOK.proved_by[cause.id]
+        if came.get(name) in BOOK.inspections[name].proves[cause.id]
+    ]
+    assert any(entry.kind == "visual" or cause.remedy.part_cost.high == 0 for entry in shown)
+    assert not all(entry.kind == "swap" for entry in shown)
+    assert cause.remedy.part_cost.high <= 0.1 * costs.refer_out and cause.remedy.minutes <= 30
+    assert cause.remedy.action not in ("reprogram", "relearn", "refer", "nothing")
+    assert {"airbag", "brakes", "fuel-pressure", "high-voltage"}.isdisjoint(cause.remedy.cautions)
+    unseen = [item for item in document["readings"] if item["inspection"] not in BOOK.proved_by[cause.id]]
+    without = answer({**document, "readings": unseen})
+    assert (without.verdict.kind, without.verdict.cause) != (MEND, cause.id)
+    mended = answer({**document, "mended": [{"cause": cause.id, "since": "comes-back"}]})
+    assert mended.verdict.cause != cause.id
+    assert answer({**document, "mended": [{"cause": cause.id}]}).verdict.kind == WATCH

@@ -254,3 +254,43 @@ def test_sections_may_be_spread_over_files_as_one_likes(tmp_path: Path) -> None:
     for number in range(0, len(blocks), 2):
         (parts / f"part-{number}.yaml").write_text("\n".join(blocks[number : number + 2]) + "\n", "utf-8")
     assert load_book(base=parts).digest == whole.digest
+
+
+SHARED = """\
+sources: {codes: from memory}
+all_codes: {family: evap, does_not_mean: Not that a part is bad.}
+codes:
+  - {id: P0456, meaning: Very small., seen_with: {hose-cracked: often, valve-leaks: 0.25}, otherwise: 0.0005}
+  - {id: P0457, meaning: Cap., family: other, seen_as: {code: P0456, times: 0.5}, otherwise: 0.01,
+    because: Rare.}
+  - {id: P0459, meaning: Alike., seen_as: {code: P0456}, otherwise: 0.0005, does_not_mean: Nothing.}
+"""
+
+
+def test_codes_share_what_the_file_says_of_all_and_the_frequencies_of_another(tmp_path: Path) -> None:
+    book = load_book([layer(tmp_path / "own", SHARED)], base=write_topics(tmp_path / "book"))
+    codes, rules = book.words.codes, book.rules
+    assert [codes[name].family for name in ("P0456", "P0457", "P0459")] == ["evap", "other", "evap"]
+    assert [codes[name].does_not_mean for name in ("P0456", "P0459")] == [
+        "Not that a part is bad.",
+        "Nothing.",
+    ]
+    assert dict(rules["code:P0457"].weights) == {"hose-cracked": 0.3, "valve-leaks": 0.125}
+    assert rules["code:P0457"].because == "Rare."
+    assert rules["code:P0457"].place.line == 5
+    assert dict(rules["code:P0459"].weights) == dict(rules["code:P0456"].weights)
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "name"),
+    [
+        ("{code: P0456}, otherwise", "{code: P0442}, otherwise", "seen-as-unknown"),
+        ("seen_as: {code: P0456}, ", "", "frequencies-missing"),
+        ("seen_as: {code: P0456}", "seen_as: {code: P0456, times: 0}", "schema-value"),
+        ("all_codes: {family: evap, ", "all_codes: {", "family-missing"),
+    ],
+)
+def test_what_codes_share_is_checked(tmp_path: Path, good: str, bad: str, name: str) -> None:
+    assert SHARED.count(good) == 1
+    own = layer(tmp_path / "own", SHARED.replace(good, bad))
+    assert name in {p.check for p in check([own], base=write_topics(tmp_path / "book"))}

@@ -20,7 +20,6 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.model.urgency import SCALE
 from proveout.show.driving import UNKNOWN
-from proveout.show.report import report_html
 from proveout.text.schema import fits
 
 #: What is known, what it means for driving on, and the entry that decides.
@@ -90,9 +89,9 @@ def test_it_stands_above_everything_in_text_page_and_json(tmp_path: Path) -> Non
     assert answer.out.startswith("Driving on: do not drive on")
     document = json.loads(proveout("triage", path, "--json", home=tmp_path).out)
     assert document["driving_on"]["do"] == "stop" and fits(document, "triage")
-    book = shipped_book()
-    page = report_html(known, triage_of(book, known), book)
-    assert page.index("do not drive on") < page.index('class="verdict"')
+    assert proveout("report", path, "--out", tmp_path / "page.html", home=tmp_path).code == 0
+    page = (tmp_path / "page.html").read_text(encoding="utf-8")
+    assert page.index("do not drive on") < page.index("Why the vehicle came")
 
 
 def opened(tmp_path: Path, own: str, *edits: tuple[str, str, str]) -> Book:

@@ -30,9 +30,9 @@ def test_a_code_gives_its_state_and_its_status() -> None:
 
 
 def test_a_code_not_set_is_normal_only_where_its_monitor_ran() -> None:
-    silent = sheet(codes=["P0442"])
+    silent = sheet(codes=["P0171"])
     assert not any(seen.observable.key == "P0455" for seen in silent.observations)
-    ran = sheet(codes=["P0442"], monitors_run=["evap"])
+    ran = sheet(codes=["P0171"], monitors_run=["evap"])
     assert states(ran, "code", "P0455") == {"normal": 1.0}
     assert not any(atom.key == "P0455" for atom in ran.atoms)
 

@@ -73,7 +73,7 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
         "said": list(given["said"]),
         "monitors_run": list(given["monitors_run"]),
         "freeze_frame": {},
-        "vehicle": _group(given, _VEHICLE),
+        "vehicle": {**_group(given, _VEHICLE), **_kinds(given)},
         "about": _group(given, _ABOUT),
         "costs": _group(given, _COSTS),
     }
@@ -85,6 +85,10 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
 
 def _group(given: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
     return {key: given[name] for name, key in names.items() if given[name] is not None}
+
+
+def _kinds(given: Mapping[str, Any]) -> dict[str, list[str]]:
+    return {key: list(dict.fromkeys(given[key])) for key in ("has", "lacks") if given[key]}
 
 
 def _bytes_and_table(given: Mapping[str, Any], document: dict[str, Any], book: Book) -> list[str]:

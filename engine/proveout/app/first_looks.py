@@ -75,7 +75,8 @@ def _worked_out(book: Book, code: str) -> FirstLook | None:
     alone = advise(case_of({"codes": [code]}, book), book)
     usual = tuple((book.causes[one.cause].title, one.confidence) for one in alone.standings[:USUAL])
     step = book.inspections[alone.next.inspection] if alone.next else None
-    return FirstLook(entry.meaning, entry.does_not_mean, usual, (step.title, step.id) if step else None)
+    first = (step.title, step.id) if step else None
+    return FirstLook(entry.meaning, entry.does_not_mean, usual, first, "" if usual else entry.unweighed)
 
 
 def sealed(data: bytes) -> str:

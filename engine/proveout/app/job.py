@@ -10,7 +10,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from proveout.intake.document import case_of
-from proveout.model.advice import INSPECT, REPAIR, Triage
+from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Triage
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
 from proveout.plan.advice import advise
@@ -20,11 +20,13 @@ from proveout.record.closing import came_back, confirmation, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
 
-#: The stages of a job: inspect further; mend what is proven; show that it held; end it as confirmed; end it
-#: otherwise; it has ended.
-TO_INSPECT, TO_MEND, TO_VERIFY, TO_CONFIRM, TO_END, ENDED = (
+#: The stages of a job: inspect further; mend what is proven; put right what is plainly broken; say what was
+#: seen since; show that it held; end it as confirmed; end it otherwise; it has ended.
+TO_INSPECT, TO_MEND, TO_TRY, TO_WATCH, TO_VERIFY, TO_CONFIRM, TO_END, ENDED = (
     "inspect",
     "mend",
+    "try",
+    "watch",
     "verify",
     "confirm",
     "end",
@@ -67,7 +69,8 @@ def stage_of(events: Sequence[Event], book: Book) -> Stage:
         cause, since = answer.verdict.cause, repair[0].n if repair else 0
         bought = any(body.cause == cause for event, body in bodies(events, Purchase) if event.n > since)
         return Stage(TO_MEND, answer, cause, bought)
-    return Stage(TO_END, answer, answer.verdict.cause)
+    further = {MEND: TO_TRY, WATCH: TO_WATCH}
+    return Stage(further.get(answer.verdict.kind, TO_END), answer, answer.verdict.cause)
 
 
 #: How the file begins that keeps a place; what stands there and begins otherwise is left alone.

@@ -26,7 +26,7 @@ from proveout.model.case import Read
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.advice import advise
-from proveout.plan.proof import standings
+from proveout.plan.proof import claims, standings
 from proveout.record import state
 from proveout.record.bodies import Advice, Body, Reading, body_of
 from proveout.record.closing import check_open
@@ -146,6 +146,9 @@ def _before(
         made = Counter(item["inspection"] for item in document.get("readings", ()))
         made.update(document.get("results", {}).keys())
         return before_by_advice(body_of(last, Advice), [name for name, times in made.items() if times > 1])
-    sheet = sheet_of(case_of(document, book), book, readings)
+    case = case_of(document, book)
+    sheet = sheet_of(case, book, readings)
     found = infer(book, sheet)
-    return before_by_sheet(sheet, standings(book, sheet, found.chained.facts, found.posterior))
+    facts, belief = found.chained.facts, found.posterior
+    claimed = claims(book, sheet, facts, belief, case.costs)
+    return before_by_sheet(sheet, standings(book, sheet, facts, belief, claimed))

@@ -14,11 +14,12 @@ from typing import Any
 
 from proveout.chain.closing import default_engine, engines
 from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
 from proveout.plan.advice import advise
 from proveout.record import casefile, layout, snapshot
-from proveout.record.advice import FIRST_ADVICE, advice_document
+from proveout.record.advice import ADVICE, advice_document
 from proveout.record.bodies import Advice, body_of
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -168,7 +169,8 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
         book = book_for(advice)
         form = body_of(advice, Advice).schema
         case = case_of(merged(events, upto=advice.n - 1), book)
-        now = layout.plain(advice_document(advise(case, book, engine), book, form))
+        sheet = sheet_of(case, book, each_code=form != ADVICE)
+        now = layout.plain(advice_document(advise(case, book, engine, sheet), book, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
         return Replay(advice, problem=str(error), engine=engine)
     recorded = deepcopy(dict(advice.body))
@@ -176,9 +178,14 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
         if isinstance(body.get("book"), dict):
             body["book"].pop("engine", None)
     found = differences(recorded, now)
-    if form == FIRST_ADVICE and [one.where for one in found] == ["triage_digest"]:
-        found = ()  # over figures to nine digits, which planning sums in another order since
+    if form != ADVICE and all(_planned(one.where) for one in found):
+        found = ()  # planning has changed since; the facts and what is believed of them came out the same
     return Replay(advice, found, engine=engine)
+
+
+def _planned(where: str) -> bool:
+    """Say whether a place of an advice says what to do, or rests on that: not the facts, nor a confidence."""
+    return where.partition(".")[0] in ("verdict", "next", "triage_digest") or ".missing" in where
 
 
 def _engine(advice: Event) -> str:

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from proveout.book.causes import build_cause
 from proveout.book.driving import build_driving
+from proveout.book.files import BASE
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
 from proveout.book.raw import RawBook, RawEntry
@@ -60,7 +61,8 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     weighed = weighed_findings(tuple(raw.of("rules").values()))
     causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
     rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
-    following = Following(raw, [build_routine(entry) for entry in raw.of("routines").values()])
+    routines = (build_routine(entry) for entry in raw.of("routines").values())
+    following = Following(raw, sorted(routines, key=lambda r: (r.layer != BASE, r.place)))
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
     driving = {name: build_driving(entry, problems) for name, entry in raw.of("driving-on").items()}
     built = (*causes.values(), *rules.values(), *own.values(), *driving.values())

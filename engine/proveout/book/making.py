@@ -12,7 +12,7 @@ from proveout.book.layout import lay_out
 from proveout.book.raw import assemble
 from proveout.book.strata import strata_of
 from proveout.model.atom import Observable
-from proveout.model.book import Book
+from proveout.model.book import Book, OnlyFor
 from proveout.model.entries import OwnFigures
 from proveout.model.problem import BadInputError, Problem
 
@@ -65,8 +65,20 @@ def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
         weighed_in=_weighed_in(draft),
         proved_by=_proved_by(draft),
         former=draft.raw.former.flat(),
+        only_for=_only_for(draft),
         digest=digest_of(draft.raw),
         layers=layers,
+    )
+
+
+def _only_for(draft: Draft) -> tuple[OnlyFor, ...]:
+    """List the causes and inspections that only some vehicles have."""
+    kinds = (("causes", draft.causes), ("inspections", draft.inspections))
+    return tuple(
+        OnlyFor(kind, entry.id, entry.fits, entry.not_for)
+        for kind, entries in kinds
+        for entry in entries.values()
+        if entry.fits or entry.not_for
     )
 
 

@@ -38,7 +38,18 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 #: Keys of a pattern file that are no sections.
 HEAD = ("pattern", "takes")
 #: Keys of a use that are no parameters.
-RESERVED = ("pattern", "as", "rates", "ids", "formerly", "results_formerly", "without", "differs")
+RESERVED = (
+    "pattern",
+    "as",
+    "rates",
+    "ids",
+    "formerly",
+    "results_formerly",
+    "without",
+    "fits",
+    "not_for",
+    "differs",
+)
 
 _HOLE = re.compile(r"\{([a-z][a-z0-9_-]*)\}")
 
@@ -143,19 +154,24 @@ class _Filling:
             "results_formerly": inner(use, "results_formerly"),
         }
         self._differs = inner(use, "differs")
+        #: Vehicles that alone have the circuit, or that cannot have it.
+        only_for = tuple((key, value) for key, value in use if key.name in ("fits", "not_for"))
+        self._only_for = Mapping(only_for, use.place)
 
     def topic(self) -> Mapping:
         """Return the sections, filled in."""
         return Mapping(
-            tuple((key, self._section(node)) for key, node in self._pattern.sections),
+            tuple((key, self._section(key.name, node)) for key, node in self._pattern.sections),
             self._there(self._pattern.place),
         )
 
-    def _section(self, node: Node) -> Node:
+    def _section(self, name: str, node: Node) -> Node:
         if not isinstance(node, Listing):
             return self._filled(node)
         kept = [item for item in node.items if _local(item) not in self._out]
         entries = (self._entry(item) for item in kept)
+        if name in ("causes", "inspections"):
+            entries = (_merged(e, self._only_for) if isinstance(e, Mapping) else e for e in entries)
         return Listing(tuple(e for e in entries if not _emptied_group(e)), self._there(node.place))
 
     def _entry(self, node: Node) -> Node:

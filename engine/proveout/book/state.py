@@ -16,6 +16,8 @@ from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar
 
 _LISTS = ("unplugged", "opened", "removed", "bridged", "pressure", "hot", "turning")
+#: A closing step counts as told where it stands among that many last steps.
+_AT_THE_END = 2
 _HOLE = re.compile(r"\{([a-z_]+)\}")
 
 
@@ -56,8 +58,8 @@ def alternatives(node: Mapping) -> tuple[frozenset[str], ...]:
 def build_routine(entry: RawEntry) -> Routine:
     """Build a routine."""
     node = entry.node
-    opening, closing = word(node, "opening"), word(node, "closing")
-    return Routine(entry.id, alternatives(node), opening, closing, entry.place, entry.layer)
+    opening, closing, said = word(node, "opening"), word(node, "closing"), texts(node, "unless_said")
+    return Routine(entry.id, alternatives(node), opening, closing, said, entry.place, entry.layer)
 
 
 class Following:
@@ -71,7 +73,7 @@ class Following:
         """Return an inspection with the cautions and the steps that follow from its state."""
         if entry.state is None:
             return entry
-        opening, closing = self._steps(entry.state)
+        opening, closing = self._steps(entry.state, (entry.leads, *entry.steps), entry.steps[-_AT_THE_END:])
         return replace(
             entry,
             cautions=self._all_cautions(entry.state, entry.cautions),
@@ -83,7 +85,7 @@ class Following:
         remedy = cause.remedy
         if remedy.state is None:
             return cause
-        opening, closing = self._steps(remedy.state)
+        opening, closing = self._steps(remedy.state, remedy.notes, (*remedy.notes, *cause.after_repair))
         full = replace(
             remedy,
             cautions=self._all_cautions(remedy.state, remedy.cautions),
@@ -97,7 +99,10 @@ class Following:
         found = [name for name, wanted in self._cautions.items() if follows(wanted, words)]
         return tuple(dict.fromkeys((*found, *stated)))
 
-    def _steps(self, state: State) -> tuple[list[str], list[str]]:
+    def _steps(
+        self, state: State, told: Iterable[str], told_last: Iterable[str]
+    ) -> tuple[list[str], list[str]]:
+        """Return the opening and the closing steps that follow, but those that are told anyway."""
         words = state.words()
         holding = [routine for routine in self._routines if follows(routine.follows_from, words)]
         lists: MappingOf[str, tuple[str, ...]] = dict(state.lists)
@@ -105,8 +110,14 @@ class Following:
         def filled(text: str) -> str:
             return _HOLE.sub(lambda hole: _listed(lists.get(hole[1], ())) or hole[0], text)
 
-        opening = [filled(routine.opening) for routine in holding if routine.opening]
-        return opening, [filled(routine.closing) for routine in holding if routine.closing]
+        opening = [filled(r.opening) for r in holding if r.opening and not _told(r, told)]
+        return opening, [filled(r.closing) for r in holding if r.closing and not _told(r, told_last)]
+
+
+def _told(routine: Routine, steps: Iterable[str]) -> bool:
+    """Say whether some steps hold the words of a routine already."""
+    text = " ".join(steps).lower()
+    return any(words in text for words in routine.unless_said)
 
 
 def _listed(names: tuple[str, ...]) -> str:

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from proveout.book.fields import inner
+from proveout.book.fields import inner, number
 from proveout.book.rows import DRIVING, KEYS, OBSERVED, condition_of, driving_node, rule_node, text_node
-from proveout.model.problem import Problem
+from proveout.model.problem import Place, Problem
+from proveout.model.rule import FREQUENCY_WORDS
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 
 #: The section that says where figures come from that do not say so themselves.
 SOURCES = "sources"
+#: What all codes of a file have that do not say otherwise.
+ALL_CODES = "all_codes"
 
 #: Entries that stand at another one, each with its kind.
 Rows = tuple[tuple[str, Mapping], ...]
@@ -25,6 +28,8 @@ class Topic:
 
     def __init__(self, root: Mapping, problems: list[Problem]) -> None:
         self._sources = inner(root, SOURCES)
+        self._all_codes = inner(root, ALL_CODES)
+        self._codes = root.get("codes")
         self._problems = problems
 
     def shaped(self, kind: str, node: Mapping) -> tuple[Mapping, Rows]:
@@ -53,9 +58,57 @@ class Topic:
             return node
         return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
 
+    def _code(self, node: Mapping) -> Mapping:
+        """Give a code what the file states for all of its codes."""
+        common = tuple((key, value) for key, value in self._all_codes if key.name not in node)
+        if "family" not in node and "family" not in self._all_codes:
+            mend = "add it here, or under 'all_codes' before the codes of the file"
+            self._problems.append(
+                Problem(node.place, "family-missing", "a code without a family", "family", mend)
+            )
+        return self._explained(self._sourced(Mapping((*node.pairs, *common), node.place), "codes"))
+
+    def _as_another(self, node: Mapping) -> Mapping:
+        """Give a code that asks for it the frequencies of another code of the file, times a factor."""
+        idle = next((key for key, _ in node if key.name in ("otherwise", "because")), None)
+        if "seen_as" not in node:
+            if idle and "seen_with" not in node:
+                saw, mend = f"'{idle.name}' of a code without frequencies", "add 'seen_with' or 'seen_as'"
+                self._problems.append(Problem(idle.place, "frequencies-missing", saw, "frequencies", mend))
+            return node
+        said = inner(node, "seen_as")
+        others = self._codes.items if isinstance(self._codes, Listing) else ()
+        wanted = _text(said, "code")
+        named = (one for one in others if isinstance(one, Mapping) and _text(one, "id") == wanted)
+        other = next((one for one in named if "seen_with" in one), None)
+        rest = tuple((key, value) for key, value in node if key.name not in ("seen_as", "seen_with"))
+        if other is None:
+            mend = "name a code of this file that has 'seen_with' itself"
+            saw = f"'{wanted}' under 'seen_as'"
+            self._problems.append(
+                Problem(said.place, "seen-as-unknown", saw, "a code with 'seen_with'", mend)
+            )
+            return Mapping(rest, node.place)
+        times = number(said, "times", 1.0)
+        figures = tuple(
+            (Key(key.name, said.place), _times(value, times, said.place))
+            for key, value in inner(other, "seen_with")
+        )
+        seen = Mapping(figures, said.place)
+        return Mapping((*rest, (Key("seen_with", said.place), seen)), node.place)
+
+    def _explained(self, node: Mapping) -> Mapping:
+        """Give a code that weighs nothing the reason that the file states for all such."""
+        common = self._sources.get("unweighed")
+        if common is None or "unweighed" in node or "seen_with" in node:
+            return node
+        return Mapping((*node.pairs, (Key("unweighed", common.place), common)), node.place)
+
     def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, Rows]:
         """Part a code, symptom, circumstance or finding from its rows."""
-        entry = self._sourced(node, "codes") if kind == "codes" else node
+        if kind == "codes":
+            node = self._as_another(node)
+        entry = self._code(node) if kind == "codes" else node
         gone = {*KEYS, DRIVING} - ({"source"} if kind == "codes" else set())
         own = Mapping(tuple((k, v) for k, v in entry if k.name not in gone), node.place)
         driving = self._driving(f"{OBSERVED[kind]}:{_text(node, 'id')}", node, node)
@@ -133,6 +186,20 @@ def _with_condition(node: Mapping) -> Mapping:
     if "when" not in node and (condition := condition_of(replaced.text, replaced)).pairs:
         pairs.append((Key("when", replaced.place), condition))
     return Mapping(tuple(pairs), node.place)
+
+
+def _times(value: Node, times: float, place: Place) -> Scalar:
+    """Return a frequency times a factor, to six digits after the point; what is no frequency as it stands."""
+    said = value.value if isinstance(value, Scalar) else None
+    figure = FREQUENCY_WORDS.get(said, 0.0) if isinstance(said, str) else said
+    if not isinstance(figure, (int, float)) or not figure:
+        return Scalar(said, _shown_as(value), place)
+    scaled = round(figure * times, 6)
+    return Scalar(scaled, str(scaled), place)
+
+
+def _shown_as(node: Node) -> str:
+    return node.text if isinstance(node, Scalar) else ""
 
 
 def _plain_result(node: Mapping) -> Mapping:

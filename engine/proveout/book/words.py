@@ -85,6 +85,7 @@ def _code(entry: RawEntry) -> CodeEntry:
         monitor=word(node, "monitor"),
         usually_with=texts(node, "usually_with"),
         does_not_mean=word(node, "does_not_mean"),
+        unweighed=word(node, "unweighed"),
         source=word(node, "source"),
         place=entry.place,
         layer=entry.layer,

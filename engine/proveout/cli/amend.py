@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from proveout.model.case import SET_ASIDE
+from proveout.terminal import completing
 from proveout.terminal.common import (
     at_terminal,
     book_options,
@@ -22,16 +23,19 @@ from proveout.terminal.facts import fact_options
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @fact_options
 @click.option(
     "--withdraw", multiple=True, metavar="NAME", help="Take back what the case holds: a code, a symptom, ..."
 )
 @click.option("--cannot-reach", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="It cannot be got at; without a name the one proposed.")  # fmt: skip
 @click.option("--no-tool", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="A tool for it is not there.")  # fmt: skip
 @click.option("--not-today", multiple=True, is_flag=False, flag_value="", metavar="[INSPECTION]",
+              shell_complete=completing.of("inspections"),
               help="There is no time or place for it now.")  # fmt: skip
 @click.option("--reason", default="", metavar="TEXT", help="Why; kept with the amendment.")
 @book_options

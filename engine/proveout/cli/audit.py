@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     DAMAGED,
     DONE,
@@ -22,7 +23,7 @@ from proveout.terminal.common import (
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option("--head", metavar="DIGEST", help="A head digest kept elsewhere: detects a cut tail.")
 @click.option(
     "--against",
@@ -54,6 +55,10 @@ def command(
     """Check the record of CASE, compute every advice anew with its own book, and argue each purchase.
 
     Exit code 4: the record is damaged. Exit code 1: an advice comes out otherwise.
+
+    \b
+    proveout audit mycar.yaml
+    proveout audit mycar.yaml --full --head DIGEST
     """
     from proveout.app.places import data_dir
     from proveout.audit.argument import arguments

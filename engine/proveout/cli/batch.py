@@ -30,6 +30,9 @@ def command(
 
     A line names its source and holds the triage, or what is wrong with the case; a bad case stops no other.
     The exit code is 1 where there was one.
+
+    \b
+    proveout batch cases/ mycar.yaml > triage.jsonl
     """
     from proveout.app.batching import pieces, told, try_piece
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import DONE, FINDINGS, Amount, json_option, say, say_json, tell
 
 #: Most files that are told to be left out.
@@ -18,8 +19,20 @@ MOST_TOLD = 200
 @click.option(
     "--vehicle", default="", metavar="TEXT", help="Words of the title, the vehicle or the file's name."
 )
-@click.option("--code", default="", metavar="CODE", help="A code of the case.")
-@click.option("--cause", default="", metavar="ID", help="The cause that it was, or that leads.")
+@click.option(
+    "--code",
+    default="",
+    metavar="CODE",
+    shell_complete=completing.of("codes", inside=False),
+    help="A code of the case.",
+)
+@click.option(
+    "--cause",
+    default="",
+    metavar="ID",
+    shell_complete=completing.of("causes"),
+    help="The cause that it was, or that leads.",
+)
 @click.option("--open/--closed", "is_open", default=None, help="Only open, or only closed cases.")
 @click.option("--outcome", default="", metavar="WORD", help="How it ended.")
 @click.option(
@@ -44,6 +57,10 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
     """List the case files below DIR that fit, the latest first.
 
     Files that cannot be read or are damaged are named and left out (exit code 1).
+
+    \b
+    proveout cases . --code P0442 --open
+    proveout cases . --totals
     """
     from proveout.app.places import cache_dir
     from proveout.record.index import CaseIndex, Query

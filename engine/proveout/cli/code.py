@@ -6,11 +6,14 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
-@click.argument("codes", metavar="CODE...", nargs=-1, required=True)
+@click.argument(
+    "codes", metavar="CODE...", nargs=-1, required=True, shell_complete=completing.of("codes", inside=False)
+)
 @click.option("--full", is_flag=True, help="Say everything that the book knows of them.")
 @book_options
 @json_option
@@ -19,6 +22,10 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
 
     CODE is a letter and four characters, such as P0442, with a failure-type suffix where there is one. The
     JSON of one code is its document, that of several a list of these.
+
+    \b
+    proveout code P0442 P0171
+    proveout code P0442 --full
     """
     from proveout.book.codes import parse_code
     from proveout.show.code import code_document, code_short, code_text, codes_document

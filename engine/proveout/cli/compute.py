@@ -13,7 +13,7 @@ from proveout.terminal.common import display_option, json_option, say, say_json,
 @display_option
 @json_option
 def command(name: str | None, arguments: tuple[str, ...], display: str, as_json: bool) -> None:
-    r"""Compute the formula NAME; without arguments show what it takes, without NAME list all.
+    """Compute the formula NAME; without arguments show what it takes, without NAME list all.
 
     A value is typed with its unit; a range or a form with a plus-minus sign carries its uncertainty along.
 

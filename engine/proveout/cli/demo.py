@@ -19,6 +19,9 @@ def command(name: str, engine: str | None, as_json: bool) -> None:
 
     Only the complaint is known at first; at each step the program proposes an inspection, and the invented
     owner's finding is taken from the case.
+
+    \b
+    proveout demo
     """
     from proveout.app.walking import find_case, walk
     from proveout.record.documents import triage_document

@@ -57,6 +57,10 @@ def command(
 
     Shows how good the confidences were, what moved with its counts, and the difference to the layer's files;
     writes only with --write.
+
+    \b
+    proveout learn cases/ --into my-rules
+    proveout learn cases/ --into my-rules --write
     """
     from proveout.app.learning import case_events, learned_from, old_files, write_files
     from proveout.learn.layer import difference

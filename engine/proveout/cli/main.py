@@ -45,6 +45,9 @@ Exit codes
   4 record damaged   70 internal fault   74 output could not be written   130 stopped from the keyboard
 """
 
+#: By which a shell asks for completions; see ``terminal.shells``.
+_COMPLETE = "_PROVEOUT_COMPLETE"
+
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
 COMMANDS: dict[str, tuple[str, str]] = {
     "intake": ("intake", "Open a case: vehicle, codes, symptoms, what was replaced."),
@@ -59,6 +62,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "code": ("code", "What a trouble code means, and what it does not."),
     "purchase": ("purchase", "Record that a part was bought; reminds of who else may pay."),
     "repair": ("repair", "Record what was mended, and say how to prove that it held."),
+    "mend": ("mend", "Record that a plain defect was put right, to watch what comes of it."),
+    "watch": ("watch", "Record whether the trouble stayed away after that, or came back."),
     "verify": ("verify", "Record what showed after a repair whether it held."),
     "ready": ("ready", "What must still be driven; what an emissions inspection would say."),
     "close": ("close", "End a case."),
@@ -69,6 +74,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
+    "completion": ("completion", "The script by which a shell completes commands and names."),
     "demo": ("demo", "Walk one invented case from intake to verdict."),
 }
 
@@ -132,8 +138,16 @@ def run(arguments: Sequence[str] | None = None) -> int:
     becomes one line that asks for a report, and code 70. What broke off says what was kept before.
     """
     _prepare_outputs()
+    if _COMPLETE in os.environ:
+        from proveout.terminal.shells import register
+
+        register()
     try:
-        given = main.main(args=list(arguments) if arguments is not None else None, standalone_mode=False)
+        given = main.main(
+            args=list(arguments) if arguments is not None else None,
+            prog_name="proveout",
+            standalone_mode=False,
+        )
         sys.stdout.flush()
     except click.ClickException as error:
         tell(_usage(error))

@@ -6,13 +6,14 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, open_book, say, tell, width
 from proveout.terminal.numbers import number
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
-@click.argument("cause", metavar="CAUSE")
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
+@click.argument("cause", metavar="CAUSE", shell_complete=completing.of("causes"))
 @click.option("--cost", type=number(0, 1e9), required=True, metavar="AMOUNT", help="What it cost.")
 @click.option("--part", default="", metavar="TEXT", help="What was bought (default: the remedy's part).")
 @click.option("--reason", default="", metavar="TEXT", help="Why; needed where the last verdict was another.")
@@ -26,6 +27,9 @@ def command(
     """Record that a part was bought in CASE to mend CAUSE.
 
     First it reminds of warranty terms that may pay, and of recalls and service bulletins to look up.
+
+    \b
+    proveout purchase mycar.yaml sensor-hose-cracked --cost 6.50
     """
     from proveout.app.filing import append, events_of, reminders_for
     from proveout.record.deeds import purchase_body

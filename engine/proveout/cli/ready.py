@@ -6,11 +6,12 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, width
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option(
     "--status", "word", metavar="HEX", help="The four readiness bytes (service 01, PID 01), in hex."
 )
@@ -32,7 +33,11 @@ def command(
     programme: str,
     layers: tuple[Path, ...],
 ) -> int:
-    """Say what driving CASE still needs, and what an emissions inspection would say now."""
+    """Say what driving CASE still needs, and what an emissions inspection would say now.
+
+    \b
+    proveout ready mycar.yaml --status "00 07 65 04" --model-year 2011
+    """
     from proveout.app.filing import events_of
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     at_terminal,
     book_options,
@@ -29,8 +30,10 @@ class _ReadingCommand(click.Command):
 @click.command(
     cls=_ReadingCommand, context_settings={"ignore_unknown_options": True, "help_option_names": ["--help"]}
 )
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
-@click.argument("inspection", metavar="[INSPECTION]", required=False)
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
+@click.argument(
+    "inspection", metavar="[INSPECTION]", required=False, shell_complete=completing.of("inspections")
+)
 @click.argument("reading", metavar="[RESULT | VALUE | STIMULUS=RESPONSE...]", nargs=-1)
 @click.option("--with", "instrument", metavar="NAME", default="", help="The instrument that was used.")
 @click.option("--under", "conditions", multiple=True, metavar="TEXT", help="A condition of the reading.")

@@ -7,13 +7,14 @@ from typing import Any
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, open_book, say, tell, width
 from proveout.terminal.numbers import number
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
-@click.argument("cause", metavar="CAUSE")
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
+@click.argument("cause", metavar="CAUSE", shell_complete=completing.of("causes"))
 @click.option("--action", default="", metavar="WORD", help="What was done (default: the remedy's action).")
 @click.option("--minutes", type=number(0, 1e9), metavar="N", help="How long it took.")
 @click.option("--codes-cleared", is_flag=True, help="The codes were cleared after it.")
@@ -28,7 +29,11 @@ def command(
     note: str,
     layers: tuple[Path, ...],
 ) -> None:
-    """Record in CASE that CAUSE was mended, and say how to prove that it held."""
+    """Record in CASE that CAUSE was mended, and say how to prove that it held.
+
+    \b
+    proveout repair mycar.yaml sensor-hose-cracked --minutes 15
+    """
     from proveout.app.filing import append, events_of
     from proveout.record.closing import what_confirms
     from proveout.record.deeds import repair_body

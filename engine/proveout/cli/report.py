@@ -7,35 +7,66 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
 @click.option(
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )
+@click.option(
+    "--for",
+    "reader",
+    type=click.Choice(["customer", "technician", "assessor"]),
+    default="assessor",
+    show_default=True,
+    help="The first page alone, the argument as well, or the audit as well.",
+)
+@click.option("--redact", is_flag=True, help="Leave out names, plate, job and what was said in free words.")
+@click.option(
+    "--job-sheet", is_flag=True, help="Instead, a sheet for under the car: the next inspections, blanks."
+)
 @book_options
 @display_option
-def command(case: str, out: Path | None, layers: tuple[Path, ...], display: str) -> None:
-    """Write CASE as one self-contained HTML page: verdict, what was inspected, why, and the head digest.
+def command(
+    case: str,
+    out: Path | None,
+    reader: str,
+    redact: bool,
+    job_sheet: bool,
+    layers: tuple[Path, ...],
+    display: str,
+) -> None:
+    """Write CASE as one self-contained HTML page, to print or to hand over.
 
-    Once something was mended, the page argues from what was known before, and then says what was done.
+    Page one is for whoever pays: complaint, what was found and done, what it cost, what to watch. Then comes
+    the argument, then the audit in full with the head digest. Once something was mended, it argues from what
+    was known before.
+
+    \b
+    proveout report mycar.yaml --out page.html
+    proveout report mycar.yaml --for customer --redact --out page.html
+    proveout report mycar.yaml --job-sheet --out sheet.html
     """
     from proveout.app.source import open_case
-    from proveout.intake.document import case_of
-    from proveout.plan.advice import advise
-    from proveout.record import casefile, files, state
-    from proveout.show.report import BEGINS, report_html
+    from proveout.app.story import story_of
+    from proveout.record import casefile, files
+    from proveout.show.html import BEGINS
+    from proveout.show.jobsheet import job_sheet_html
+    from proveout.show.report import ASSESSOR, report_html
+    from proveout.terminal.waiting import doing
     from proveout.text.visible import visible
 
     book = open_book(layers)
     source = open_case(case, book, sys.stdin.buffer)
-    events = casefile.read(source.path) if source.recorded and source.path else ()
-    mended = next((event.n for event in events if event.kind == "repair"), None)
-    document = state.merged(events, mended - 1) if mended else source.document
-    told = case_of(document, book)
-    page = report_html(document, advise(told, book), book, events, display)
+    recorded = source.path if source.recorded else None
+    events = casefile.read(recorded) if recorded else ()
+    with doing("Computing every advice anew" if reader == ASSESSOR and recorded else "Writing the page"):
+        file = recorded if reader == ASSESSOR and not job_sheet else None
+        story = story_of(source.document, events, book, file=file, redact=redact)
+    page = job_sheet_html(story, display) if job_sheet else report_html(story, reader, display)
     if out is None:
         say(page)
         return

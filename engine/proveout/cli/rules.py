@@ -1,4 +1,4 @@
-"""``proveout rules``: check, test, list, show and scaffold rules."""
+"""``proveout rules``: check, explain, test, list, show and scaffold rules."""
 
 from __future__ import annotations
 
@@ -27,14 +27,22 @@ from proveout.terminal.working import jobs_option, scheduler_option, watched
 
 @click.group(name="rules")
 def command() -> None:
-    """Check, test, list, show and scaffold rules."""
+    """Check, test, list, show and scaffold rules.
+
+    \b
+    proveout rules check my-rules
+    """
 
 
 @command.command()
 @click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
 @json_option
 def check(layers: tuple[Path, ...], as_json: bool) -> int:
-    """Check the shipped book with the directories DIR laid over it; all findings in one run."""
+    """Check the shipped book with the directories DIR laid over it; all findings in one run.
+
+    \b
+    proveout rules check my-rules
+    """
     from proveout.book.load import made_from_texts
     from proveout.intake.stray import stray_phrases
     from proveout.text.complaints import problems_document
@@ -49,6 +57,22 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
             say(str(problem))
         tell(f"{len(problems)} finding{'s' if len(problems) != 1 else ''}.")
     return FINDINGS if problems else DONE
+
+
+@command.command()
+@click.argument("name", metavar="[CHECK]", required=False)
+def explain(name: str | None) -> None:
+    """Say what a CHECK of `rules check` is for, with an example; without CHECK, list them all.
+
+    \b
+    proveout rules explain unknown-id
+    """
+    from proveout.app.naming import refuse_unknown
+    from proveout.book.checks import PAGES
+    from proveout.show.explained import page_text, pages_text
+
+    refuse_unknown([name] if name else [], PAGES, "check")
+    say(page_text(name, PAGES[name], width()) if name else pages_text(PAGES, width()))
 
 
 @command.command()
@@ -73,7 +97,11 @@ def test(
     jobs: int | None,
     as_json: bool,
 ) -> int:
-    """Run the examples in the rules and the expected cases; fails when nothing ran."""
+    """Run the examples in the rules and the expected cases; fails when nothing ran.
+
+    \b
+    proveout rules test my-rules
+    """
     from proveout.app.trials import all_outcomes
     from proveout.show.trials import trials_document, trials_text
     from proveout.trial.outcome import PASSED
@@ -98,7 +126,11 @@ def test(
 @book_options
 @json_option
 def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
-    """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them."""
+    """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them.
+
+    \b
+    proveout rules list causes
+    """
     from proveout.show.entry import catalogue
 
     kinds = catalogue(open_book(layers))
@@ -118,7 +150,11 @@ def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
 @click.argument("entry", metavar="ID")
 @book_options
 def show(entry: str, layers: tuple[Path, ...]) -> int:
-    """Show an entry of the book, where it stands, and what uses it."""
+    """Show an entry of the book, where it stands, and what uses it.
+
+    \b
+    proveout rules show purge-valve
+    """
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE
     from proveout.show.entry import catalogue, entry_text
@@ -220,6 +256,9 @@ def simulate(
 
     The same seed gives the same cases on any number of cores. With --resume it can be stopped (Ctrl-C) and
     goes on when the same command is given again, be it with more --cases.
+
+    \b
+    proveout rules simulate --cases 500 --code P0442
     """
     from proveout.app.naming import refuse_unknown
     from proveout.app.simulating import Run, StoppedError, chosen_codes, played_cases
@@ -317,3 +356,53 @@ def compare(
     else:
         say((compared_summary if summary else compared_text)(found, left, most))
     return FINDINGS if left else DONE
+
+
+@command.command()
+@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--cases",
+    "case_dirs",
+    multiple=True,
+    metavar="DIR",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Also try the intake documents and case files of this directory (repeatable).",
+)
+@click.option("--draw", type=click.IntRange(0), default=0, show_default=True, help="Cases drawn besides.")
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
+@click.option(
+    "--least",
+    type=click.FloatRange(0, 100),
+    default=0.0,
+    metavar="PERCENT",
+    help="Exit with 1 where a smaller share of the rules speaks.",
+)
+@click.option("--most", type=click.IntRange(0, 100_000), default=20, show_default=True, help="Names shown.")
+@jobs_option
+@json_option
+def coverage(
+    layers: tuple[Path, ...],
+    case_dirs: tuple[Path, ...],
+    draw: int,
+    seed: int,
+    least: float,
+    most: int,
+    jobs: int | None,
+    as_json: bool,
+) -> int:
+    """Say what examples and cases reach: rules that never speak, conditions seen one way only, causes.
+
+    \b
+    proveout rules coverage my-rules --draw 100
+    """
+    from proveout.app.covering import covered
+    from proveout.show.covered import covered_document, covered_text
+    from proveout.trial.coverage import share
+
+    book = open_book(layers)
+    found = covered(book, layers, case_dirs, draw, seed, jobs, watched)
+    if as_json:
+        say_json(covered_document(book, found))
+    else:
+        say(covered_text(book, found, most))
+    return FINDINGS if share(book, found) * 100 < least else DONE

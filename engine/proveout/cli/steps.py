@@ -7,18 +7,34 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import book_options, display_option, open_book, say, width
+from proveout.terminal import completing
+from proveout.terminal.common import book_options, display_option, open_book, say, tell, width
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
-@click.argument("inspection", metavar="[INSPECTION]", required=False)
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument(
+    "inspection", metavar="[INSPECTION]", required=False, shell_complete=completing.of("inspections")
+)
+@click.option(
+    "--page",
+    "out",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help="Write it as an HTML page to print, with a picture where there is one, instead of showing it.",
+)
 @book_options
 @display_option
-def command(case: str, inspection: str | None, layers: tuple[Path, ...], display: str) -> None:
+def command(
+    case: str, inspection: str | None, out: Path | None, layers: tuple[Path, ...], display: str
+) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
     INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
+
+    \b
+    proveout steps mycar.yaml
+    proveout steps mycar.yaml cap-seal-look
     """
     from proveout.app.naming import id_of
     from proveout.app.source import open_case
@@ -41,6 +57,17 @@ def command(case: str, inspection: str | None, layers: tuple[Path, ...], display
     else:
         name = id_of("inspection", inspection, book.inspections)
     entry = book.inspections[name]
+    if out is not None:
+        from proveout.record import files
+        from proveout.show.html import BEGINS
+        from proveout.show.jobsheet import sheets_html
+        from proveout.text.visible import visible
+
+        html = sheets_html(entry.title, [entry], book, opened.case, opened.document, display)
+        files.make_directory(out.parent)
+        files.replace(out, visible(html).encode(), begins=BEGINS.encode())
+        tell(f"Wrote {out}.")
+        return
     page = steps_page(book, entry, width(), display, own_limits(name, opened.case, book))
     if opened.recorded:
         page.line()

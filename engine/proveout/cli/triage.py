@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     book_options,
     display_option,
@@ -19,7 +20,7 @@ from proveout.terminal.common import (
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
 @book_options
 @engine_option
 @click.option("--full", is_flag=True, help="Say everything: all reasons, cautions, results, notes.")
@@ -28,7 +29,7 @@ from proveout.terminal.common import (
 def command(
     case: str, layers: tuple[Path, ...], engine: str | None, full: bool, display: str, as_json: bool
 ) -> None:
-    r"""Say what it could be, what to do next, and the verdict, on one screen.
+    """Say what it could be, what to do next, and the verdict, on one screen.
 
     CASE is a case file, an intake document, or - for an intake document on standard input.
 

@@ -6,18 +6,22 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import book_options, json_option, open_book, say, say_json, tell, width
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option("--reason", default="", metavar="TEXT", help="Why; kept with it.")
 @book_options
 @json_option
 def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) -> None:
-    """Take back the last reading, note or amendment of CASE; it stays in the record but no longer counts.
+    """Take back the last reading, note, amendment, mending or watch of CASE; it stays on record, uncounted.
 
     Again, it takes back the one before. What was bought, repaired or closed is not undone.
+
+    \b
+    proveout undo mycar.yaml
     """
     from proveout.app.amending import last_step
     from proveout.app.filing import events_of

@@ -6,12 +6,13 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, tell, width
 from proveout.terminal.numbers import DISTANCE
 
 
 @click.command()
-@click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
 @click.option(
     "--again",
     "repeated",
@@ -51,7 +52,7 @@ def command(
     note: str,
     layers: tuple[Path, ...],
 ) -> int:
-    r"""Record in CASE what showed after the repair, and say whether the repair is confirmed.
+    """Record in CASE what showed after the repair, and say whether the repair is confirmed.
 
     \b
     proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap --no-code

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from proveout.terminal import completing
 from proveout.terminal.common import (
     book_options,
     display_option,
@@ -20,8 +21,8 @@ from proveout.terminal.common import (
 
 
 @click.command()
-@click.argument("case", metavar="CASE")
-@click.argument("cause", metavar="[CAUSE]", required=False)
+@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("cause", metavar="[CAUSE]", required=False, shell_complete=completing.of("causes"))
 @book_options
 @engine_option
 @display_option
@@ -38,6 +39,9 @@ def command(
 
     The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
     the answer.
+
+    \b
+    proveout why mycar.yaml
     """
     from proveout.app.source import open_case
     from proveout.intake.document import unknown_id

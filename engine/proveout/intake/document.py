@@ -10,7 +10,7 @@ from proveout.book.codes import parse_code
 from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, Taken
+from proveout.model.case import Case, CodeSeen, Costs, Mended, Taken
 from proveout.model.entries import Inspection, OwnFigures
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
@@ -106,6 +106,17 @@ class _Reader:
             place=place,
         )
 
+    def mended(self) -> tuple[Mended, ...]:
+        """Give what was mended and watched, complaining about causes that the book does not have."""
+        found = []
+        for index, item in enumerate(self.document.get("mended", ())):
+            if item["cause"] in self.book.causes:
+                found.append(Mended(item["cause"], item.get("since", "")))
+            else:
+                place = self.locate(("mended", index))
+                self.problems.append(unknown_id("cause", item["cause"], self.book.causes, place))
+        return tuple(found)
+
     def own_figures(self) -> tuple[OwnFigures, ...]:
         """Give the vehicle's own limits, complaining about inspections that take no value."""
         found = []
@@ -189,6 +200,8 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
     monitors = {code.monitor for code in words.codes.values()} if document.get("monitors_run") else set()
     case = Case(
         facts=reader.facts(),
+        has=tuple(document.get("vehicle", {}).get("has", ())),
+        lacks=tuple(document.get("vehicle", {}).get("lacks", ())),
         codes=reader.codes(),
         symptoms=reader.ids("symptoms", "symptom", words.symptoms),
         symptoms_absent=reader.ids("symptoms_absent", "symptom", words.symptoms),
@@ -203,6 +216,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         set_aside=reader.set_aside(),
         costs=Costs(**document.get("costs", {})),
         place=place_of(()),
+        mended=reader.mended(),
     )
     if reader.problems:
         raise BadInputError(*reader.problems)

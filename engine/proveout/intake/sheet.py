@@ -10,6 +10,7 @@ from msgspec import Struct, field
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
 from proveout.intake.telling import reading_notes
+from proveout.intake.vehicle import kinds_of
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -18,7 +19,9 @@ from proveout.model.atom import (
     REPLACED,
     RESULT,
     STATUS,
+    STAYS_AWAY,
     SYMPTOM,
+    WATCH,
     WORK,
     Atom,
     Observable,
@@ -53,7 +56,9 @@ class _Gathered(Struct):
             self.atoms.add(Atom(kind, key, state))
 
 
-def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> Sheet:
+def sheet_of(
+    case: Case, book: Book, readings: Sequence[Read] | None = None, *, each_code: bool = False
+) -> Sheet:
     """Return the facts and observations of a case, in canonical order.
 
     A repeated inspection counts with its latest result, and a note says so. A reading too near a limit
@@ -64,6 +69,7 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         case: what is known.
         book: the rules.
         readings: the case's inspections where they were judged already, as ``readings_of`` gives them.
+        each_code: as in ``Sheet``, for advice kept before its third form.
 
     Raises:
         BadInputError: a reading cannot be used.
@@ -71,11 +77,12 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
     known = _judged(case, book) if readings is None else tuple(readings)
     gathered = _Gathered()
     _codes(case, book, gathered)
-    _absent_codes(case, book, gathered)
+    _absent_codes(case, book, gathered, each_code=each_code)
     _complaints(case, gathered)
     _free_text(case, book, gathered)
     for read in known:
         _reading(read, book, gathered)
+    _watched(case, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
     gathered.notes += [f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
@@ -91,6 +98,9 @@ def sheet_of(case: Case, book: Book, readings: Sequence[Read] | None = None) -> 
         tuple(gathered.notes),
         tuple(sorted(gathered.contrary.items())),
         frozenset(case.set_aside),
+        *kinds_of(case),
+        case.mended,
+        each_code,
     )
 
 
@@ -111,16 +121,19 @@ def _why_unmatched(code: str, book: Book) -> str:
     return f"{code}: not in the catalogue of this book"
 
 
-def _absent_codes(case: Case, book: Book, gathered: _Gathered) -> None:
+def _absent_codes(case: Case, book: Book, gathered: _Gathered, *, each_code: bool) -> None:
+    """See as normal the codes of monitors that have run, but for those that have set a code.
+
+    A monitor that finds a fault stores one code for it; that it has not stored a sister code says nothing.
+    """
     if not case.monitors_run:
         return  # reading the whole catalogue takes longer than all the rest
-    for code, entry in book.words.codes.items():
+    catalogue = book.words.codes
+    telling = {catalogue[seen.code].monitor for seen in case.codes if seen.code in catalogue}
+    ran = set(case.monitors_run) - (set() if each_code else telling)
+    for code, entry in catalogue.items():
         observable = Observable(CODE, code)
-        if (
-            entry.monitor in case.monitors_run
-            and observable in book.weighing
-            and observable not in gathered.seen
-        ):
+        if entry.monitor in ran and observable in book.weighing and observable not in gathered.seen:
             gathered.see(CODE, code, NORMAL, f"not set, {entry.monitor} monitor has run")
 
 
@@ -132,6 +145,15 @@ def _complaints(case: Case, gathered: _Gathered) -> None:
     for circumstance in case.happens_when:
         gathered.see(HAPPENS, circumstance, _PRESENT, _PRESENT)
     gathered.atoms |= {Atom(WORK, key, _DONE) for key in case.recent_work}
+
+
+def _watched(case: Case, gathered: _Gathered) -> None:
+    """See what came of each mending; no rule speaks of it, so it gives no fact."""
+    for mended in case.mended:
+        if mended.since:
+            observable = Observable(WATCH, mended.cause)
+            state = NORMAL if mended.since == STAYS_AWAY else mended.since
+            gathered.seen[observable] = Observation(observable, ((state, 1.0),), mended.since)
 
 
 def _free_text(case: Case, book: Book, gathered: _Gathered) -> None:

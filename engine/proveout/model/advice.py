@@ -10,8 +10,9 @@ from proveout.model.chained import Chained
 from proveout.model.trace import Silent, Spoken
 from proveout.model.urgency import DrivingOn
 
-#: The four verdicts.
-INSPECT, REPAIR, REFER, NONE = "inspect", "repair", "refer", "none"
+#: The verdicts. ``mend``: put right what is plainly broken, though it is not proven to be the cause;
+#: ``watch``: that was done, and what shows since is to be recorded.
+INSPECT, REPAIR, REFER, NONE, MEND, WATCH = "inspect", "repair", "refer", "none", "mend", "watch"
 
 
 class Outcome(Struct, frozen=True):
@@ -36,6 +37,9 @@ class Next(Struct, frozen=True):
         opens: access ids that it opens.
         outcomes: in the order of the book.
         again: whether it was made before and should be made once more.
+        apart: the causes that its results tell apart, those that they move most first.
+        worth: by how much its results alone make going on cheaper; ``expected_saving`` is the whole plan's.
+        why: why it comes now, in a sentence.
     """
 
     inspection: str
@@ -45,6 +49,9 @@ class Next(Struct, frozen=True):
     opens: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
     again: bool = False
+    apart: tuple[str, ...] = ()
+    worth: float = 0.0
+    why: str = ""
 
 
 class ToolAdvice(Struct, frozen=True):
@@ -63,8 +70,14 @@ class Standing(Struct, frozen=True):
         cause: id.
         confidence: probability that it is present.
         direct: ``failed``, ``passed`` or ``none``: what the inspections that prove it showed.
-        missing: inspections in ``before_buying`` not yet done.
+        missing: inspections that proof asks for, not yet done: those before buying, and what a look could be
+            a consequence of.
         replaced: the component was already replaced, so only a failed direct inspection can name it.
+        part: probability that its part is bad: that it is present or another one of ``counted``.
+        counted: further causes that the same new part ends, as far as everything before buying it for them
+            is inspected with this one's.
+        roots: causes of which what was seen could be a consequence, to be inspected first.
+        mended: it was put right since.
     """
 
     cause: str
@@ -72,20 +85,38 @@ class Standing(Struct, frozen=True):
     direct: str
     missing: tuple[str, ...]
     replaced: bool = False
+    part: float = 0.0
+    counted: tuple[str, ...] = ()
+    roots: tuple[str, ...] = ()
+    mended: bool = False
 
 
 class Verdict(Struct, frozen=True):
     """What to do now.
 
     Attributes:
-        kind: inspect, repair, refer or none.
-        cause: the cause to repair, the cause shown to be "nothing wrong", or "".
+        kind: inspect, repair, refer, none, mend or watch.
+        cause: the cause to repair or mend, that was mended, the one shown to be "nothing wrong", or "".
         reasons: sentences, the deciding one first.
     """
 
     kind: str
     cause: str
     reasons: tuple[str, ...]
+
+
+class WithoutRules(Struct, frozen=True):
+    """A code that no rule weighs, so that it counts for nothing.
+
+    Attributes:
+        code: as read.
+        meaning: that of the catalogue, or "".
+        nearest: the codes nearest to it that have rules, the nearest first.
+    """
+
+    code: str
+    meaning: str
+    nearest: tuple[str, ...]
 
 
 class Triage(Struct, frozen=True):
@@ -108,6 +139,7 @@ class Triage(Struct, frozen=True):
         silent: the rules that hold and of whose figures some do not count, with by what.
         driving_on: what the case means for driving on.
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
+        without_rules: the codes given that no rule weighs.
     """
 
     book_digest: str
@@ -126,3 +158,4 @@ class Triage(Struct, frozen=True):
     silent: tuple[Silent, ...] = ()
     left_out: float = 0.0
     driving_on: DrivingOn = DrivingOn()
+    without_rules: tuple[WithoutRules, ...] = ()

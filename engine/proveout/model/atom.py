@@ -19,6 +19,7 @@ RESULT = "result"  # key: inspection id; value: result id
 FINDING = "finding"  # key: finding id; value "true"; observable where a rule weighs it, else context
 WORK = "work"  # context; key: recent-work id; value "done"
 REPLACED = "replaced"  # context; key: component id; value "done"
+WATCH = "watch"  # key: id of a cause that was mended; value "comes-back"; not for rules
 FACT = "fact"  # context; key: predicate such as "vehicle.age at_least 12 y"; value "true"
 
 #: Kinds of which a rule may weigh exactly one in its ``when``.
@@ -26,6 +27,9 @@ OBSERVABLE_KINDS = frozenset({CODE, SYMPTOM, HAPPENS, RESULT, FINDING})
 
 #: The value that every observable takes when nothing is amiss.
 NORMAL = "normal"
+
+#: What was seen after something was mended: the trouble stayed away, or came back.
+STAYS_AWAY, COMES_BACK = "stays-away", "comes-back"
 
 #: A result that every inspection accepts: it was tried and told nothing. It is no evidence.
 CANNOT_TELL = "cannot-tell"

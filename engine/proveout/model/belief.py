@@ -20,6 +20,8 @@ class Table(Struct, frozen=True):
         background: P(state | none of the named causes), one a state.
         given: cause id to P(state | that cause alone, no background), one a state; sums to less than 1.
         spoke: cause id (or "" for the background) to the ids of the rules that gave the figures.
+        mended: for what was seen after a mending, the causes mended by then; the figures above are then those
+            where anything else is wrong, or something that the book does not have.
     """
 
     observable: Observable
@@ -27,6 +29,7 @@ class Table(Struct, frozen=True):
     background: tuple[float, ...]
     given: Mapping[str, tuple[float, ...]]
     spoke: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    mended: tuple[str, ...] = ()
 
 
 class Evidence(Struct, frozen=True):

@@ -51,6 +51,21 @@ class Layout(Struct, frozen=True, array_like=True):
     findings: tuple[str, ...]
 
 
+class OnlyFor(Struct, frozen=True, array_like=True):
+    """A cause or inspection that only some vehicles have.
+
+    Attributes:
+        kind: ``causes`` or ``inspections``.
+        id: its id.
+        fits, not_for: kinds of vehicle: it needs all of the first and none of the second.
+    """
+
+    kind: str
+    id: str
+    fits: tuple[str, ...]
+    not_for: tuple[str, ...]
+
+
 class Book(Struct, frozen=True, array_like=True):
     """All entries and rules, checked and indexed.
 
@@ -72,6 +87,7 @@ class Book(Struct, frozen=True, array_like=True):
         proved_by: for each cause id, the ids of the inspections that prove it.
         former: names that entries had before to those of today: ``inspection OLD`` and ``symptom OLD`` to the
             id, ``result INSPECTION OLD`` to the result.
+        only_for: the causes and inspections that only some vehicles have.
         digest: SHA-256 hex of the canonical content.
         layers: names of the directories laid over each other, lowest first.
     """
@@ -89,5 +105,6 @@ class Book(Struct, frozen=True, array_like=True):
     proved_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     former: Mapping[str, str] = field(default_factory=dict)
     driving: tuple[Driving, ...] = ()
+    only_for: tuple[OnlyFor, ...] = ()
     digest: str = ""
     layers: tuple[str, ...] = ("book",)

@@ -45,6 +45,18 @@ class Taken(Struct, frozen=True):
     place: Place = NOWHERE
 
 
+class Mended(Struct, frozen=True):
+    """A defect put right on trial, and what was seen since.
+
+    Attributes:
+        cause: id.
+        since: ``stays-away``, ``comes-back``, or "" while it is watched.
+    """
+
+    cause: str
+    since: str = ""
+
+
 class Costs(Struct, frozen=True):
     """The user's prices: one currency, whichever it is.
 
@@ -70,6 +82,7 @@ class Case(Struct, frozen=True):
     Attributes:
         facts: named vehicle and freeze-frame facts: ``vehicle.age`` in years, ``vehicle.mileage`` in km,
             ``vehicle.engine``, ``vehicle.fuel``, ``vehicle.climate`` as text, ``frame.*`` numbers.
+        has, lacks: kinds of vehicle that it is stated to be, or not to be.
         codes: codes read.
         symptoms, symptoms_absent, happens_when, recent_work, replaced: ids.
         said: free text not yet matched.
@@ -80,9 +93,12 @@ class Case(Struct, frozen=True):
         set_aside: inspections that cannot be done, each with why: one of ``SET_ASIDE``.
         costs: the user's prices.
         place: the document it came from.
+        mended: what was put right and watched, in order.
     """
 
     facts: Mapping[str, float | str] = field(default_factory=dict)
+    has: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
     codes: tuple[CodeSeen, ...] = ()
     symptoms: tuple[str, ...] = ()
     symptoms_absent: tuple[str, ...] = ()
@@ -97,6 +113,7 @@ class Case(Struct, frozen=True):
     set_aside: Mapping[str, str] = field(default_factory=dict)
     costs: Costs = Costs()
     place: Place = NOWHERE
+    mended: tuple[Mended, ...] = ()
 
 
 class Told(Protocol):
@@ -150,6 +167,10 @@ class Sheet(Struct, frozen=True):
         contrary: (inspection, result before) of those whose last two results contradict each other: one is
             normal and the other is not.
         set_aside: ids of the inspections that cannot be done.
+        has, lacks: kinds of vehicle that it is known to be, or not to be.
+        mended: what was put right and watched, in order.
+        each_code: whether every code counts by itself, as in advice before its third form, and not as one of
+            its family.
     """
 
     atoms: frozenset[Atom]
@@ -162,3 +183,7 @@ class Sheet(Struct, frozen=True):
     heard: tuple[str, ...] = ()
     contrary: tuple[tuple[str, str], ...] = ()
     set_aside: frozenset[str] = frozenset()
+    has: frozenset[str] = frozenset()
+    lacks: frozenset[str] = frozenset()
+    mended: tuple[Mended, ...] = ()
+    each_code: bool = False

@@ -98,6 +98,15 @@ class Cause(Struct, frozen=True, array_like=True):
     layer: str = "book"
 
 
+def same_part(one: Cause, other: Cause) -> bool:
+    """Say whether the same new part mends both causes."""
+    if one.id == other.id:
+        return True
+    mine, yours = one.remedy, other.remedy
+    bought = mine.action == yours.action == "replace" and mine.part == yours.part
+    return bought and one.component == other.component
+
+
 class Result(Struct, frozen=True, array_like=True):
     """One of the closed set of results of an inspection; ``means`` says what it tells, in a sentence."""
 
@@ -347,6 +356,7 @@ class CodeEntry(Struct, frozen=True, array_like=True):
         monitor: the readiness monitor that sets it, such as evap; empty where none.
         usually_with: codes often set together.
         does_not_mean: what people wrongly conclude from it.
+        unweighed: why no rule weighs it, where none does.
         source: how sure.
     """
 
@@ -356,6 +366,7 @@ class CodeEntry(Struct, frozen=True, array_like=True):
     monitor: str = ""
     usually_with: tuple[str, ...] = ()
     does_not_mean: str = ""
+    unweighed: str = ""
     source: str = ""
     place: Place = NOWHERE
     layer: str = "book"

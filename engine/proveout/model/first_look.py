@@ -10,6 +10,7 @@ class FirstLook(Struct, frozen=True):
 
     Attributes:
         meaning, does_not_mean: as the catalogue says.
+        unweighed: why no rule weighs it, or "".
         usual: title and confidence of the likeliest causes, the likeliest first.
         first: title and id of the inspection to make first; None where none is worth its cost.
     """
@@ -18,3 +19,4 @@ class FirstLook(Struct, frozen=True):
     does_not_mean: str
     usual: tuple[tuple[str, float], ...]
     first: tuple[str, str] | None
+    unweighed: str = ""

@@ -87,12 +87,14 @@ class Routine(Struct, frozen=True, array_like=True):
         follows_from: alternatives, each a set of state words that must all hold.
         opening, closing: a step before the first and one after the last; ``{unplugged}`` and the other lists
             stand for what the state names there.
+        unless_said: words that say it already: where the steps hold one of them, they are not said again.
     """
 
     id: str
     follows_from: tuple[frozenset[str], ...]
     opening: str = ""
     closing: str = ""
+    unless_said: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
 

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from threadpoolctl import ThreadpoolController
-
 from proveout.chain.closing import default_engine
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.driving import driving_on
+from proveout.weigh.fitting import fitted
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
-
-#: Matrix products of this size cost more spread over threads than on one, and the last digits may then change
-#: from run to run.
-_BLAS = ThreadpoolController()
 
 
 def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
@@ -54,12 +50,7 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
-    with _BLAS.limit(limits=1, user_api="blas"):
-        return _worked_out(book, sheet, tools, costs, engine)
-
-
-def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, engine: str | None) -> Triage:
-    """Return the answer."""
+    book = fitted(book, sheet)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)
@@ -83,4 +74,5 @@ def _worked_out(book: Book, sheet: Sheet, tools: frozenset[str], costs: Costs, e
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
         driving_on=driving_on(book, chained.facts),
+        without_rules=without_rules(book, sheet),
     )

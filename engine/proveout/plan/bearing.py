@@ -30,10 +30,15 @@ class Bearing:
             self._told[check, heard] = rates_of(how) if how else None
         return self._told[check, heard]
 
-    def relevant(self, facts: frozenset[Atom], causes: Sequence[str]) -> list[str]:
-        """Return the inspections that tell or prove something of some causes, and those that come first."""
+    def relevant(
+        self, facts: frozenset[Atom], causes: Sequence[str], besides: Sequence[str] = ()
+    ) -> list[str]:
+        """Return the inspections that tell or prove something of some causes, and those that come first.
+
+        ``besides`` are further ones that are wanted.
+        """
         book, wanted = self.book, set(causes)
-        found, telling = set[str](), set[str]()
+        found, telling = set(besides), set[str]()
         for cause in causes:
             found.update(book.proved_by.get(cause, ()), book.causes[cause].before_buying)
             telling.update(o.key for o in book.weighed_in.get(cause, ()) if o.kind == RESULT)

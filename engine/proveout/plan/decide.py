@@ -6,22 +6,28 @@ import numpy as np
 from msgspec import Struct
 
 from proveout.model.advice import Next, Outcome, Standing, ToolAdvice, Verdict
+from proveout.model.atom import COMES_BACK
 from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.lookahead import Choice, choose
+from proveout.plan.mending import worth_mending
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
-from proveout.plan.proof import DIGITS, is_proven, standings
+from proveout.plan.proof import DIGITS, claims, is_proven, standings
+from proveout.plan.purpose import Purpose, leading, purposes, told_apart, why_now, worth_listing
 from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, repeat_of, worth_repeating
 from proveout.plan.setup import Setup, set_up
 from proveout.plan.tools import worth_buying
+from proveout.weigh.single import on_one_thread
 
 #: Causes whose missing tools are named.
 NAMED = 5
+#: Why an inspection is made once more where nothing is proven.
+MISSED = "Everything else has been inspected, and it may have missed what is there."
 
 
 class Decision(Struct, frozen=True):
@@ -35,6 +41,7 @@ class Decision(Struct, frozen=True):
     left_out: float
 
 
+@on_one_thread
 def decide(
     book: Book,
     sheet: Sheet,
@@ -46,26 +53,45 @@ def decide(
     costs: Costs,
 ) -> Decision:
     """Decide what to do next in a case."""
-    stands = standings(book, sheet, chained.facts, belief)
-    if not stands:
-        grounds = Grounds(book, sheet, costs, (), belief.not_in_book, doubts, None, ())
-        return Decision((), None, (), None, verdict(grounds), 0.0)
-    setup = set_up(book, sheet, chained.facts, belief, tools, costs)
+    claimed = claims(book, sheet, chained.facts, belief, costs)
+    stands = standings(book, sheet, chained.facts, belief, claimed)
+    if not stands or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
+        grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, None, ())
+        return Decision(stands, None, (), None, verdict(grounds), 0.0)
+    setup = set_up(book, sheet, chained.facts, belief, claimed, tools=tools, costs=costs)
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
     choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
+    mending = worth_mending(book, sheet, setup, choice, stands, costs)
     lead = next((s.cause for s in stands if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
-    step = _step(book, sheet, setup, choice, against, unproven=not sound)
+    step = None if mending else _step(book, sheet, setup, choice, stands, against, unproven=not sound)
     lacking = _lacking(book, setup, stands[:NAMED])
-    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, against)
-    others = tuple(propose(book, setup, choice, check) for check in choice.others)
+    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against)
+    others = _others(book, setup, choice, stands)
     tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
 
 
+def _others(book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...]) -> tuple[Next, ...]:
+    """Give the further inspections worth doing: only what bears on the leading causes."""
+    leaders, meant = leading(stands), purposes(setup, choice, choice.others)
+    return tuple(
+        propose(book, setup, choice, check, one, why_now(book, setup, check, one, stands, choice.chance))
+        for check, one in meant.items()
+        if worth_listing(one, leaders)
+    )
+
+
 def _step(
-    book: Book, sheet: Sheet, setup: Setup, choice: Choice, against: Contradiction | None, *, unproven: bool
+    book: Book,
+    sheet: Sheet,
+    setup: Setup,
+    choice: Choice,
+    stands: tuple[Standing, ...],
+    against: Contradiction | None,
+    *,
+    unproven: bool,
 ) -> Next | None:
     """Give what to inspect next: something new, or nothing.
 
@@ -73,29 +99,34 @@ def _step(
     when something is.
     """
     if choice.check >= 0:
-        return propose(book, setup, choice, choice.check)
+        purpose = purposes(setup, choice, [choice.check])[choice.check]
+        why = why_now(book, setup, choice.check, purpose, stands, choice.chance)
+        return propose(book, setup, choice, choice.check, purpose, why)
     if against is not None:
         second = repeat_of(setup, sheet, against.again)
-    else:
-        second = worth_repeating(setup, sheet) if unproven else None
+        return repeat(book, setup, second, "Direct results contradict each other.") if second else None
+    second = worth_repeating(setup, sheet) if unproven else None
     return repeat(book, setup, second) if second else None
 
 
-def repeat(book: Book, setup: Setup, second: Repeat) -> Next:
+def repeat(book: Book, setup: Setup, second: Repeat, why: str = MISSED) -> Next:
     """Describe an inspection to be made once more."""
     entry = book.inspections[setup.problem.checks[second.check]]
     return Next(
         inspection=entry.id,
         minutes=entry.minutes,
-        cost=float(price(setup.problem, setup.state, second.check)[0]),
+        cost=float(price(setup.problem, setup.state, second.check)[0]) - setup.handling,
         expected_saving=second.saving,
         opens=(),
         outcomes=_outcomes(book, setup, second.check, second.share, second.weight),
         again=True,
+        apart=told_apart(setup.problem, setup.state, second.check),
+        worth=second.saving,
+        why=why,
     )
 
 
-def propose(book: Book, setup: Setup, choice: Choice, check: int) -> Next:
+def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpose, why: str) -> Next:
     """Describe a proposed inspection."""
     problem, state = setup.problem, setup.state
     entry = book.inspections[problem.checks[check]]
@@ -104,10 +135,13 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int) -> Next:
     return Next(
         inspection=entry.id,
         minutes=entry.minutes + sum(book.words.access[place].minutes for place in opens),
-        cost=float(price(problem, state, check)[0]),
+        cost=float(price(problem, state, check)[0]) - setup.handling,
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
         outcomes=_outcomes(book, setup, check, weight.sum(axis=1) / state.mass[0], weight),
+        apart=purpose.apart,
+        worth=purpose.worth,
+        why=why,
     )
 
 

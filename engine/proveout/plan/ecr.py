@@ -104,8 +104,8 @@ class _Used:
         count, size = len(use), len(sets)
         support = steps.support[use]
         self.count = count
-        self.hits = widened(support * sets.member.T[cause])
-        self.comes_from = sets.comes_from[cause]
+        self.hits = widened(support * sets.held.T[cause])
+        self.leaves = np.hstack([sets.leaves[cause], np.full((count, 1), size)])
         self.chances = np.zeros((size + 1, 2 * count + 2))
         self.chances[:size, :count] = self.hits[:, :size].T
         self.chances[:size, count:-2] = (support + TINY * TINY).T
@@ -209,9 +209,10 @@ class _Plans:
         moved *= self.weight
         moved *= sound[:, None]
         self.weight -= moved
-        source = used.comes_from.take(pick, axis=0)
-        source += np.arange(0, moved.size, width)[:, None]
-        self.weight += moved.take(source)
+        goal = used.leaves.take(pick, axis=0)
+        goal += np.arange(0, moved.size, width)[:, None]
+        self.weight += np.bincount(goal.ravel(), moved.ravel(), moved.size).reshape(moved.shape)
+        self.weight[:, -1] = 0.0
         if len(used.shared):
             new = used.takes.take(pick, axis=0)
             new *= self.shut

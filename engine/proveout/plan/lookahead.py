@@ -20,7 +20,7 @@ from proveout.plan.ecr import expected_cost, planned
 from proveout.plan.moves import confidence, inspect_each, mend, prices, proven, ready, repair_price
 from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, least_cost, most_gain, survey
 from proveout.plan.problem import Floats, Ints, Problem, States, stack
-from proveout.plan.steps import plan_steps
+from proveout.plan.steps import Steps, plan_steps
 
 #: Inspections that are looked at one further.
 LEADING = 4
@@ -29,7 +29,8 @@ SECOND = 12
 #: Values closer than this share of the price of handing over are as good as equal: the plan is a yardstick,
 #: not a prophecy. Among them the inspection goes first that is likeliest to show a fault, and tells most, for
 #: its price (chance over price: Simon and Kadane 1975).
-NOISE = 0.03  #: Most further checks that are listed besides the next one.
+NOISE = 0.03
+#: Most further checks that are listed besides the next one.
 OTHERS = 5
 
 
@@ -44,6 +45,8 @@ class Choice(Struct, frozen=True):
         others: further checks that are better than stopping and whose results would help, best first.
         least: the least expected cost by the simple plan, begun with anything that can be made next.
         extended: as in ``Outlook``.
+        refer: expected cost of handing over now.
+        chance: (I,) chance that each check directly shows a cause that is there.
     """
 
     check: int
@@ -53,6 +56,8 @@ class Choice(Struct, frozen=True):
     others: tuple[int, ...]
     least: float
     extended: dict[int, tuple[float, dict[int, float]]]
+    refer: float
+    chance: Floats
 
 
 def choose(
@@ -79,7 +84,17 @@ def choose(
     least = min([outlook.plan, *outlook.values.values()])
     every = {**outlook.values, **values}
     others = tuple(check for check in _useful(outlook, every, stop) if check != best)[:OTHERS]
-    return Choice(best, -1 if best >= 0 else cause, stop, every, others, least, outlook.extended)
+    return Choice(
+        best,
+        -1 if best >= 0 else cause,
+        stop,
+        every,
+        others,
+        least,
+        outlook.extended,
+        outlook.refer,
+        outlook.chance,
+    )
 
 
 def _worth(outlook: Outlook, near: float) -> dict[int, float]:
@@ -115,11 +130,16 @@ def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
     if not sound.size:
         return outlook.refer, -1
     likeliest = int(sound[confidence(problem, state)[0, sound].round(9).argmax()])
-    after = mend(problem, state, likeliest)
-    onward = survey(problem, after, outlook.steps)
-    cost = float(repair_price(problem, state, likeliest)[0]) * outlook.mass
-    cost += min([onward.plan, *onward.values.values()])
+    cost = mended_cost(problem, state, likeliest, outlook.steps)
     return (cost, likeliest) if cost <= outlook.refer else (outlook.refer, -1)
+
+
+def mended_cost(problem: Problem, state: States, cause: int, steps: Steps | None = None) -> float:
+    """Return what a one-row state costs if a cause is mended first and what is left gone on with."""
+    after = mend(problem, state, cause)
+    onward = survey(problem, after, steps if steps is not None else plan_steps(problem, state))
+    cost = float(repair_price(problem, state, cause)[0]) * float(state.mass[0])
+    return cost + min([onward.plan, *onward.values.values()])
 
 
 def _useful(outlook: Outlook, values: dict[int, float], stop: float) -> list[int]:

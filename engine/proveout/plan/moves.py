@@ -79,13 +79,12 @@ def inspect_each(problem: Problem, states: States, rows: Ints, checks: Ints) -> 
 def mend(problem: Problem, states: States, cause: int) -> States:
     """Return the states in which the repair of a cause has not ended the trouble; other mass is gone.
 
-    Sets that held the cause go over to what is left of them; sets that did not are as before.
+    Sets that held what this ends go over to what is left of them; sets that did not are as before.
     """
-    held = problem.sets.member[:, cause]
-    moved = widened(states.weight * held)
-    weight = states.weight * ~held + moved[:, problem.sets.comes_from[cause, :-1]]
-    failed = states.failed.copy()
-    failed[:, cause] = False
+    weight = widened(np.zeros_like(states.weight))
+    np.add.at(weight.T, problem.sets.leaves[cause], states.weight.T)
+    weight = weight[:, :-1]
+    failed = states.failed & ~problem.sets.ends[cause]
     opened = states.open | problem.repair_behind[cause]
     return States(weight, failed, states.history, states.done, states.decided, opened)
 
@@ -99,7 +98,8 @@ def confidence(problem: Problem, states: States) -> Floats:
 def proven(problem: Problem, states: States) -> Bools:
     """Return (B, C): causes that may be mended: likely enough, shown, all inspected before buying."""
     missing = (~states.decided).astype(float) @ problem.buying.T.astype(float) > 0
-    sure = confidence(problem, states) >= problem.threshold - SLACK
+    mass = np.maximum(states.mass, 1e-300)[:, None]
+    sure = states.weight @ problem.sets.held / mass >= problem.threshold - SLACK
     return np.asarray(sure & states.failed & ~missing[states.history])
 
 

@@ -3,6 +3,9 @@
 An inspection can gain no more than the cost that its results move from one set of causes to another, and
 what the plan would pay for it and its access anyway. Where that is less than its own price it cannot beat the
 plan, and it is valued only where a list of further inspections asks for it.
+
+What has to be made before another inspection is credited with what it unlocks: it is worth no less than both
+together, its own results counted for nothing.
 """
 
 from __future__ import annotations
@@ -12,7 +15,7 @@ from msgspec import Struct
 
 from proveout.plan.ecr import first_checks, planned, work_through
 from proveout.plan.moves import inspect_each, makeable, prices
-from proveout.plan.problem import Bools, Floats, Problem, States, stack
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
 from proveout.plan.steps import Steps
 
 #: A saving smaller than this (in the user's currency) is none.
@@ -89,7 +92,9 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
     can = makeable(problem, state)[0]
     worth, wide = _worth_trying(problem, state, steps, more, reach)
     made = planned(problem, steps, state, wide.any(axis=0) | problem.usable)[0]
-    promising = can & (made | (chance > LIKELY) | (reach > own))
+    promising = made | (chance > LIKELY) | (reach > own)
+    locked, unlocking = _unlocking(problem, state, can, promising)
+    promising = can & (promising | unlocking)
     now = np.flatnonzero(promising & problem.usable)
     owner, added = (promising & wide & ~problem.usable).nonzero()
     checks, heads = np.concatenate([now, added]), 1 + len(wide)
@@ -97,9 +102,17 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
     at_hand = np.concatenate(
         [problem.usable[None], wide, np.broadcast_to(problem.usable, (len(now), len(can))), wide[owner]]
     )
-    cost, step = work_through(problem, steps, stack([*([state] * heads), leaves]), at_hand)
+    behind, owner_of, chain_price = _behind_chains(problem, state, locked)
+    at_hand = np.concatenate([at_hand, np.broadcast_to(problem.usable, (len(locked), len(can)))])
+    cost, step = work_through(problem, steps, stack([*([state] * heads), leaves, behind]), at_hand)
+    chained = np.bincount(owner_of, cost[heads + len(pair) :], len(locked)) + chain_price * mass
+    cost = cost[: heads + len(pair)]
     begun = (np.bincount(pair, cost[heads:], len(checks)) + price[checks] * mass).tolist()
     plan, count = float(cost[0]), len(now)
+    values = dict(zip(now.tolist(), begun[:count], strict=True))
+    for check, value in zip(locked.tolist(), chained.tolist(), strict=True):
+        for opener in np.flatnonzero(problem.after[check] & can).tolist():
+            values[opener] = min(values[opener], value)
     spare = (price - problem.cost) * mass
     idle = np.flatnonzero(can & problem.usable & ~promising & (reach + spare > WORTH))
     extended = {tool: (float(cost[1 + n]), dict[int, float]()) for n, tool in enumerate(worth)}
@@ -113,11 +126,41 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
         chance,
         plan,
         frozenset(first_checks(steps, state, int(step[0])).tolist()) & set(now.tolist()),
-        dict(zip(now.tolist(), begun[:count], strict=True)),
+        values,
         {check: cost[heads:][pair == n] for n, check in enumerate(now.tolist())},
         dict(zip(idle.tolist(), (plan + own[idle] - reach[idle]).tolist(), strict=True)),
         extended,
     )
+
+
+def _unlocking(problem: Problem, state: States, can: Bools, promising: Bools) -> tuple[Ints, Bools]:
+    """Return the promising checks that wait for others that can all be made, and (I,) those made first."""
+    undone, usable = ~state.done[0], problem.usable
+    late = np.flatnonzero(undone & usable & ~can & promising)
+    before = problem.after[late] & undone
+    late = late[~(before & ~usable).any(axis=1)]
+    return late, np.asarray((problem.after[late] & undone & can).any(axis=0))
+
+
+def _behind_chains(problem: Problem, state: States, locked: Ints) -> tuple[States, Ints, Floats]:
+    """Return the states behind each locked check made at once with all before it.
+
+    Returns:
+        The states, (B,) which of the locked checks each belongs to, and what each chain costs.
+    """
+    start = state.take(np.zeros(len(locked), dtype=np.int64))
+    before = problem.after[locked] & ~start.done
+    start = States(
+        start.weight,
+        start.failed,
+        start.history,
+        start.done | before,
+        start.decided | before,
+        start.open | (before.astype(float) @ problem.behind > 0),
+    )
+    leaves, pair = inspect_each(problem, start, np.arange(len(locked)), locked)
+    opened = (start.open | problem.behind[locked]) & ~state.open
+    return leaves, pair, before @ problem.cost + problem.cost[locked] + opened @ problem.access
 
 
 def _worth_trying(
@@ -136,7 +179,7 @@ def _worth_trying(
     for n, usable in enumerate(more.usable):
         opened = np.zeros(len(problem.causes), dtype=bool)
         opened[steps.cause[barred & ~(needs & ~usable).any(axis=1)]] = True
-        held = (problem.sets.member & opened).any(axis=1)
+        held = problem.sets.held[:, opened].any(axis=1)
         saved = float(state.weight[0] @ (problem.refer * held)) + float(reach[usable & ~problem.usable].sum())
         if saved > more.price[n]:
             found.append(n)
@@ -165,10 +208,10 @@ def least_cost(problem: Problem, steps: Steps) -> Floats:
     repair = np.full(len(problem.causes), np.inf)
     repair[steps.cause] = problem.repair[steps.cause]
     least = np.append(problem.refer, 0.0)
-    single = sets.comes_from[:, -1]
-    least[single] = np.minimum(least[single], repair)
-    for _ in range(int(sets.member.sum(axis=1).max(initial=0)) - 1):
-        np.minimum.at(least, sets.comes_from[:, 1:-1], repair[:, None] + least[1:-1])
+    steps_of = repair[:, None] + 0.0 * least[:-1]
+    for _ in range(int(sets.member.sum(axis=1).max(initial=0))):
+        onward = np.where(sets.held.T, steps_of + least[sets.leaves], np.inf)
+        least[:-1] = np.minimum(least[:-1], onward.min(axis=0, initial=np.inf))
     return least[:-1]
 
 

@@ -20,39 +20,48 @@ class Sets(Struct, frozen=True, eq=False):
 
     Attributes:
         member: (S, C) which causes a set holds; row 0 is the empty set, which no repair mends.
-        comes_from: (C, S + 1) for each cause the set that each set is left of once the cause is mended: the
-            one with the cause added; S where that is not among the sets or the cause is in it already. The
-            last column is for what is left where nothing is: the set of the cause alone.
+        ends: (C, C) which causes the remedy of each ends; itself, and others where it is one part's.
+        held: (S, C) whether mending each cause takes something from a set.
+        leaves: (C, S) what each set becomes once the cause is mended: itself where it holds nothing that this
+            ends, S where nothing is left.
     """
 
     member: Bools
-    comes_from: Ints
+    ends: Bools
+    held: Bools
+    leaves: Ints
 
     def __len__(self) -> int:
         """Return how many sets there are."""
         return len(self.member)
 
 
-def sets_of(member: Bools) -> Sets:
+def sets_of(member: Bools, together: Bools | None = None) -> Sets:
     """Return the sets with what is left of each when a cause is mended.
+
+    Args:
+        member: (S, C) which causes a set holds.
+        together: (C, C) which causes the remedy of each ends, itself included; each its own only by default.
 
     Raises:
         ValueError: a set that is left is not among the sets.
     """
     count, causes = member.shape
+    ends = np.eye(causes, dtype=bool) if together is None else together
+    ended = [frozenset(np.flatnonzero(row).tolist()) for row in ends]
+    held = member.astype(np.float32) @ ends.T.astype(np.float32) > 0
     found: list[tuple[int, ...]] = [() for _ in range(count)]
     for place, cause in zip(*(part.tolist() for part in member.nonzero()), strict=True):
         found[place] += (cause,)
     index = {one: place for place, one in enumerate(found)}
     index[()] = count
-    comes_from = np.full((causes, count + 1), count)
-    for place, one in enumerate(found):
-        for n, cause in enumerate(one):
-            left = index.get(one[:n] + one[n + 1 :])
-            if left is None:
-                raise ValueError(f"set {place} without cause {cause} is not among the sets")
-            comes_from[cause, left] = place
-    return Sets(member, comes_from)
+    leaves = np.tile(np.arange(count), (causes, 1))
+    for place, cause in zip(*(part.tolist() for part in held.nonzero()), strict=True):
+        left = index.get(tuple(one for one in found[place] if one not in ended[cause]))
+        if left is None:
+            raise ValueError(f"set {place} without cause {cause} is not among the sets")
+        leaves[cause, place] = left
+    return Sets(member, ends, held, leaves)
 
 
 class Problem(Struct, frozen=True, eq=False):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from proveout.model.advice import Standing
 from proveout.model.atom import CANNOT_TELL, REPLACED, RESULT, Atom
 from proveout.model.belief import Posterior
@@ -9,6 +11,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Cause
 from proveout.plan.moves import SLACK
+from proveout.plan.parts import Claim, Claims
 
 #: Confidences are compared to this many digits, so that rounding never decides an order.
 DIGITS = 12
@@ -26,35 +29,34 @@ def clear_results(sheet: Sheet) -> dict[str, str]:
     }
 
 
-def standings(book: Book, sheet: Sheet, facts: frozenset[Atom], posterior: Posterior) -> tuple[Standing, ...]:
+def claims(
+    book: Book, sheet: Sheet, facts: frozenset[Atom], posterior: Posterior, costs: Costs
+) -> tuple[Claim, ...]:
+    """Return what proving each cause in play takes, in the order of ``posterior.causes``."""
+    return Claims(book, sheet, clear_results(sheet), facts, posterior, costs).all()
+
+
+def standings(
+    book: Book, sheet: Sheet, facts: frozenset[Atom], posterior: Posterior, claimed: Iterable[Claim]
+) -> tuple[Standing, ...]:
     """Say how every cause in play stands, the most likely first, ties by id."""
-    clear = clear_results(sheet)
+    clear, sure = clear_results(sheet), posterior.confidence()
+    mended = {one.cause for one in sheet.mended}
     found = [
-        _standing(book, clear, facts, cause, confidence)
-        for cause, confidence in posterior.confidence().items()
+        Standing(
+            claim.cause,
+            sure[claim.cause],
+            claim.direct,
+            tuple(check for check in claim.needed if check not in clear),
+            Atom(REPLACED, book.causes[claim.cause].component, "done") in facts,
+            claim.confidence,
+            claim.counted[1:],
+            claim.roots,
+            claim.cause in mended,
+        )
+        for claim in claimed
     ]
     return tuple(sorted(found, key=lambda s: (-round(s.confidence, DIGITS), s.cause)))
-
-
-def _standing(
-    book: Book, clear: dict[str, str], facts: frozenset[Atom], cause: str, confidence: float
-) -> Standing:
-    entry = book.causes[cause]
-    return Standing(
-        cause,
-        confidence,
-        direct(book, clear, cause),
-        tuple(check for check in entry.before_buying if check not in clear),
-        Atom(REPLACED, entry.component, "done") in facts,
-    )
-
-
-def direct(book: Book, clear: dict[str, str], cause: str) -> str:
-    """Give what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``."""
-    made = [check for check in book.proved_by.get(cause, ()) if check in clear]
-    if any(clear[check] in book.inspections[check].proves[cause] for check in made):
-        return "failed"
-    return "passed" if made else "none"
 
 
 def threshold(cause: Cause, costs: Costs) -> float:
@@ -68,5 +70,5 @@ def threshold(cause: Cause, costs: Costs) -> float:
 
 def is_proven(book: Book, standing: Standing, costs: Costs) -> bool:
     """Say whether a cause may be mended, further inspections not being worth their cost."""
-    sure = standing.confidence >= threshold(book.causes[standing.cause], costs) - SLACK
-    return sure and standing.direct == "failed" and not standing.missing
+    sure = standing.part >= threshold(book.causes[standing.cause], costs) - SLACK
+    return sure and standing.direct == "failed" and not standing.missing and not standing.mended

@@ -7,14 +7,27 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from proveout.intake.telling import said
-from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Verdict
-from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Observable, Observation
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Verdict
+from proveout.model.atom import (
+    CANNOT_TELL,
+    CODE,
+    COMES_BACK,
+    RESULT,
+    STAYS_AWAY,
+    Observable,
+    Observation,
+)
+from proveout.model.atom import WATCH as WATCHED
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
 from proveout.plan.contradictions import Contradiction
+from proveout.plan.mending import MINUTES, Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
+
+#: How long to watch at the least (common practice, no source).
+WATCH_FOR = "for two weeks of usual driving, and until the monitor that set the code has run"
 
 
 class Grounds(Struct, frozen=True):
@@ -27,6 +40,7 @@ class Grounds(Struct, frozen=True):
         sensitivity: what is at odds with the rest.
         next: the inspection that is worth its cost, or None.
         lacking: tools without which some inspection of this case cannot be made, sorted.
+        mending: the defect to put right next, proven or not, or None.
         against: direct results that contradict what is proven and were not settled, or None.
     """
 
@@ -38,14 +52,19 @@ class Grounds(Struct, frozen=True):
     sensitivity: Sensitivity
     next: Next | None
     lacking: tuple[str, ...]
+    mending: Mending | None = None
     against: Contradiction | None = None
 
 
 def verdict(grounds: Grounds) -> Verdict:
     """Say what to do now and why."""
     sound = [s for s in grounds.standings if is_proven(grounds.book, s, grounds.costs)]
-    if not grounds.standings:
+    if grounds.sheet.mended and grounds.sheet.mended[-1].since != COMES_BACK:
+        kind, cause, reasons = _mended(grounds)
+    elif not grounds.standings:
         kind, cause, reasons = _nothing_in_play(grounds)
+    elif grounds.mending is not None:
+        kind, cause, reasons = _mend(grounds, grounds.mending)
     elif grounds.next is not None:
         kind, cause, reasons = _inspect(grounds, grounds.next, sound)
     elif sound:
@@ -101,13 +120,67 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
     return INSPECT, "", [_not_proven(grounds), f"{_quoted(title)} comes next: {saving}.", *_replaced(grounds)]
 
 
+def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
+    """Say what to put right, that this is no proof, and how to watch."""
+    book, costs = grounds.book, grounds.costs
+    standing = next(s for s in grounds.standings if s.cause == mending.cause)
+    unmet = [*_unmet(grounds, standing)]
+    proof = f"It is not proven to be the cause ({percent(standing.confidence)})"
+    proof += f": for that, {_listed(unmet)}" if unmet else ""
+    return (
+        MEND,
+        mending.cause,
+        [
+            f"{_title(grounds, standing)}: {_shown_by(grounds, standing)}. What is plainly "
+            "broken, cheap and harmless to put right is mended first (parts up to "
+            f"{most(costs):.0f}, {MINUTES:.0f} minutes).",
+            f"{proof}. Nothing else is to be bought on it.",
+            f"{_action(book, standing.cause)}, clear the codes, and watch {WATCH_FOR}; then record whether "
+            "the trouble stays away.",
+        ],
+    )
+
+
+def _action(book: Book, cause: str) -> str:
+    """Give what mends a cause in a few words."""
+    remedy = book.causes[cause].remedy
+    what = f" ({remedy.part})" if remedy.part else ""
+    return f"{remedy.action.replace('-', ' ').capitalize()} it{what}"
+
+
+def _mended(grounds: Grounds) -> tuple[str, str, list[str]]:
+    """Say what is awaited, or what came of it, after something was put right on trial."""
+    last = grounds.sheet.mended[-1]
+    entry = grounds.book.causes[last.cause]
+    if last.since == STAYS_AWAY:
+        sure = next((s.confidence for s in grounds.standings if s.cause == last.cause), 0.0)
+        return (
+            NONE,
+            last.cause,
+            [
+                f"{entry.title} was mended, and the trouble has stayed away since: with {percent(sure)} it "
+                "was the cause, or part of it. Nothing more needs to be mended now.",
+                "Should it return after all, record that; what is left is then looked for.",
+            ],
+        )
+    return (
+        WATCH,
+        last.cause,
+        [
+            f"{entry.title} was mended. Clear the codes if that is still to be done, and watch {WATCH_FOR}.",
+            "Then record whether the trouble stays away or comes back: it counts for and against.",
+        ],
+    )
+
+
 def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str]]:
     lead = sound[0]
     action = grounds.book.causes[lead.cause].remedy.action
     how = (
-        f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}, "
+        f"{_proven_bad(grounds, lead)}, "
         f"{_shown_by(grounds, lead)}, and everything to be inspected before buying was inspected."
     )
+    sound = [s for s in sound if s is lead or s.cause not in lead.counted]
     against = _against(grounds, lead)
     others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
     if action == "refer":
@@ -129,8 +202,22 @@ def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str
     if found.sound == found.shown:
         told = f"{sound} contradicts itself: {found.before}, then {found.now}"
     else:
-        told = f"{shown} shows it ({found.now}), but {sound}, which would hardly miss it, says {found.before}"
+        told = f"{shown} shows it ({found.now}), but {sound}, which would miss it rarely, says {found.before}"
     return f"{_title(grounds, lead)} is in dispute: {told}. What comes out alike twice counts."
+
+
+def _proven_bad(grounds: Grounds, lead: Standing) -> str:
+    """Say what is proven, and how sure: a cause, or a part of which the fault is less sure."""
+    if not lead.counted or lead.part - lead.confidence < 0.01:
+        return f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}"
+    causes, sure = grounds.book.causes, {s.cause: s.confidence for s in grounds.standings}
+    faults = sorted((lead.cause, *lead.counted), key=lambda cause: (-sure.get(cause, 0.0), cause))[:3]
+    named = _listed([f"{_quoted(causes[cause].title)} ({percent(sure.get(cause, 0.0))})" for cause in faults])
+    part = causes[lead.cause].remedy.part
+    return (
+        f"What is bought is proven bad: {part}, confidence {percent(lead.part)}. Which fault in it is open "
+        f"and makes no difference: {named}. One of them was shown"
+    )
 
 
 def _against(grounds: Grounds, standing: Standing) -> list[str]:
@@ -185,7 +272,7 @@ def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
 
 def _not_proven(grounds: Grounds) -> str:
     """Say of the leading cause which conditions of proof are not met."""
-    lead = grounds.standings[0]
+    lead = next((s for s in grounds.standings if not s.mended), grounds.standings[0])
     leader = f"{_quoted(_title(grounds, lead))} ({percent(lead.confidence)})"
     if grounds.not_in_book > lead.confidence:
         nothing = f"none of the book's causes ({percent(grounds.not_in_book)})"
@@ -200,8 +287,11 @@ def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
     elif standing.direct == "passed":
         yield "the inspection that would show it did not"
     asked = threshold(grounds.book.causes[standing.cause], grounds.costs)
-    if standing.confidence < asked:
+    if standing.part < asked:
         yield f"proof asks for {asked * 100:g} %"
+    if standing.roots:
+        names = [_quoted(grounds.book.causes[cause].title) for cause in standing.roots]
+        yield f"what was seen may be a consequence of {_listed(names)}, which must be inspected first"
     if standing.missing:
         names = [_quoted(grounds.book.inspections[check].title) for check in standing.missing]
         yield f"{_listed(names)} must give a clear result before anything is bought"
@@ -226,7 +316,7 @@ def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS
     """
     found = [
         f"{_name(book, s.observable)} ({said(sheet, s.observable, display) or s.said}) is at odds with "
-        f"everything else ({percent(s.expected)} expected): {_again(s.observable)}."
+        f"everything else ({percent(s.expected)} expected): {_again(book, s.observable)}."
         for s in sensitivity.surprises
     ]
     alone = {read.inspection for read in sheet.readings if read.own_alone}
@@ -244,15 +334,28 @@ def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS
     return found
 
 
-def _again(observable: Observable) -> str:
+def _again(book: Book, observable: Observable) -> str:
+    """Say what is most probably wrong with what does not fit: what was seen plainly is there all the same."""
+    if observable.kind == WATCHED:
+        return "the fault may come and go, or the mending may not have held"
+    if observable.kind == RESULT and _plain(book, observable.key):
+        return "what was seen is there all the same, so look for a second fault beside it"
     if observable.kind == RESULT:
         return "repeat it before trusting it"
     return "clear it and see whether it returns" if observable.kind == CODE else "make sure of it again"
 
 
+def _plain(book: Book, check: str) -> bool:
+    """Say whether an inspection is a look that shows some cause directly."""
+    entry = book.inspections.get(check)
+    return entry is not None and entry.kind == "visual" and bool(entry.proves)
+
+
 def _name(book: Book, observable: Observable) -> str:
     """Give what an observable is called."""
     words, (kind, key) = book.words, observable
+    if kind == WATCHED:
+        return f"What came of mending {_quoted(book.causes[key].title)}"
     if kind == RESULT and key in book.inspections:
         return _quoted(book.inspections[key].title)
     for terms in (words.symptoms, words.circumstances, words.findings):

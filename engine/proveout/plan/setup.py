@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from proveout.model.atom import RESULT, Atom
 from proveout.model.belief import Posterior
@@ -13,7 +14,9 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection
 from proveout.plan.bearing import bearing_of
+from proveout.plan.moves import mend
 from proveout.plan.outlook import Extensions
+from proveout.plan.parts import Claim
 from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, sets_of
 from proveout.plan.proof import clear_results, threshold
 from proveout.weigh.likelihoods import Rates, likelihoods_of
@@ -22,6 +25,9 @@ from proveout.weigh.posteriors import place_of
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
 SHARE, MOST = 0.999, 300
+#: Minutes that every inspection takes besides its own: reading up on it, fetching, writing it down (from
+#: memory). It keeps planning from many small looks where one that decides would do; no figure shown has it.
+HANDLING = 5.0
 
 
 class Setup(Struct, frozen=True):
@@ -36,6 +42,7 @@ class Setup(Struct, frozen=True):
         wanted: tools not at hand of which one alone might pay for itself, sorted.
         extensions: the checks that can be used with each of them, and their prices.
         left_out: probability of the sets of causes that were left out.
+        handling: what planning adds to the price of each check, and nobody is charged.
     """
 
     problem: Problem
@@ -46,6 +53,7 @@ class Setup(Struct, frozen=True):
     wanted: tuple[str, ...]
     extensions: Extensions
     left_out: float
+    handling: float
 
 
 def set_up(
@@ -53,6 +61,8 @@ def set_up(
     sheet: Sheet,
     facts: frozenset[Atom],
     posterior: Posterior,
+    claimed: Sequence[Claim],
+    *,
     tools: frozenset[str],
     costs: Costs,
 ) -> Setup:
@@ -60,10 +70,20 @@ def set_up(
 
     Handing over costs the price of a specialist's search; what he finds must be mended at the user's figures
     all the same, so that a dear part alone is no reason to hand over.
+
+    Args:
+        book: the compiled book.
+        sheet: what is known.
+        facts: the closed set of facts.
+        posterior: what is believed.
+        claimed: what proving each cause takes, in the order of ``posterior.causes``.
+        tools: at hand besides the basic ones.
+        costs: the user's prices.
     """
     causes, bearing = posterior.causes, bearing_of(book)
     member, prob, left_out = prune(posterior)
-    checks = bearing.relevant(facts, causes)
+    together = _incidence([claim.counted for claim in claimed], causes)
+    checks = bearing.relevant(facts, causes, [check for claim in claimed for check in claim.needed])
     entries = [book.inspections[check] for check in checks]
     lacking = tuple(_lacking(book, entry, tools) for entry in entries)
     places = sorted(
@@ -81,7 +101,7 @@ def set_up(
         ]
     )
     mended_anyway = repair * np.array([r.action != "refer" for r in remedies])
-    refer = costs.refer_out + member @ mended_anyway
+    refer = costs.refer_out + _each_part_once(book, causes, member, mended_anyway)
     dearest = float(prob @ refer)
     wanted = _wanted(book, lacking, dearest)
     told = [
@@ -93,28 +113,30 @@ def set_up(
     problem = Problem(
         causes=causes,
         checks=tuple(checks),
-        sets=sets_of(member),
+        sets=sets_of(member, together),
         like=like,
         first=first,
         shows=_shows(entries, columns, first, causes),
-        cost=np.array([e.minutes * minute + e.consumables.middle for e in entries], dtype=float),
+        cost=np.array([(e.minutes + HANDLING) * minute + e.consumables.middle for e in entries], dtype=float),
         behind=_incidence([e.access for e in entries], places),
         access=np.array([book.words.access[p].minutes * minute for p in places], dtype=float),
         after=reach(_incidence([e.after for e in entries], checks)),
-        buying=_incidence([book.causes[cause].before_buying for cause in causes], checks),
+        buying=_incidence([claim.needed for claim in claimed], checks),
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
         refer=refer,
         usable=np.array([not missing for missing in lacking], dtype=bool) & ~aside,
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
-    state = _state(book, sheet, problem, prob, places)
+    state = _without_mended(problem, _state(book, sheet, problem, prob, places), sheet)
     with_tool = [[missing <= {tool} for missing in lacking] & ~aside for tool in wanted]
     extensions = Extensions(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),
     )
-    return Setup(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out)
+    return Setup(
+        problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, HANDLING * minute
+    )
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
@@ -138,6 +160,19 @@ def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:
     kept = np.array(sorted(keep))
     carried = float(prob[kept].sum())
     return posterior.member[kept], prob[kept] / carried, max(1.0 - carried, 0.0)
+
+
+def _each_part_once(book: Book, causes: Sequence[str], member: Bools, price: Floats) -> Floats:
+    """Return (S,) what mending all causes of each set costs, a part that ends several of them only once."""
+    parts: dict[tuple[str, str, str], list[int]] = {}
+    for n, cause in enumerate(causes):
+        entry = book.causes[cause]
+        bought = entry.remedy.action == "replace"
+        parts.setdefault((entry.component, entry.remedy.part, "" if bought else cause), []).append(n)
+    whole = np.zeros(len(member))
+    for some in parts.values():
+        whole += (member[:, some] * price[some]).max(axis=1)
+    return whole
 
 
 def _likeliest(prob: Floats) -> Ints:
@@ -195,6 +230,14 @@ def _incidence(rows: Iterable[Sequence[str]], columns: Sequence[str]) -> Bools:
     if pairs:
         result[tuple(np.array(pairs).T)] = True
     return result
+
+
+def _without_mended(problem: Problem, state: States, sheet: Sheet) -> States:
+    """Return where a case stands that goes on though something was mended: that is no longer there."""
+    for one in sheet.mended:
+        if one.cause in problem.causes:
+            state = mend(problem, state, problem.causes.index(one.cause))
+    return replace(state, weight=state.weight / state.mass[:, None])
 
 
 def _state(book: Book, sheet: Sheet, problem: Problem, prob: Floats, places: Sequence[str]) -> States:

@@ -95,7 +95,7 @@ def speaks_for(problem: Problem, check: int, cause: int, weight: Floats) -> Floa
 
 def _speaking(problem: Problem, weight: Floats, causes: Ints) -> Bools:
     """Return (causes, N): results that do not speak against each cause under the weights (S,)."""
-    held = problem.sets.member.T[causes] * weight
+    held = problem.sets.held.T[causes] * weight
     mass, joint = held.sum(axis=1), held @ problem.like
     left = weight.sum() - mass
     both = (mass > 0) & (left > 0)

@@ -23,7 +23,11 @@ ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
 ADVICE, _, FIRST_ADVICE = ADVICE_FORMS
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
-_THIRD_KEYS = (frozenset({"driving_on"}), frozenset[str](), frozenset[str]())
+_THIRD_KEYS = (
+    frozenset({"driving_on", "without_rules"}),
+    frozenset({"part", "counted", "roots", "mended"}),
+    frozenset({"apart", "worth", "why"}),
+)
 #: Keys of a triage document of the first form.
 _FIRST_KEYS = (
     "schema",

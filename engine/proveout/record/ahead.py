@@ -16,6 +16,7 @@ from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
 from proveout.readiness.status import COMPRESSION, CONTINUOUS, SPARK, USUAL_SPARK, Status
 from proveout.record.bodies import Repair, Verification, bodies
+from proveout.record.closing import last_mended
 from proveout.record.event import Event
 from proveout.record.state import merged, withdrawn
 
@@ -199,7 +200,8 @@ def _last_read(events: Sequence[Event]) -> Verification | None:
 
 def _is_cleared(events: Sequence[Event]) -> bool:
     """Say whether codes were cleared with or after the last repair, or at all where there was none."""
-    repair = max((event.n for event in events if event.kind == "repair"), default=0)
+    mended = last_mended(events)
+    since = mended[0].n if mended else 0
     cleared = [event.n for event, check in bodies(events, Verification) if check.codes_cleared]
     cleared += [event.n for event, done in bodies(events, Repair) if done.codes_cleared]
-    return max(cleared, default=-1) >= repair
+    return max(cleared, default=-1) >= since

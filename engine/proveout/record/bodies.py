@@ -12,7 +12,7 @@ from typing import Any, ClassVar, TypeVar
 import msgspec
 from msgspec import Struct, field
 
-from proveout.model.problem import BadInputError, Problem
+from proveout.model.problem import DamagedRecordError, Problem
 from proveout.record.event import Event
 
 
@@ -159,6 +159,27 @@ class Repair(Body, frozen=True, kw_only=True):
     note: str = ""
 
 
+class Mending(Body, frozen=True, kw_only=True):
+    """A defect that was seen and put right, proven or not."""
+
+    kind: ClassVar[str] = "mending"
+    always: ClassVar[frozenset[str]] = frozenset({"cause"})
+
+    cause: str
+    minutes: float | None = None
+    cost: float | None = None
+    note: str = ""
+
+
+class Watch(Body, frozen=True, kw_only=True):
+    """What was seen since the last mending."""
+
+    kind: ClassVar[str] = "watch"
+
+    since: str
+    note: str = ""
+
+
 class Verification(Body, frozen=True, kw_only=True):
     """What showed after a repair."""
 
@@ -206,13 +227,13 @@ def body_of(event: Event, form: type[B]) -> B:
     """Return the body of an event as its type.
 
     Raises:
-        BadInputError: it does not hold what its kind needs.
+        DamagedRecordError: it does not hold what its kind needs, however well it is sealed.
     """
     try:
         return msgspec.convert(event.body, form)
     except msgspec.ValidationError as error:
         saw = f"event {event.n}, a {event.kind}: {error}"
-        raise BadInputError(Problem(event.place, "misshapen-event", saw)) from None
+        raise DamagedRecordError(Problem(event.place, "misshapen-event", saw)) from None
 
 
 def bodies(events: Sequence[Event], form: type[B]) -> Iterator[tuple[Event, B]]:

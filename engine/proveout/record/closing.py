@@ -19,7 +19,7 @@ from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.held import Since, asked, is_counted_out, lacking
-from proveout.record.bodies import Close, Reopening, Repair, Verification, bodies, last_body
+from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -66,7 +66,7 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     Raises:
         BadInputError: the case or its verification names something that the book does not have.
     """
-    last = last_body(events, Repair)
+    last = last_mended(events)
     if last is None:
         return Confirmation("", ("No repair is recorded.",))
     (mended, repair), cause = last, last[1].cause
@@ -74,7 +74,7 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
         return Confirmation("", (f"The repair names no cause of the book: '{cause}'.",))
     before = [event for event in events if event.n < mended.n]
     shown_by = direct_evidence(before, book, cause)
-    begun = max(event.n for event in events if event.kind in (Repair.kind, Reopening.kind))
+    begun = max(event.n for event in events if event.kind in (Repair.kind, Mending.kind, Reopening.kind))
     checks = [body for event, body in bodies(events, Verification) if event.n > begun]
     if not checks:
         return Confirmation(cause, ("No verification is recorded after the repair.",), shown_by)
@@ -92,13 +92,21 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     return Confirmation(cause, tuple(dict.fromkeys(missing)), shown_by)
 
 
+def last_mended(events: Sequence[Event]) -> tuple[Event, Repair | Mending] | None:
+    """Return what was mended last with its event, proven or on trial, or None."""
+    found: list[tuple[Event, Repair | Mending]] = [
+        one for one in (last_body(events, Repair), last_body(events, Mending)) if one
+    ]
+    return max(found, key=lambda one: one[0].n, default=None)
+
+
 def came_back(events: Sequence[Event], book: Book) -> bool:
     """Say whether the last verification after the last repair shows the trouble again.
 
     It does where an inspection done again was not normal, or a code of the case is stored that is not merely
     permanent.
     """
-    repair = last_body(events, Repair)
+    repair = last_mended(events)
     check = last_body(events, Verification)
     if repair is None or check is None or check[0].n < repair[0].n:
         return False
@@ -200,12 +208,13 @@ def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
     }
 
 
-def since_repair(repair: Repair, checks: Sequence[Verification]) -> Since:
+def since_repair(repair: Repair | Mending, checks: Sequence[Verification]) -> Since:
     """Put together what is known since a repair; of codes and counters the last reading counts."""
     read = [body for body in checks if body.read_codes]
     counters = [body.counters for body in checks if body.counters]
     return Since(
-        cleared=bool(repair.codes_cleared) or any(body.codes_cleared for body in checks),
+        cleared=(isinstance(repair, Repair) and bool(repair.codes_cleared))
+        or any(body.codes_cleared for body in checks),
         read=bool(read),
         now=_codes_now(read[-1].codes_now) if read else {},
         driven_km=sum((body.driven_km or 0.0 for body in checks), 0.0),
@@ -227,7 +236,7 @@ def what_confirms(events: Sequence[Event], book: Book) -> tuple[str, ...]:
 
 
 def _not_repeated(
-    repair: Repair,
+    repair: Repair | Mending,
     shown_by: Sequence[tuple[str, str]],
     checks: Sequence[Verification],
     book: Book,
@@ -257,10 +266,11 @@ def _not_repeated(
     ]
 
 
-def _can_repeat(book: Book, inspection: str, repair: Repair) -> bool:
+def _can_repeat(book: Book, inspection: str, repair: Repair | Mending) -> bool:
     """Say whether an inspection makes sense once more after a repair."""
     kind = book.inspections[inspection].kind
-    return kind != "swap" and not (kind == "visual" and repair.component)
+    gone = isinstance(repair, Repair) and bool(repair.component)
+    return kind != "swap" and not (kind == "visual" and gone)
 
 
 def _is_normal(book: Book, inspection: str, result: str | None) -> bool:

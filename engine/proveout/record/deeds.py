@@ -10,18 +10,28 @@ from proveout.intake.document import case_of, unknown_id
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
+from proveout.model.entries import same_part
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
-from proveout.record.bodies import Advice, Purchase, Repair, Verification, body_of
-from proveout.record.closing import check_open
+from proveout.record.bodies import (
+    Advice,
+    Mending,
+    Purchase,
+    Repair,
+    Verification,
+    Watch,
+    body_of,
+)
+from proveout.record.closing import check_open, direct_evidence, last_mended
 from proveout.record.event import Event
+from proveout.record.state import merged
 
 _COUNTER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
-    """Give the last advice of a case, or None; a repair voids the advice before it."""
+    """Give the last advice of a case, or None; a repair or mending voids the advice before it."""
     for event in reversed(events):
-        if event.kind in ("advice", "repair"):
+        if event.kind in ("advice", "repair", "mending"):
             return event if event.kind == "advice" else None
     return None
 
@@ -57,7 +67,8 @@ def purchase_body(
     check_open(events)
     if not 0 <= cost < 1e9:
         raise _refused(events, "bad-cost", f"the cost {cost:g}", "0 or more")
-    against = advised_cause(last_advice(events)) != cause
+    advised = book.causes.get(advised_cause(last_advice(events)))
+    against = advised is None or not same_part(advised, book.causes[cause])
     if against and not reason.strip():
         saw = f"a part for {cause}, which the last advice did not say to repair"
         raise _refused(events, "reason-missing", saw, "the reason for buying it all the same")
@@ -109,6 +120,57 @@ def repair_body(
     )
 
 
+def mending_body(
+    events: Sequence[Event],
+    book: Book,
+    cause: str,
+    *,
+    minutes: float | None = None,
+    cost: float | None = None,
+    note: str = "",
+) -> Mending:
+    """Return a mending: a defect that was seen directly and put right, proven or not.
+
+    Args:
+        events: of the case so far.
+        book: the rules.
+        cause: what was put right.
+        minutes: how long it took.
+        cost: of what was bought for it.
+        note: free text.
+
+    Raises:
+        BadInputError: the case is closed, the cause unknown or not seen, or a figure negative.
+    """
+    _check_cause(events, book, cause)
+    check_open(events)
+    if not direct_evidence(events, book, cause):
+        names = ", ".join(book.proved_by.get(cause, ()))
+        saw = f"a mending of {cause}, which no inspection of this case has shown"
+        raise _refused(events, "not-seen", saw, f"a result of one of {names} that shows it, recorded before")
+    for value, name in ((minutes, "minutes"), (cost, "cost")):
+        if value is not None and not 0 <= value < 1e6:
+            raise _refused(events, f"bad-{name}", f"{name} of {value:g}", "0 or more")
+    return Mending(cause=cause, minutes=minutes, cost=cost, note=note)
+
+
+def watch_body(events: Sequence[Event], since: str, note: str = "") -> Watch:
+    """Return what was seen after the last mending.
+
+    Args:
+        events: of the case so far.
+        since: ``stays-away`` or ``comes-back``.
+        note: free text.
+
+    Raises:
+        BadInputError: the case is closed, or nothing was mended and watched.
+    """
+    check_open(events)
+    if not merged(events).get("mended"):
+        raise _refused(events, "no-mending", "a watch without a mending before it", "a mending")
+    return Watch(since=since, note=note)
+
+
 def verification_body(
     events: Sequence[Event],
     book: Book,
@@ -142,7 +204,7 @@ def verification_body(
         BadInputError: the case is closed, no repair came before, or something is not in the book.
     """
     check_open(events)
-    if not any(event.kind == "repair" for event in events):
+    if last_mended(events) is None:
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
     document = {
         "codes": list(codes_now),

@@ -37,6 +37,9 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "opens": list(step.opens),
         "cautions": list(cautions),
         "again": step.again,
+        "apart": list(step.apart),
+        "worth": _figure(step.worth),
+        "why": step.why,
         "results": [
             {
                 "result": outcome.result,
@@ -178,6 +181,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
                 "direct": standing.direct,
                 "missing": list(standing.missing),
                 "replaced": standing.replaced,
+                "part": _figure(standing.part),
+                "counted": list(standing.counted),
+                "roots": list(standing.roots),
+                "mended": standing.mended,
             }
             for standing in triage.standings
         ],
@@ -199,6 +206,10 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
             "cause": triage.verdict.cause,
             "reasons": list(reasons(triage, book, display)),
         },
+        "without_rules": [
+            {"code": one.code, "meaning": one.meaning, "nearest": list(one.nearest)}
+            for one in triage.without_rules
+        ],
         "unmatched": list(triage.sheet.unmatched),
         "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],

@@ -41,6 +41,8 @@ KINDS = (
     "note",
     "amendment",
     "reopening",
+    "mending",
+    "watch",
 )
 
 #: Stands in the first event for the digest of the event before.

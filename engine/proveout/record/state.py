@@ -9,7 +9,8 @@ The fold, in the order of the events:
 - an amendment does the same, after taking out what it drops: items of lists, keys of mappings;
 - a repair adds its component to ``replaced`` and drops the earlier readings of the inspections that it
   ``voids``, since they were of the old part;
-- a withdrawal makes as if the reading, note or amendment with that number had never been.
+- a mending is added to ``mended``; a watch says what was seen since the last one;
+- a withdrawal makes as if the reading, note, amendment, mending or watch with that number had never been.
 """
 
 from __future__ import annotations
@@ -19,12 +20,23 @@ from copy import deepcopy
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.bodies import Amendment, Note, Reading, Repair, Verification, Withdrawal, bodies, body_of
+from proveout.record.bodies import (
+    Amendment,
+    Mending,
+    Note,
+    Reading,
+    Repair,
+    Verification,
+    Watch,
+    Withdrawal,
+    bodies,
+    body_of,
+)
 from proveout.record.event import Event
 from proveout.text.schema import fits
 
 #: Kinds of event that can be withdrawn.
-WITHDRAWABLE = ("reading", "note", "amendment")
+WITHDRAWABLE = ("reading", "note", "amendment", "mending", "watch")
 
 #: For a list that excludes another: what is added to one leaves the other.
 _OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
@@ -111,6 +123,10 @@ def _take(document: dict[str, Any], event: Event) -> None:
         _add(document, deepcopy(dict(change.adds)))
     elif event.kind == Verification.kind:
         document["readings"] += deepcopy(list(body_of(event, Verification).repeated))
+    elif event.kind == Mending.kind:
+        document.setdefault("mended", []).append({"cause": body_of(event, Mending).cause})
+    elif event.kind == Watch.kind and document.get("mended"):
+        document["mended"][-1]["since"] = body_of(event, Watch).since
     elif event.kind == Repair.kind:
         repair = body_of(event, Repair)
         document["readings"] = [

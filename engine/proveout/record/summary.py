@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.model.problem import DamagedRecordError
-from proveout.record.bodies import Close, Purchase, Repair, bodies, last_body
+from proveout.record.bodies import Close, Mending, Purchase, Repair, bodies, last_body
 from proveout.record.closing import CONFIRMED, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -82,6 +82,7 @@ def _summary(events: Sequence[Event], leading: str) -> Summary:
     purchases = [body for _, body in bodies(events, Purchase)]
     named = {event.n: body.cause for event, body in bodies(events, Purchase)}
     named |= {event.n: body.cause for event, body in bodies(events, Repair)}
+    named |= {event.n: body.cause for event, body in bodies(events, Mending)}
     cause = close.cause if close else (named[max(named)] if named else leading)
     return Summary(
         title=str(document.get("title", "")),

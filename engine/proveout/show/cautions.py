@@ -20,16 +20,19 @@ def caution_titles(book: Book, inspection: Inspection) -> list[str]:
     return [caution.title for caution in _cautions(book, inspection)]
 
 
+def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
+    """Return the cautions of an inspection whole, each with its title; last what must not be exceeded."""
+    found = [(caution.title, caution.text) for caution in _cautions(book, inspection)]
+    return [*found, ("Do not exceed", inspection.damage_limit)] if inspection.damage_limit else found
+
+
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     """Give every caution of an inspection and of the places that it opens, and its damage limit."""
-    lines = [
+    return [
         line
-        for caution in _cautions(book, inspection)
-        for line in wrapped(f"{caution.title}: {caution.text}", width, "  ! ", "    ")
+        for title, text in caution_texts(book, inspection)
+        for line in wrapped(f"{title}: {text}", width, "  ! ", "    ")
     ]
-    if inspection.damage_limit:
-        lines += wrapped(f"Do not exceed: {inspection.damage_limit}", width, "  ! ", "    ")
-    return lines
 
 
 def remedy_said(remedy: Remedy) -> str:

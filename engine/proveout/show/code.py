@@ -39,6 +39,8 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
     if causes:
         titles = ", ".join(lowered(book.causes[cause].title) for cause in causes)
         lines += ["", *wrapped(f"{len(causes)} causes are known for it: {titles}.", width)]
+    elif entry.unweighed:
+        lines += ["", *wrapped(f"No rule weighs it: {entry.unweighed}.", width)]
     if entry.source:
         lines += ["", *wrapped(f"Source: {entry.source}.", width)]
     return "\n".join(lines)
@@ -57,6 +59,8 @@ def code_short(form: CodeForm, look: FirstLook | None, width: int = 80) -> str:
     lines = wrapped(look.meaning, width, f"{form.code}  ")
     if look.does_not_mean:
         lines += wrapped(look.does_not_mean, width, "  Does not mean: ", "    ")
+    if look.unweighed:
+        lines += wrapped(f"No rule weighs it: {look.unweighed}.", width, "  ", "    ")
     if look.usual:
         usual = (f"{lowered(title)} ({percent(confidence)})" for title, confidence in look.usual)
         lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")

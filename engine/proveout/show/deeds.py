@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proveout.model.book import Book
 from proveout.model.entries import Cause
+from proveout.plan.reasons import WATCH_FOR
 from proveout.readiness.inspection import Inspected
 from proveout.readiness.needs import Need
 from proveout.readiness.warranty import ASK_FIRST, Reminder
@@ -107,3 +109,12 @@ def ready_text(found: Inspected, needs: Sequence[Need], width: int = 80) -> str:
     if needs:
         lines += ["", "Still to drive", *_need_lines(needs, width)]
     return "\n".join(lines)
+
+
+def watching_text(cause: Cause, case: str, width: int = 80) -> str:
+    """Say how to watch what comes of putting a cause right."""
+    lines = [f"How to watch what comes of it: {cause.title}"]
+    for number, step in enumerate(cause.after_repair, start=1):
+        lines += wrapped(step, width, f"  {number}. ")
+    lines += wrapped(f"Clear the codes, and watch {WATCH_FOR}.", width, "  ")
+    return "\n".join([*lines, f"  Then: proveout watch {shlex.quote(case)} stays-away   or   comes-back"])

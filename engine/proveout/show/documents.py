@@ -10,7 +10,7 @@ from proveout.record.documents import triage_document
 
 
 def why_document(triage: Triage, book: Book, cause: str) -> dict[str, Any]:
-    """Return why a cause stands where it does, as a document of schema ``proveout/why/2``.
+    """Return why a cause stands where it does, as a document of schema ``proveout/why/3``.
 
     ``spoke`` are the rules of its ledger, ``silent`` those that hold and of whose figures one that would bear
     on it does not count. ``cause`` is "" where none is in play.
@@ -21,7 +21,7 @@ def why_document(triage: Triage, book: Book, cause: str) -> dict[str, Any]:
         return bool(cause) and (item["background"] or cause in item["causes"])
 
     return {
-        "schema": "proveout/why/2",
+        "schema": "proveout/why/3",
         "cause": cause,
         "verdict": whole["verdict"],
         "ledger": next((item for item in whole["ledgers"] if item["cause"] == cause), None),

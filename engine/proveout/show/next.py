@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 
 from proveout.intake.forms import reading_forms
-from proveout.model.advice import REPAIR, Triage
+from proveout.model.advice import MEND, REPAIR, WATCH, Triage
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
 from proveout.model.entries import Inspection
@@ -33,4 +33,8 @@ def next_step_text(triage: Triage, book: Book, case: str, width: int = 80) -> st
         if book.causes[cause].remedy.part:
             lines.append(f"When the part is bought:  proveout purchase {named} {cause} --cost AMOUNT")
         lines.append(f"When it is mended:  proveout repair {named} {cause}")
+    if triage.verdict.kind == MEND:
+        lines.append(f"When it is mended:  proveout mend {named} {cause}")
+    if triage.verdict.kind == WATCH:
+        lines.append(f"When it was watched:  proveout watch {named} stays-away   or   comes-back")
     return "\n".join(lines)

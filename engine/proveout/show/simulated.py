@@ -19,6 +19,8 @@ _HEAD = (
     "ratio",
     "remedies",
     "ratio",
+    "looks",
+    "90 %",
 )
 
 
@@ -35,6 +37,8 @@ def _figures(row: FamilyRow) -> tuple[str, ...]:
         _times(row.parts, row.cost),
         f"{row.remedies:.0f}",
         _times(row.remedies, row.cost),
+        f"{row.inspections:.1f}",
+        str(row.most),
     )
 
 
@@ -56,7 +60,8 @@ def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
         f"Of {len(known)} cases with a cause of the book {_of(right, known)} ended with it proven, and "
         f"{_of(suspected, known)} were handed over with it named as the likeliest.",
         "cost: mean cost of following triage to its end; parts: of replacing parts by likelihood instead,",
-        "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage.",
+        "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage;",
+        "looks: mean number of inspections; 90 %: what nine in ten cases do not pass.",
     ]
     return "\n".join(lines)
 
@@ -66,9 +71,9 @@ def _of(count: int, known: Sequence[Played]) -> str:
 
 
 def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
-    """Give the table as a document of schema ``proveout/simulated/1``."""
+    """Give the table as a document of schema ``proveout/simulated/2``."""
     return {
-        "schema": "proveout/simulated/1",
+        "schema": "proveout/simulated/2",
         "families": [
             {
                 "family": row.family,
@@ -80,6 +85,8 @@ def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
                 "cost": round(row.cost, 9),
                 "parts": round(row.parts, 9),
                 "remedies": round(row.remedies, 9),
+                "inspections": round(row.inspections, 9),
+                "most_inspections": row.most,
             }
             for row in rows
         ],

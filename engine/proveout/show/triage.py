@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, NONE, REFER, REPAIR, Next, Standing, Triage
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.deeds import ending_text
 from proveout.show.driving import driving_lines
-from proveout.show.figures import cause_title, minutes, money, percent, wrapped
+from proveout.show.figures import cause_title, minutes, money, percent, shortened, wrapped
 from proveout.text.lowered import lowered
 
 _HEADLINES = {
@@ -22,8 +22,13 @@ _HEADLINES = {
     REPAIR: "Proven",
     REFER: "Refer this out",
     NONE: "Nothing found that needs mending",
+    MEND: "Not proven, but plainly broken: mend it and watch",
+    WATCH: "Mended, watching",
 }
 _DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
+_SHORT = {"failed": "shown", "passed": "cleared", "none": ""}
+#: Columns from which the note on a cause is written out.
+_NOTED = 60
 _SHOWN_CAUSES = 8
 
 
@@ -31,7 +36,21 @@ def headline(triage: Triage, book: Book) -> str:
     """Give the verdict in one line."""
     verdict = triage.verdict
     said = _HEADLINES[verdict.kind]
+    if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
+        said = "Mended, and it has stayed away"
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
+
+
+def without_rules_lines(triage: Triage, width: int) -> list[str]:
+    """Say first which codes count for nothing, and where to look instead."""
+    lines: list[str] = []
+    unmatched = {text.split(":")[0].split(" ")[0]: text for text in triage.sheet.unmatched}
+    for one in triage.without_rules:
+        why = unmatched.get(one.code, f"{one.code}: no rule of this book weighs it").rstrip(".")
+        near = f" The nearest codes with rules: {', '.join(one.nearest)}." if one.nearest else ""
+        go = "" if "symptoms" in why else " Go by the symptoms: add what you notice."
+        lines += wrapped(f"It counts for nothing here: {why}.{near}{go}", width)
+    return [*lines, ""] if lines else []
 
 
 def _next_lines(step: Next, book: Book, width: int) -> list[str]:
@@ -39,11 +58,14 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     wanted = (book.words.tools[tool] for tool in inspection.tools)
     tools = ", ".join(lowered(tool.title) for tool in wanted if not tool.basic)
     again = ", once more" if step.again else ""
-    lines = ["", f"Do this next{again}: {inspection.title} ({inspection.id})"]
-    lines.append(
-        f"  {minutes(step.minutes)}, costs about {money(step.cost)}, "
-        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}"
+    lines = ["", *wrapped(f"Do this next{again}: {inspection.title} ({inspection.id})", width, "", "  ")]
+    lines += wrapped(
+        f"{minutes(step.minutes)}, costs about {money(step.cost)}, "
+        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}",
+        width,
+        "  ",
     )
+    lines += purpose_lines(step, book, width)
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
         lines += wrapped(
@@ -56,12 +78,30 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     return lines
 
 
+def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
+    """Say why an inspection comes now, what it tells apart, and what it is worth by itself."""
+    lines = wrapped(step.why, width, "  ") if step.why else []
+    if len(step.apart) > 1:
+        names = "; ".join(cause_title(book, cause) for cause in step.apart)
+        lines += wrapped(f"Tells apart: {names}", width, "  ", "    ")
+    if step.worth > 0:
+        lines += wrapped(f"By itself worth {money(step.worth)} of what going on saves", width, "  ")
+    return lines
+
+
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
-    title = cause_title(book, standing.cause)
-    room = width - 34
-    title = title if len(title) <= room else title[: room - 1] + "…"
+    room = _room(width)
+    title = shortened(cause_title(book, standing.cause), room)
     note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
-    return f"  {title:<{room}} {percent(standing.confidence):>6}  {note}"
+    note += ", mended" if standing.mended else ""
+    short = "mended" if standing.mended else _SHORT[standing.direct]
+    line = f"  {title:<{room}} {percent(standing.confidence):>6}"
+    return f"{line}  {note if width >= _NOTED else short}".rstrip()
+
+
+def _room(width: int) -> int:
+    """Return the columns for a cause's title; narrow pages have a word for the note."""
+    return width - 34 if width >= _NOTED else width - 19
 
 
 def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
@@ -72,13 +112,13 @@ def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
     hidden = triage.standings[_SHOWN_CAUSES:]
     if hidden:
         lines.append(f"  and {len(hidden)} more, none above {percent(hidden[0].confidence)}")
-    room = width - 34
+    room = _room(width)
     lines.append(f"  {'None of these':<{room}} {percent(triage.not_in_book):>6}")
     return lines
 
 
 def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
-    if triage.verdict.kind not in (REPAIR, REFER) or not triage.verdict.cause:
+    if triage.verdict.kind not in (REPAIR, REFER, MEND) or not triage.verdict.cause:
         return []
     cause = book.causes[triage.verdict.cause]
     lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width)]
@@ -99,7 +139,8 @@ def closed_text(body: Mapping[str, Any], triage: Triage, book: Book, case: str, 
 
 def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return the triage as text of at most ``width`` columns where words allow it, units by preference."""
-    lines = [*driving_lines(triage, book, width), headline(triage, book)]
+    lines = [*driving_lines(triage, book, width), *without_rules_lines(triage, width)]
+    lines.append(headline(triage, book))
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
@@ -117,6 +158,8 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
         lines += ["", *wrapped(said, width)]
     for note in notes(triage.sheet, display):
         lines += ["", *wrapped(f"Note: {note}", width)]
-    if triage.sheet.unmatched:
-        lines += ["", *wrapped("Not understood: " + "; ".join(triage.sheet.unmatched), width)]
+    silent = {one.code for one in triage.without_rules}
+    unmatched = [text for text in triage.sheet.unmatched if text.split(":")[0].split(" ")[0] not in silent]
+    if unmatched:
+        lines += ["", *wrapped("Not understood: " + "; ".join(unmatched), width)]
     return "\n".join(lines)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, REPAIR, Next, Triage
+from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Next, Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
@@ -14,7 +14,7 @@ from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.driving import UNKNOWN, deciding, heading
 from proveout.show.figures import cause_title, minutes, money, percent, shortened
 from proveout.show.page import BAD, DIM, GOOD, HEAD, TYPED, WARN, Page, bar
-from proveout.show.triage import headline
+from proveout.show.triage import headline, without_rules_lines
 from proveout.text.lowered import lowered
 
 #: Lines of a screen; the causes take what the rest leaves, within these bounds.
@@ -40,11 +40,24 @@ def triage_page(
         case: name of the case file, for what to type; "" where nothing can be recorded.
         currency: of the prices, or "".
     """
-    page, end = Page(width), Page(width)
+    page = _laid(triage, book, Page(width), display, case, currency, results=True)
+    if len(page.lines) > SCREEN:
+        page = _laid(triage, book, Page(width), display, case, currency, results=False)
+    return page
+
+
+def _laid(
+    triage: Triage, book: Book, page: Page, display: str, case: str, currency: str, *, results: bool
+) -> Page:
+    """Lay the page out, with where the results of the next inspection would point or without."""
+    end = Page(page.width)
     _driving(page, triage, book)
+    page.lay(without_rules_lines(triage, page.width), WARN)
     _verdict(page, triage, book, display)
     if triage.next:
         _next(page, triage.next, book, currency)
+        if results or not triage.next.why:
+            page.labelled("Results", _points(triage.next, book), _LABEL)
     _remedy(page, triage, book, currency)
     _more(end, triage, display, case)
     if case:
@@ -85,32 +98,31 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
     needs = ", ".join(lowered(tool.title) for tool in tools if not tool.basic) or "only the basics"
     unit = f" {currency}" if currency else ""
     page.line()
-    again = "Once more" if step.again else "Next"
+    again = "Again" if step.again else "Next"
     page.labelled(again, f"{inspection.title} ({step.inspection})", _LABEL, HEAD)
     page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost)}{unit}; {needs}", _LABEL)
-    page.labelled("Why", _why(step, book, unit), _LABEL)
     if cautions := caution_titles(book, inspection):
         page.labelled("Cautions", "; ".join(cautions), _LABEL, WARN)
+    saves = f"It saves about {money(step.expected_saving)}{unit} on average."
+    why = " ".join(filter(None, [step.why, saves if step.expected_saving > 0 else ""]))
+    if why:
+        page.labelled("Why", why, _LABEL)
 
 
-def _why(step: Next, book: Book, unit: str) -> str:
-    """Say what an inspection is expected to save, and where its likeliest results would point."""
-    likely = sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]
-    found = [
-        f"{item.result} ({percent(item.probability)}) points to {lowered(cause_title(book, item.leads_to))}"
-        for item in likely
-    ]
-    saved = (
-        f"saves about {money(max(step.expected_saving, 0.0))}{unit} on average"
-        if step.expected_saving > 0
-        else ""
+def _points(step: Next, book: Book) -> str:
+    """Say to what the likeliest results of an inspection would point."""
+    points: dict[str, list[str]] = {}
+    for item in sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]:
+        points.setdefault(item.leads_to, []).append(f"{item.result} ({percent(item.probability)})")
+    return "; ".join(
+        f"{' or '.join(results)} points to {lowered(cause_title(book, cause))}"
+        for cause, results in points.items()
     )
-    return "; ".join([*([saved] if saved else []), *found])
 
 
 def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
-    """Say in short what mends a proven cause."""
-    if triage.verdict.kind != REPAIR or not triage.verdict.cause:
+    """Say in short what mends a cause that is proven or plainly broken."""
+    if triage.verdict.kind not in (REPAIR, MEND) or not triage.verdict.cause:
         return
     remedy = book.causes[triage.verdict.cause].remedy
     page.line()
@@ -130,6 +142,7 @@ def _causes(page: Page, triage: Triage, book: Book, most: int) -> None:
     most = min(most, max(likely, _FEWEST))
     for standing in triage.standings[:most]:
         note = "replaced before" if standing.replaced and page.width >= 80 else _DIRECT[standing.direct]
+        note = "mended" if standing.mended else note
         role = {"failed": BAD, "passed": GOOD}.get(standing.direct, "")
         _bar_line(page, cause_title(book, standing.cause), standing.confidence, note, role)
     hidden = triage.standings[most:]
@@ -157,9 +170,13 @@ def _more(page: Page, triage: Triage, display: str, case: str) -> None:
         (len(notes(triage.sheet, display)), "note", "notes"),
         (len(triage.others), "further inspection", "further inspections"),
         (1 if triage.tool else 0, "tool worth buying", ""),
-        (len(triage.sheet.unmatched), "thing not understood", "things not understood"),
+        (
+            len(triage.sheet.unmatched) - len(triage.without_rules),
+            "thing not understood",
+            "things not understood",
+        ),
     )
-    found = [f"{count} {one if count == 1 else many}" for count, one, many in said if count]
+    found = [f"{count} {one if count == 1 else many}" for count, one, many in said if count > 0]
     page.line()
     if found:
         page.wrap(f"{', '.join(found)}: proveout triage {shlex.quote(case or 'CASE')} --full", role=DIM)
@@ -182,6 +199,11 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
         if book.causes[cause].remedy.part:
             _command(page, "Bought", f"proveout purchase {named} {cause} --cost AMOUNT")
         _command(page, "Mended", f"proveout repair {named} {cause}")
+    if triage.verdict.kind == MEND:
+        _command(page, "Mended", f"proveout mend {named} {cause}")
+    if triage.verdict.kind == WATCH:
+        _command(page, "Watched", f"proveout watch {named} stays-away")
+        _command(page, "or", f"proveout watch {named} comes-back")
 
 
 def _command(page: Page, label: str, command: str) -> None:

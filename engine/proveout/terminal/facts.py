@@ -8,6 +8,8 @@ from typing import Any, TypeVar
 
 import click
 
+from proveout.model.vehicle import KINDS
+from proveout.terminal import completing
 from proveout.terminal.numbers import DISTANCE, number
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -16,16 +18,23 @@ _MONEY = number(0, 1e6)
 
 _OPTIONS = (
     click.option("--code", "codes", multiple=True, metavar="CODE[:STATUS]",
+                 shell_complete=completing.of("codes", inside=False),
                  help="A code read; status confirmed (default), pending or permanent."),
-    click.option("--symptom", "symptoms", multiple=True, metavar="NAME", help="A symptom that is there."),
-    click.option("--absent", multiple=True, metavar="NAME", help="A symptom looked for and not there."),
+    click.option("--symptom", "symptoms", multiple=True, metavar="NAME",
+                 shell_complete=completing.of("symptoms"), help="A symptom that is there."),
+    click.option("--absent", multiple=True, metavar="NAME",
+                 shell_complete=completing.of("symptoms"), help="A symptom looked for and not there."),
     click.option("--said", multiple=True, metavar="TEXT", help="What the driver says, in any words."),
-    click.option("--when", "happens_when", multiple=True, metavar="NAME", help="When it happens."),
-    click.option("--replaced", multiple=True, metavar="COMPONENT", help="A part replaced without effect."),
-    click.option("--recent-work", multiple=True, metavar="NAME", help="Work done just before it began."),
-    click.option("--tool", "tools", multiple=True, metavar="NAME", help="A tool at hand, not a basic one."),
+    click.option("--when", "happens_when", multiple=True, metavar="NAME",
+                 shell_complete=completing.of("circumstances"), help="When it happens."),
+    click.option("--replaced", multiple=True, metavar="COMPONENT",
+                 shell_complete=completing.of("components"), help="A part replaced without effect."),
+    click.option("--recent-work", multiple=True, metavar="NAME",
+                 shell_complete=completing.of("recent-work"), help="Work done just before it began."),
+    click.option("--tool", "tools", multiple=True, metavar="NAME",
+                 shell_complete=completing.of("tools"), help="A tool at hand, not a basic one."),
     click.option("--monitor-run", "monitors_run", multiple=True, metavar="NAME",
-                 help="A readiness monitor known to have completed."),
+                 shell_complete=completing.of("monitors"), help="A readiness monitor that has completed."),
     click.option("--readiness", metavar="HEX", help="The four readiness bytes (service 01, item 01)."),
     click.option("--frame", "frame_bytes", metavar="BYTES",
                  help="Freeze frame (service 02): items and bytes in hexadecimal, such as '05=7B 0C=1AF8'."),
@@ -38,6 +47,10 @@ _OPTIONS = (
                  help="Its mileage, in km unless it says mi."),
     click.option("--motor", "engine", metavar="TEXT", help="Its engine, in words."),
     click.option("--fuel", metavar="TEXT", help="Its fuel, such as petrol."),
+    click.option("--has", multiple=True, type=click.Choice(KINDS), metavar="KIND",
+                 help=f"What the vehicle has or is: {', '.join(KINDS)}."),
+    click.option("--lacks", multiple=True, type=click.Choice(KINDS), metavar="KIND",
+                 help="What it has not or is not."),
     click.option("--climate", metavar="TEXT", help="Where it lives, such as road-salt, dusty, humid or dry."),
     click.option("--vehicle", "vehicle_name", metavar="TEXT", help="What you call it; for you only."),
     click.option("--plate", metavar="TEXT", help="Its licence plate; kept for you only."),

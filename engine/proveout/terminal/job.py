@@ -13,7 +13,9 @@ from proveout.app.job import (
     TO_END,
     TO_INSPECT,
     TO_MEND,
+    TO_TRY,
     TO_VERIFY,
+    TO_WATCH,
     Stage,
     forget_place,
     stage_of,
@@ -88,7 +90,13 @@ def _one_stage(job: Job, stage: Stage) -> bool:
         return True
     if stage.kind == TO_CONFIRM:
         return job_ending.confirm(job)
-    does = {TO_MEND: job_mending.mend, TO_VERIFY: job_ending.verify, TO_END: job_ending.end}
+    does = {
+        TO_MEND: job_mending.mend,
+        TO_TRY: job_mending.put_right,
+        TO_WATCH: job_mending.watch,
+        TO_VERIFY: job_ending.verify,
+        TO_END: job_ending.end,
+    }
     return does[stage.kind](job, stage)
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from proveout.app.filing import append, events_of, reminders_for
 from proveout.app.job import Stage
 from proveout.measure.number import NumberError, read_number
+from proveout.model.atom import COMES_BACK, STAYS_AWAY
 from proveout.model.entries import Cause
-from proveout.record.deeds import purchase_body, repair_body
+from proveout.record.deeds import mending_body, purchase_body, repair_body, watch_body
 from proveout.show.cautions import remedy_lines
-from proveout.show.deeds import after_repair_text, reminders_text
+from proveout.show.deeds import after_repair_text, reminders_text, watching_text
 from proveout.show.page import HEAD, Page
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job
@@ -41,6 +42,50 @@ def mend(job: Job, stage: Stage) -> bool:
     append(job.case, events, repair_body(events, job.book, cause.id, minutes=minutes))
     say("\n" + after_repair_text(cause, job.book, width()))
     return True
+
+
+def put_right(job: Job, stage: Stage) -> bool:
+    """Take somebody through putting right what is plainly broken, and record it.
+
+    Raises:
+        TurnError: something else is wanted.
+        click.Abort: it was broken off.
+    """
+    cause = job.book.causes[stage.cause]
+    page = Page(width())
+    page.line()
+    page.line((HEAD, "What puts it right"))
+    page.lay(remedy_lines(job.book, cause.remedy, width()))
+    show(page)
+    while not agreed("\nIs it put right?"):
+        tell("  Take your time: later leaves the job here, and it goes on from here.")
+    minutes = _figure("How many minutes it took (Enter: not known)", _MOST_MINUTES)
+    events = events_of(job.case)
+    append(job.case, events, mending_body(events, job.book, cause.id, minutes=minutes))
+    say("\n" + watching_text(cause, str(job.case), width()))
+    return True
+
+
+def watch(job: Job, stage: Stage) -> bool:
+    """Ask what was seen since something was put right, and record it; give whether the job goes on.
+
+    Raises:
+        TurnError: something else is wanted.
+        click.Abort: it was broken off.
+    """
+    while True:
+        said = ask(
+            f"\nHas the trouble stayed away since? ({STAYS_AWAY}, {COMES_BACK}; Enter: not known yet)",
+            (STAYS_AWAY, COMES_BACK),
+        )
+        if not said:
+            tell(f"  {job.book.causes[stage.cause].title}: it goes on from here when you know.")
+            return False
+        if said in (STAYS_AWAY, COMES_BACK):
+            events = events_of(job.case)
+            append(job.case, events, watch_body(events, said))
+            return True
+        tell(f"  {said}: {STAYS_AWAY} or {COMES_BACK}.")
 
 
 def _bought(job: Job, cause: Cause) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -52,7 +53,7 @@ class FamilyRow:
 
     ``right`` named a cause that is present, or none where none of the book's is; ``wrong`` named one that is
     not; ``suspected`` handed over with one that is present as the likeliest; ``referred`` handed over
-    otherwise.
+    otherwise. ``inspections`` is their mean number, ``most`` that which nine in ten cases do not pass.
     """
 
     family: str
@@ -64,6 +65,8 @@ class FamilyRow:
     cost: float
     parts: float
     remedies: float
+    inspections: float
+    most: int
 
 
 def by_family(played: Iterable[Played]) -> tuple[FamilyRow, ...]:
@@ -96,4 +99,6 @@ def _row(family: str, played: Sequence[Played]) -> FamilyRow:
         mean(one.cost for one in played),
         mean(one.parts for one in played),
         mean(one.remedies for one in played),
+        mean(one.inspections for one in played),
+        sorted(one.inspections for one in played)[math.ceil(0.9 * len(played)) - 1],
     )

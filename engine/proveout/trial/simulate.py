@@ -13,16 +13,19 @@ from typing import Any
 import numpy as np
 
 from proveout.chain.closing import close
-from proveout.model.advice import INSPECT, REPAIR
-from proveout.model.atom import CODE
+from proveout.model.advice import INSPECT, MEND, REPAIR
+from proveout.model.atom import CODE, COMES_BACK, STAYS_AWAY
 from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.decide import Decision, decide
+from proveout.plan.mending import watching
+from proveout.plan.parts import ended_by
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.played import Played
-from proveout.trial.world import World, how_often, presenting, shown, with_result
+from proveout.trial.world import World, how_often, presenting, shown, with_mended, with_result
 from proveout.weigh.inference import infer
+from proveout.weigh.watching import MENDED_NOT_ALL
 
 #: A case that comes back so often is handed over.
 RETURNS = 4
@@ -165,16 +168,33 @@ class Shop:
                 sheet = with_result(self.book, sheet, check, result)
                 spent, made = spent + decision.next.cost, made + 1
                 continue
+            if kind == MEND:
+                spent += mending(self.book, self.costs, cause, sheet.open_access) + watching(self.costs)
+                left -= ended_by(self.book, cause, left)
+                sheet = with_mended(sheet, cause, self._since(rng, truth, left))
+                if sheet.mended[-1].since == COMES_BACK:
+                    continue
+                decision = self._decide(sheet)
+                if not left:
+                    return first or decision, made, spent
+                first, sheet, returns = first or decision, presenting(code, swapped), returns + 1
+                continue
             first = first or decision
             if not mended_here(self.book, cause) or returns == RETURNS:
                 return first, made, spent + hand_over(self.book, self.costs, left, cause)
             spent += mending(self.book, self.costs, cause, sheet.open_access)
-            left.discard(cause)
+            left -= ended_by(self.book, cause, left)
             if truth and not left:
                 return first, made, spent
             if kind == REPAIR and self.book.causes[cause].remedy.action == "replace":
                 swapped |= {self.book.causes[cause].component}
             sheet, returns = presenting(code, swapped), returns + 1
+
+    def _since(self, rng: np.random.Generator, truth: frozenset[str], left: set[str]) -> str:
+        """Draw what is seen after a mending; one that mends all that was wrong holds."""
+        if truth and not left:
+            return STAYS_AWAY
+        return COMES_BACK if rng.random() < MENDED_NOT_ALL else STAYS_AWAY
 
     def _decide(self, sheet: Sheet) -> Decision:
         if sheet not in self.decided:

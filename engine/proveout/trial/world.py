@@ -13,10 +13,10 @@ from zlib import crc32
 import numpy as np
 from msgspec.structs import replace
 
-from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
+from proveout.model.atom import CODE, NORMAL, RESULT, STAYS_AWAY, WATCH, Atom, Observable, Observation
 from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
-from proveout.model.case import Sheet
+from proveout.model.case import Mended, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.repeats import FRESH
 from proveout.weigh.inference import infer
@@ -134,6 +134,17 @@ def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet
         ),
         repeated=sheet.repeated | ({inspection} if first else set()),
         open_access=sheet.open_access | set(book.inspections[inspection].access),
+    )
+
+
+def with_mended(sheet: Sheet, cause: str, since: str) -> Sheet:
+    """Give the sheet with one more defect put right, and what was seen since."""
+    state = NORMAL if since == STAYS_AWAY else since
+    seen = [Observation(Observable(WATCH, cause), ((state, 1.0),), since)] if since else []
+    return replace(
+        sheet,
+        observations=tuple(sorted((*sheet.observations, *seen), key=lambda o: o.observable)),
+        mended=(*sheet.mended, Mended(cause, since)),
     )
 
 

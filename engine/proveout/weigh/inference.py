@@ -9,8 +9,10 @@ from proveout.model.belief import Network, Posterior
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
+from proveout.weigh.fitting import fitted
 from proveout.weigh.networks import network
 from proveout.weigh.posteriors import posterior
+from proveout.weigh.single import on_one_thread
 
 
 class Inference(Struct, frozen=True):
@@ -27,14 +29,16 @@ class Inference(Struct, frozen=True):
     posterior: Posterior
 
 
+@on_one_thread
 def infer(book: Book, sheet: Sheet, engine: str | None = None) -> Inference:
-    """Return what follows from a case.
+    """Return what follows from a case, by the rules of the book that fit its vehicle.
 
     Args:
         book: the compiled book.
         sheet: what is known.
         engine: name of the chainer, or None for the default.
     """
+    book = fitted(book, sheet)
     chained = close(book, sheet.atoms, engine)
     problem = network(book, sheet, chained)
     return Inference(chained, problem, posterior(problem))

@@ -15,6 +15,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from proveout.model.belief import Evidence, Network, Table
+from proveout.weigh.watching import comes_back
 
 #: No observation counts as less likely than this, so that one misreading is never infinite evidence and a
 #: case that the book holds impossible still has a posterior: the sets that explain most of it lead.
@@ -143,6 +144,9 @@ def _log_seen(
     """
     table, states = evidence.table, len(evidence.table.states)
     normal, mixture = _mixture(evidence)
+    if table.mended:
+        back = comes_back(table, column, member)
+        return np.asarray(np.log(normal * (1.0 - back) + mixture[0] * back))
     named = [cause for cause in table.given if cause in column]
     rates = _rates([*(table.given[cause] for cause in named), table.background], states)
     sums = np.column_stack([rates.sum(axis=1), rates @ mixture])

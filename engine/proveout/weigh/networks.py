@@ -11,7 +11,9 @@ from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
+from proveout.weigh.siblings import with_siblings
 from proveout.weigh.tables import Tables, tables_of
+from proveout.weigh.watching import watched
 
 #: A cause is never held likelier than even before the evidence.
 LARGEST_PRIOR = 0.5
@@ -26,9 +28,10 @@ def network(book: Book, sheet: Sheet, chained: Chained) -> Network:
     candidates = _candidates(book, sheet, chained)
     evidence = tuple(candidates.speaking(candidates.each))
     causes = in_play(evidence)
+    priors = {cause: _prior(book, cause, chained.facts) for cause in causes}
     return Network(
-        priors={cause: _prior(book, cause, chained.facts) for cause in causes},
-        evidence=evidence,
+        priors=priors,
+        evidence=evidence if sheet.each_code else with_siblings(book, evidence, priors),
         at_once=next((k for most, k in AT_ONCE if len(causes) <= most), 1),
         silenced=candidates.silenced(),
     )
@@ -65,7 +68,7 @@ def _candidates(book: Book, sheet: Sheet, chained: Chained) -> Candidates:
     tables = tables_of(book, chained.facts, chained.applying)
     single = [_weigh(tables, observation) for observation in observed(sheet).values()]
     found = [_finding(tables, o) for o in {observable_of(a) for a in chained.facts}]
-    each = {e.table.observable: e for e in (*single, *found) if e}
+    each = {e.table.observable: e for e in (*single, *found, *watched(book, sheet)) if e}
     findings = frozenset(o for o in each if o.kind == FINDING)
     return Candidates(each, premises(book, sheet, chained, findings))
 

@@ -6,11 +6,13 @@ layers and snapshots written before a slip was known stay usable: only ``rules c
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    agreement,
+    before,
     conditions,
     coverage,
     driving,
@@ -21,12 +23,31 @@ from proveout.book.checks import (
     slips,
     state,
     terms,
+    told,
     weights,
 )
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.problem import WARNING, Problem
 
 Check = Callable[[Draft], Iterator[Problem]]
+
+#: The page of every check, and of what is complained of before.
+PAGES: Mapping[str, Page] = {
+    **before.PAGES,
+    **agreement.PAGES,
+    **conditions.PAGES,
+    **coverage.PAGES,
+    **existence.PAGES,
+    **figures.PAGES,
+    **own.PAGES,
+    **readings.PAGES,
+    **slips.PAGES,
+    **state.PAGES,
+    **terms.PAGES,
+    **told.PAGES,
+    **weights.PAGES,
+}
 
 #: Checks that hold for each entry by itself and for what it refers to.
 CHECKS: tuple[Check, ...] = (
@@ -53,8 +74,8 @@ CHECKS: tuple[Check, ...] = (
     state.engine_without_key,
     state.left_off,
     state.fed_too_high,
-    state.pushed_into_terminal,
     state.state_for_nothing,
+    told.pushed_into_terminal,
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
@@ -75,7 +96,7 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
     coverage.unweighed_cause,
 )
 
-#: Checks of what is most probably not meant.
+#: Checks of what is most probably not meant, or what a good book does not leave out.
 SLIPS: tuple[Check, ...] = (
     own.without_unit,
     own.overlapping,
@@ -84,11 +105,20 @@ SLIPS: tuple[Check, ...] = (
     slips.unlikely_text,
     slips.said_twice,
     slips.unraised_cause,
+    told.undeclared,
+    told.turns_undeclared,
+    told.repaired_unread,
+    agreement.unsettled_cause,
+    agreement.background_above_part,
+    agreement.reversed_leads,
+    agreement.wrong_bank,
+    agreement.unexplained_code,
+    agreement.twin_inspections,
 )
 
 
 def run_slips(draft: Draft) -> Iterator[Problem]:
-    """Return as warnings what is most probably not meant, in a draft that passes the other checks."""
+    """Return as warnings what ``SLIPS`` complain of, in a draft that passes the other checks."""
     for check in SLIPS:
         for problem in check(draft):
             yield replace(problem, severity=WARNING)

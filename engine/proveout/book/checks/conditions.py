@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.strata import bottom_up, cycles, findings_in
 from proveout.model.atom import FACT, RESULT, Atom
@@ -133,3 +134,43 @@ def _lacking(when: When, reached: set[str]) -> list[str]:
     if when.any_of and all(atom.kind == "finding" and atom.key not in reached for atom in when.any_of):
         lacking += sorted(findings_in(when.any_of))
     return lacking
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "contradictory": Page(
+        "The condition can never hold: it asks for and forbids the same, for two results of one "
+        "inspection at once, or for a figure above one limit and below a lower one.",
+        "all: [{code: P0442}], none: [{code: P0442}]",
+        "all: [{code: P0442}], none: [{code: P0455}]",
+    ),
+    "too-many-conditions": Page(
+        "A condition of more than 16 parts is nobody's observation any more, and takes long to try. "
+        "Conclude findings from some of them first.",
+        "all: [seventeen conditions]",
+        "conclude a finding from some, and ask for that",
+    ),
+    "too-many-alternatives": Page(
+        "More than 30 alternatives in one condition are a list, not a rule. Conclude a finding for "
+        "what they have in common.",
+        "any: [thirty-one codes]",
+        "any: [{finding: ...}]",
+    ),
+    "finding-cycle": Page(
+        "Findings that rest on each other in a circle are never settled.",
+        "a from b, b from a",
+        "a from what was observed",
+    ),
+    "missing-examples": Page(
+        "A conclusion, or a condition of several facts, can be wrong in ways that nobody sees by "
+        "reading it. One example of a case in which it holds and one in which it does not are tried "
+        "by `rules test`.",
+        "when: {all: [...]}, conclude: leak",
+        "examples: {fires: [{codes: [P0442]}], silent: [{codes: [P0455]}]}",
+    ),
+    "unreachable": Page(
+        "The rule asks for a finding that no rule concludes: it can never hold.",
+        "when: {finding: leak}, and nothing concludes leak",
+        "a rule with 'conclude: leak'",
+    ),
+}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.references import CONDITION, EXAMPLE, RESULTS, WEIGHS
 from proveout.book.strata import knots
@@ -134,3 +135,45 @@ def _never_done(draft: Draft) -> set[str]:
 
 def _after_knots(draft: Draft) -> tuple[tuple[str, ...], ...]:
     return knots({name: frozenset(i.after) & set(draft.inspections) for name, i in draft.inspections.items()})
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "after-cycle": Page(
+        "Inspections that must each come after the other can never be begun.",
+        "a: after: [b], b: after: [a]",
+        "a: after: [b]",
+    ),
+    "before-buying": Page(
+        "A part counts as proven only when all of 'before_buying' was done; this one never can be.",
+        "before_buying: [one that waits for itself]",
+        "before_buying: [one that can be done]",
+    ),
+    "proves-normal": Page(
+        "A fault is shown by what is amiss. Only 'nothing wrong' can be shown by a normal result.",
+        "fine: {is: normal, shows: [valve-leaks]}",
+        "leaks: {is: abnormal, shows: [valve-leaks]}",
+    ),
+    "unproved-cause": Page(
+        "No inspection shows this cause, so that it can never be proven, and the part never bought "
+        "with a good conscience.",
+        "a cause that no result names under 'shows'",
+        "poor: {is: abnormal, shows: [that-cause], ...}",
+    ),
+    "unused-entry": Page(
+        "Nothing uses this word. It costs whoever reads the book time, and may be a slip in another "
+        "place's spelling.",
+        "an access id that no inspection names",
+        "use it or remove it",
+    ),
+    "unused-result": Page(
+        "The result is abnormal and no rule uses it: finding it would tell nothing.",
+        "loose: {is: abnormal, means: It came off.}",
+        "loose: {is: abnormal, means: ..., seen_with: {hose-off: 0.9}, otherwise: 0.01}",
+    ),
+    "unweighed-cause": Page(
+        "No rule says what is seen with this cause: it could never come up.",
+        "a cause that no 'seen_with' names",
+        "seen_with: {that-cause: 0.6} at a code, symptom or result",
+    ),
+}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.codes import controlled_by
 from proveout.book.draft import Draft
 from proveout.book.references import EXAMPLE, RESULTS, USUAL, Reference
@@ -73,3 +74,25 @@ def reserved_result(draft: Draft) -> Iterator[Problem]:
             saw = f"the result '{CANNOT_TELL}' in {inspection.id}"
             mend = "remove it: every inspection accepts it"
             yield Problem(inspection.place, "reserved-result", saw, "results of its own", mend)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "unknown-id": Page(
+        "The book and its layers have nothing of that name. Names are kebab-case; the message offers "
+        "the nearest.",
+        "component: valv",
+        "component: valve",
+    ),
+    "unknown-result": Page(
+        "The inspection has no such result.",
+        "{inspection: hose-look, result: craked}",
+        "{inspection: hose-look, result: cracked}",
+    ),
+    "reserved-result": Page(
+        "`cannot-tell` and its like are said of every inspection and mean nothing by themselves; a "
+        "result needs another name.",
+        "results: {cannot-tell: ...}",
+        "results: {unclear: ...}",
+    ),
+}

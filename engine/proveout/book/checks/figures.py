@@ -7,6 +7,7 @@ from itertools import combinations, product
 from math import prod
 
 from proveout.book.checks.conditions import contradiction
+from proveout.book.checks.page import Page
 from proveout.book.checks.weights import by_state
 from proveout.book.draft import Draft
 from proveout.model.atom import Atom, Observable
@@ -116,3 +117,20 @@ def _spoken(rules: Sequence[Rule | None], what: str, context: frozenset[Atom]) -
     """Give what the most specific rule that applies in a context says."""
     apply = [rule for rule in rules if rule is not None and rule.context <= context]
     return max((len(rule.context), figure(rule, what) or 0.0) for rule in apply)[1] if apply else 0.0
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "equal-rank": Page(
+        "Two rules on the same observation, neither more specific than the other, name the same cause "
+        "or both state 'otherwise'. Which should speak?",
+        "two rules on P0442 that both name cap-loose",
+        "one of them with a further condition, or a single rule",
+    ),
+    "frequency-sum": Page(
+        "The results of one inspection exclude each other, so their frequencies for one cause sum to "
+        "less than 1: something must be left for the normal result.",
+        "leaks: 0.7 and blocked: 0.5 for one cause",
+        "leaks: 0.55 and blocked: 0.4",
+    ),
+}

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import inf
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.atom import FACT
 from proveout.model.problem import BadInputError, Problem
@@ -96,3 +97,34 @@ def same_vehicles(draft: Draft) -> Iterator[Problem]:
             place = draft.place("own-figures", name)
             saw = f"'{name}' for the same inspection and vehicles as '{other}'"
             yield Problem(place, "own-figures-twice", saw, "one entry", "join the two")
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "no-limits": Page(
+        "Own figures take the place of limits, and this inspection has none.",
+        "inspection: hose-look",
+        "inspection: valve-holds-vacuum",
+    ),
+    "own-figures-twice": Page(
+        "Two entries of one layer hold for the same inspection and the same vehicles: which counts?",
+        "two entries for one engine",
+        "one entry",
+    ),
+    "own-figures-when": Page(
+        "Own figures hold for vehicles, not for complaints: only facts of the vehicle may stand here.",
+        "when: {code: P0442}",
+        "when: {fact: vehicle.engine, is: 2.0 petrol}",
+    ),
+    "own-figures-unit": Page(
+        "A figure without a unit is taken in the unit of the inspection, which may not be the one of "
+        "your sheet.",
+        "limits: {holds: ..-15}",
+        "limits: {holds: ..-15 inHg}",
+    ),
+    "own-figures-overlap": Page(
+        "Two results hold for the same values; the first one that fits wins, which may not be meant.",
+        "limits: {good: 1..5, poor: 4..9}",
+        "limits: {good: 1..5, poor: 5..9}",
+    ),
+}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf
 
 from msgspec.structs import replace
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.entries import Band, Inspection, ReadingSpec
 from proveout.model.problem import Problem
@@ -126,3 +127,34 @@ def _is_otherwise(band: Band) -> bool:
 
 def _ends(band: Band) -> tuple[float, float]:
     return (-inf if band.low is None else band.low, inf if band.high is None else band.high)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "limits-gap": Page(
+        "Some readings would belong to no result.",
+        "limits: {low: ..1, good: 2..5}",
+        "limits: {low: ..1, good: 1..5, high: otherwise}",
+    ),
+    "limits-otherwise": Page(
+        "One result takes what no other takes: 'otherwise' stands once.",
+        "limits: {a: otherwise, b: otherwise}",
+        "limits: {a: ..1, b: otherwise}",
+    ),
+    "limits-reach": Page(
+        "No possible reading belongs to this result.",
+        "possible: 0..5, limits: {high: 6.., good: otherwise}",
+        "limits: {high: 4.5.., good: otherwise}",
+    ),
+    "relative-to": Page(
+        "A pressure is meant against the air outside (a gauge) or against vacuum (absolute); without "
+        "that 30 kPa is either.",
+        "quantity: pressure, unit: kPa",
+        "quantity: pressure, unit: kPa, relative_to: atmosphere",
+    ),
+    "series-ends": Page(
+        "The ends of a series must fit what can be read, low below high.",
+        "low_end: 4.5, high_end: 0.5",
+        "low_end: 0.5, high_end: 4.5",
+    ),
+}

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.raw import RawEntry
 from proveout.model.atom import FINDING, RESULT, Atom
@@ -132,3 +133,34 @@ def _text(node: Mapping, key: str) -> str:
 def _plain(text: str) -> str:
     """Return a text in lower case, without marks, its words one blank apart."""
     return " ".join(re.findall(r"\w+", text.casefold()))
+
+
+#: What there is to say about each check.
+PAGES: dict[str, Page] = {
+    "out-of-proportion": Page(
+        "Every vehicle, or none, meets this condition: most probably a digit too many or another unit.",
+        "{fact: vehicle.age, at_least: 900 y}",
+        "{fact: vehicle.age, at_least: 9 y}",
+    ),
+    "thousands": Page(
+        "A dot is a decimal point here: 40.000 km is forty.",
+        "at_least: 40.000 km",
+        "at_least: 40000 km",
+    ),
+    "unlikely-text": Page(
+        "A text that nothing else asks for and that is nearly one that others do is most probably mistyped.",
+        "{fact: vehicle.fuel, is: petol}",
+        "{fact: vehicle.fuel, is: petrol}",
+    ),
+    "said-twice": Page(
+        "A word listed twice, or beside a title that says the same, adds nothing.",
+        "title: Fuel smell, words: [fuel smell]",
+        "words: [smells of petrol]",
+    ),
+    "unraised-cause": Page(
+        "Only inspections speak for this cause, so that it comes up when something is inspected for "
+        "another reason, and never by itself.",
+        "a cause that no code or symptom names",
+        "seen_with: {that-cause: 0.3} at a symptom",
+    ),
+}

@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Problem
 from proveout.model.state import State
-from proveout.text.node import Listing, Scalar
 
 #: What is put back where it was changed.
 _CHANGED = ("unplugged", "opened", "removed", "bridged")
 #: Volts by which a circuit may be fed above what it is rated for: a charged battery on a 12 V part.
 _ABOVE = 1.2
-_DENIED = re.compile(r"\b(never|not|don't|nothing)\b", re.IGNORECASE)
-#: A pin of the terminal's own size, drawn out to feel its grip, is a test of the trade; a meter's tip is not.
-_PUSHED = re.compile(
-    r"\b(push|press|stick|insert|force)\w*\b[^.,;]*\b(tips?|probes?|leads?|prods?)\b[^.,;]*\b(into|in)\b[^.,;]*"
-    r"\bterminal",
-    re.IGNORECASE,
-)
 
 
 def _states(draft: Draft) -> Iterator[tuple[str, State, tuple[str, ...]]]:
@@ -88,21 +80,6 @@ def fed_too_high(draft: Draft) -> Iterator[Problem]:
                 yield Problem(state.place, "fed-without-fuse", saw, "a fuse in the lead", "add 'fuse: 3'")
 
 
-def pushed_into_terminal(draft: Draft) -> Iterator[Problem]:
-    """Refuse a step that pushes a tip into a terminal: it spreads the terminal for ever."""
-    for name, entry in draft.raw.of("inspections").items():
-        steps = entry.node.get("steps")
-        said = [*(steps.items if isinstance(steps, Listing) else ()), entry.node.get("leads")]
-        for step in said:
-            text = step.text if isinstance(step, Scalar) else ""
-            found = _PUSHED.search(text)
-            if found and not _DENIED.search(text):
-                saw = f"{name}: '{found[0]}'"
-                mend = "let the tip touch the terminal, or slide a pin in from behind"
-                place = step.place if step else entry.place
-                yield Problem(place, "pushed-into-terminal", saw, "a tip that touches", mend)
-
-
 def state_for_nothing(draft: Draft) -> Iterator[Problem]:
     """Refuse vehicles that an entry is said to fit and not to fit at once."""
     entries: tuple[Inspection | Cause, ...] = (*draft.inspections.values(), *draft.causes.values())
@@ -111,3 +88,46 @@ def state_for_nothing(draft: Draft) -> Iterator[Problem]:
         if both:
             saw = f"{entry.id}: {both[0]} under both 'fits' and 'not_for'"
             yield Problem(entry.place, "fits-nothing", saw, "one of the two", "remove one")
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "running-on-stands": Page(
+        "An engine that turns while the vehicle stands raised can throw it off; nobody lies beneath, "
+        "and somebody sits at the key who switches off at a call.",
+        "{engine: running, vehicle: on-stands}",
+        "{engine: running, vehicle: on-stands, helper: sits at the key}",
+    ),
+    "nobody-at-the-key": Page(
+        "Whoever cranks cannot read an instrument under the bonnet, and a starter switched from there "
+        "starts an engine with nobody at the wheel.",
+        "{engine: cranking} with access: [engine-bay]",
+        "{engine: cranking, helper: cranks}",
+    ),
+    "engine-without-key": Page(
+        "With the key off the engine neither runs nor cranks: one of the two is a slip.",
+        "{key: off, engine: running}",
+        "{engine: running}",
+    ),
+    "left-off": Page(
+        "What is unplugged, opened, removed or bridged and stays so is the next fault of this vehicle.",
+        "{unplugged: [the fan]}",
+        "{unplugged: [the fan], put_back: true}",
+    ),
+    "fed-too-high": Page(
+        "A part or circuit fed above what it is made for is destroyed: battery voltage on a 5 V "
+        "supply takes every sensor on it.",
+        "powered: [{what: signal wire, volts: 12, rated: 5, fuse: 1}]",
+        "measure it instead, or feed what it is rated for",
+    ),
+    "fed-without-fuse": Page(
+        "A slipped lead from the battery without a fuse burns a wire, a module or a hand.",
+        "powered: [{what: the coil, volts: 12}]",
+        "powered: [{what: the coil, volts: 12, fuse: 3}]",
+    ),
+    "fits-nothing": Page(
+        "The entry is said to need a kind of vehicle and not to be for it.",
+        "fits: [diesel], not_for: [diesel]",
+        "fits: [diesel]",
+    ),
+}

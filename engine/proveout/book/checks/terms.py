@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.model.problem import Problem
 from proveout.readiness.inspection import PROGRAMMES
@@ -30,3 +31,19 @@ def first_year(draft: Draft) -> Iterator[Problem]:
             saw = f"figures from model year {oldest} on, but {programme.first_year} is inspected too"
             mend = f"add one from {programme.first_year}"
             yield Problem(place, "first-year", saw, "a figure for every model year inspected", mend)
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "duplicate-id": Page(
+        "Two entries of one kind have the same id, or one that comes with the program is to be "
+        "replaced, which cannot be.",
+        "two causes with id: hose-cracked",
+        "another id, or 'replaces: hose-cracked' in a layer above",
+    ),
+    "first-year": Page(
+        "Years of an inspection programme rise from its first one.",
+        "first_year: 1996, unready: [{from: 1990, at_most: 2}]",
+        "unready: [{from: 1996, at_most: 2}]",
+    ),
+}

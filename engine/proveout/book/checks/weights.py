@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.rules import is_observable
 from proveout.model.atom import RESULT, Atom, Observable
@@ -80,3 +81,35 @@ def by_state(draft: Draft) -> dict[Atom, list[Rule]]:
         if rule.observes:
             found.setdefault(rule.observes, []).append(rule)
     return found
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "observes-one": Page(
+        "A weighing rule says how often one thing is seen. Several things seen together are a finding "
+        "of their own, else each would count twice.",
+        "when: {all: [{code: P0442}, {symptom: smell}]}, seen_with: ...",
+        "conclude a finding from both, and weigh that",
+    ),
+    "context-only": Page(
+        "In 'any' and 'none' of a weighing rule may stand only what is no observation itself.",
+        "none: [{symptom: smell}]",
+        "none: [{recent_work: tank-out}]",
+    ),
+    "counted-twice": Page(
+        "What rules weigh already would count a second time as a factor on the base rate.",
+        "more_likely_when: [{happens: in-rain, times: 3}] beside a row on in-rain",
+        "weigh it in the row only",
+    ),
+    "weighs-normal": Page(
+        "What a normal result tells follows from the abnormal ones; weighing both counts it twice.",
+        "seen_with at 'good' beside seen_with at 'poor'",
+        "seen_with at 'poor' only",
+    ),
+    "missing-otherwise": Page(
+        "Without knowing how often something is seen where none of the named causes is present, no "
+        "observation says anything.",
+        "seen_with: {hose-off: 0.6}",
+        "seen_with: {hose-off: 0.6}, otherwise: 0.01",
+    ),
+}

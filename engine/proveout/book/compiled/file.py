@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 from proveout.book.compiled.rows import packed, unpacked
 from proveout.model.atom import Atom, Observable
-from proveout.model.book import Book, Layout, Predicate, Stage
+from proveout.model.book import Book, Layout, OnlyFor, Predicate, Stage
 from proveout.model.entries import (
     Access,
     Cause,
@@ -49,6 +49,7 @@ _HEAD: Mapping[str, Any] = {
     "own_figures": tuple[OwnFigures, ...],
     "driving": tuple[Driving, ...],
     "predicates": tuple[Predicate, ...],
+    "only_for": tuple[OnlyFor, ...],
     "digest": str,
     "layers": tuple[str, ...],
     "findings": tuple[str, ...],
@@ -197,6 +198,7 @@ def open_book(path: Path) -> Book:
         proved_by=_Rows(source, "proved_by", _IDS),
         former=_Rows(source, "former", str),
         driving=head["driving"],
+        only_for=head["only_for"],
         digest=head["digest"],
         layers=head["layers"],
     )

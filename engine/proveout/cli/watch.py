@@ -1,0 +1,29 @@
+"""``proveout watch``: record what was seen after something was put right on trial."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from proveout.model.atom import COMES_BACK, STAYS_AWAY
+from proveout.terminal import completing
+from proveout.terminal.common import tell
+
+
+@click.command()
+@click.argument("case", metavar="CASE", type=click.Path(path_type=Path), shell_complete=completing.case_files)
+@click.argument("since", metavar="stays-away|comes-back", type=click.Choice([STAYS_AWAY, COMES_BACK]))
+@click.option("--note", default="", metavar="TEXT", help="Anything worth keeping.")
+def command(case: Path, since: str, note: str) -> None:
+    """Record in CASE whether the trouble has stayed away since the last `mend`, or has come back.
+
+    \b
+    proveout watch mycar.yaml stays-away
+    """
+    from proveout.app.filing import append, events_of
+    from proveout.record.deeds import watch_body
+
+    events = events_of(case)
+    head = append(case, events, watch_body(events, since, note))
+    tell(f"Recorded in {case} (head {head[:16]}). What follows from it: proveout triage {case}")

@@ -1,0 +1,117 @@
+"""Mend and watch: what is plainly broken, cheap and harmless to put right is put right, proven or not.
+
+The standard of proof guards what is bought; it is no reason to leave a hose off. What is offered rests on
+what was seen, never on how likely a cause is, and so cannot become a way of replacing parts on suspicion.
+Whether the trouble then stays away is evidence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from proveout.model.advice import Standing
+from proveout.model.book import Book
+from proveout.model.case import Costs, Sheet
+from proveout.model.entries import Inspection, Remedy
+from proveout.plan.lookahead import NOISE, Choice, mended_cost
+from proveout.plan.proof import clear_results
+from proveout.plan.setup import Setup
+
+#: Most that it may cost, as a share of a specialist's search, and take, in minutes with what is to be opened.
+SHARE, MINUTES = 0.1, 30.0
+#: Clearing the code and reading it again, in minutes.
+WATCHING = 10.0
+#: What puts something right without coding it, and can be undone without loss.
+HARMLESS = frozenset({"replace", "repair", "clean", "tighten", "clear-passage"})
+#: Cautions of systems of safety, of what is sealed or under pressure, and of what may not be run on.
+GRAVE = frozenset(
+    {
+        "airbag",
+        "brakes",
+        "brakes-refer",
+        "fuel-pressure",
+        "high-pressure-lines",
+        "high-voltage",
+        "hot-cooling-system",
+        "jumped-timing",
+        "low-oil-pressure",
+        "open-fuel-system",
+        "safety-modules",
+    }
+)
+
+
+class Mending(Struct, frozen=True):
+    """A defect worth putting right.
+
+    Attributes:
+        cause: id.
+        cost: expected cost of the whole case, begun with it.
+    """
+
+    cause: str
+    cost: float
+
+
+def most(costs: Costs) -> float:
+    """Return the most that the parts of a mending may cost."""
+    return SHARE * costs.refer_out
+
+
+def watching(costs: Costs) -> float:
+    """Return what watching costs."""
+    return WATCHING * costs.per_hour / 60.0
+
+
+def may_mend(book: Book, sheet: Sheet, standing: Standing, costs: Costs) -> bool:
+    """Say whether a defect was seen directly, and is cheap and harmless to put right."""
+    remedy = book.causes[standing.cause].remedy
+    return (
+        standing.direct == "failed"
+        and not standing.mended
+        and not standing.roots
+        and _harmless(book, remedy)
+        and remedy.part_cost.high <= most(costs)
+        and remedy.minutes + sum(book.words.access[place].minutes for place in remedy.access) <= MINUTES
+        and _seen(book, sheet, standing.cause, remedy)
+    )
+
+
+def _harmless(book: Book, remedy: Remedy) -> bool:
+    cautions = {*remedy.cautions, *(c for place in remedy.access for c in book.words.access[place].cautions)}
+    return remedy.action in HARMLESS and cautions.isdisjoint(GRAVE)
+
+
+def _seen(book: Book, sheet: Sheet, cause: str, remedy: Remedy) -> bool:
+    """Say whether a look showed the defect; where nothing is bought, any inspection that none contradicts."""
+    clear = clear_results(sheet)
+    made = [book.inspections[check] for check in book.proved_by.get(cause, ()) if check in clear]
+    shown = [entry for entry in made if clear[entry.id] in entry.proves[cause]]
+    if any(entry.kind == "visual" for entry in shown):
+        return True
+    plain = bool(shown) and all(entry.kind != "swap" for entry in shown)
+    return plain and remedy.part_cost.high == 0 and not any(_normal(entry, clear[entry.id]) for entry in made)
+
+
+def _normal(entry: Inspection, result: str) -> bool:
+    return any(one.normal for one in entry.results if one.id == result)
+
+
+def worth_mending(
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, standings: Iterable[Standing], costs: Costs
+) -> Mending | None:
+    """Return the defect to put right next, or None where an inspection or a proven repair comes first.
+
+    Where nothing else is worth its cost, what is plainly broken is put right before the case is handed over,
+    however unlikely it is to be the whole of the trouble.
+    """
+    seen = [s.cause for s in standings if may_mend(book, sheet, s, costs)]
+    if not seen or choice.mend >= 0:
+        return None
+    found = [Mending(c, mended_cost(setup.problem, setup.state, setup.problem.causes.index(c))) for c in seen]
+    best = min(found, key=lambda one: (round(one.cost, 9), one.cause))
+    if choice.check < 0 or best.cost + watching(costs) <= choice.values[choice.check] + NOISE * choice.refer:
+        return Mending(best.cause, best.cost + watching(costs))
+    return None

@@ -1,0 +1,116 @@
+"""A sheet for under the car: the next inspections with cautions, steps, leads, limits, blanks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from html import escape
+from typing import Any
+
+from proveout.app.story import Story
+from proveout.intake.readings import own_limits
+from proveout.measure.display import scale_of
+from proveout.model.book import Book
+from proveout.model.case import Case
+from proveout.model.entries import Inspection
+from proveout.model.preference import AS_WRITTEN
+from proveout.show.cautions import caution_texts
+from proveout.show.figures import minutes
+from proveout.show.html import document, facts, items, paragraphs, table
+from proveout.show.inspection import DEFERENCE, band_text
+from proveout.show.picture import picture_of
+from proveout.show.picture_svg import picture_svg
+from proveout.show.report_customer import title_of
+
+#: Inspections on one job sheet at most: the next one and the best of the others.
+_MOST = 4
+
+
+def job_sheet_html(story: Story, display: str = AS_WRITTEN) -> str:
+    """Return the sheet of a case: the next inspection and the best of the others, each on its own page."""
+    answer = story.answer
+    names = dict.fromkeys(step.inspection for step in (answer.next, *answer.others) if step)
+    entries = [story.book.inspections[name] for name in names][:_MOST]
+    title = f"Job sheet: {title_of(story)}"
+    if not entries:
+        nothing = "Nothing further is worth inspecting in this case."
+        return document(title, [paragraphs([nothing, *answer.verdict.reasons[:1]])])
+    return sheets_html(title, entries, story.book, story.case, story.document, display)
+
+
+def sheets_html(
+    title: str,
+    entries: Sequence[Inspection],
+    book: Book,
+    case: Case,
+    given: Mapping[str, Any],
+    display: str = AS_WRITTEN,
+) -> str:
+    """Return sheets of some inspections.
+
+    Args:
+        title: of the page.
+        entries: the inspections.
+        book: gives the words.
+        case: may have limits of its own.
+        given: the intake document, which says whose vehicle it is.
+        display: preference for units.
+    """
+    about = given.get("about", {})
+    return document(title, [_one(entry, book, case, about, display) for entry in entries])
+
+
+def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], display: str) -> str:
+    """Return the sheet of one inspection: cautions stand before everything that is done."""
+    words = book.words
+    whole = caution_texts(book, entry)
+    cautions = [f"<p><b>{escape(title)}</b>: {escape(text)}</p>" for title, text in whole]
+    head = facts(
+        [
+            ("Vehicle", str(about.get("vehicle", ""))),
+            ("Plate", str(about.get("plate", ""))),
+            ("Job", str(about.get("job", ""))),
+            ("Time", minutes(entry.minutes)),
+            ("Tools", ", ".join(words.tools[key].title for key in entry.tools) or "only the basics"),
+            ("Where", ", ".join(words.access[key].title for key in entry.access)),
+        ]
+    )
+    picture = picture_of(entry)
+    shown = paragraphs([entry.leads]) + (picture_svg(picture) if picture else "")
+    leads = f"<h3>{'Leads' if entry.leads else 'In a picture'}</h3>{shown}" if shown else ""
+    steps = "".join(f'<li><span class="box"></span>{escape(step)}</li>' for step in entry.steps)
+    return (
+        f'<section class="sheet"><h1>{escape(entry.title)}</h1>{head}'
+        f'<div class="warn">{"".join(cautions)}<p>{escape(DEFERENCE)}</p></div>'
+        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, book, case, display)}{_blanks(entry)}"
+        + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
+        + "</section>"
+    )
+
+
+def _expected(entry: Inspection, book: Book, case: Case, display: str) -> str:
+    """Return what each result means, with the limits where a value is read."""
+    bands: dict[str, list[str]] = {}
+    if entry.reading:
+        own = own_limits(entry.id, case, book)
+        scale = scale_of(entry.reading, display)
+        for band in (own.spec if own else entry.reading).bands:
+            bands.setdefault(band.result, []).append(band_text(band, scale))
+    rows = [(result.id, ", ".join(bands.get(result.id, [])), result.means) for result in entry.results]
+    if not bands:
+        return "<h3>What to expect</h3>" + table(("result", "means"), [(row[0], row[2]) for row in rows])
+    return "<h3>What to expect</h3>" + table(("result", "limits", "means"), rows)
+
+
+def _blanks(entry: Inspection) -> str:
+    unit = f" {escape(entry.reading.unit)}" if entry.reading else ""
+    pairs = (entry.reading.series.at_least + 1) if entry.reading and entry.reading.series else 1
+    read = (
+        f'Read: <span class="blank"></span>{unit}' if entry.reading else 'Result: <span class="blank"></span>'
+    )
+    metered = 'Meter: <span class="blank"></span> Under: <span class="blank"></span> ' if unit else ""
+    lines = "".join(f"<p>{read}</p>" for _ in range(pairs))
+    return (
+        f"<h3>What it gave</h3>{lines}<p>{metered}"
+        'By, on: <span class="blank"></span></p>'
+        f'<p class="small soft">To be recorded for {escape(entry.id)}.</p>'
+    )

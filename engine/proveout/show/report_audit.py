@@ -1,0 +1,90 @@
+"""The last part of a report: the record itself, every advice computed anew, and every rule that spoke."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+from proveout.app.story import Story
+from proveout.model.problem import Place
+from proveout.show.html import paragraphs, table
+
+
+def audit_part(story: Story) -> str:
+    """Return the audit, on sheets of its own."""
+    return (
+        '<section class="sheet"><h1>The audit</h1>'
+        + _record(story)
+        + _replays(story)
+        + _events(story)
+        + _ledgers(story)
+        + _rules(story)
+        + "</section>"
+    )
+
+
+def _record(story: Story) -> str:
+    if story.audited is None:
+        return paragraphs(["This is an intake document: nothing was recorded of it yet."])
+    checked = story.audited.verification
+    if not checked.sound:
+        return paragraphs(["The record is damaged:", *(str(problem) for problem in checked.problems)], "warn")
+    return paragraphs(
+        [
+            f"The record holds: {len(checked.events)} events, each sealed by its digest.",
+            f"Head: {checked.head}",
+        ]
+    )
+
+
+def _replays(story: Story) -> str:
+    if story.audited is None or not story.audited.replays:
+        return ""
+    rows = []
+    for replay in story.audited.replays:
+        said = (
+            "the same came out"
+            if replay.identical
+            else replay.problem or f"{len(replay.differences)} values differ"
+        )
+        rows.append((f"event {replay.event.n}", replay.event.at, said, replay.engine))
+    head = ("advice", "given", "computed anew with its own book", "chained by")
+    return "<h2>Advice computed anew</h2>" + table(head, rows)
+
+
+def _events(story: Story) -> str:
+    if not story.events:
+        return ""
+    rows = [(str(event.n), event.at, event.kind, event.digest[:16]) for event in story.events]
+    return "<h2>Events</h2>" + table(("", "when", "what", "digest begins"), rows)
+
+
+def _ledgers(story: Story) -> str:
+    """Return the column of evidence of each cause that was likely or inspected, with its rules."""
+    likely = {s.cause for s in story.answer.standings if s.confidence >= 0.01 or s.direct != "none"}
+    parts = []
+    for ledger in story.answer.ledgers:
+        if ledger.cause not in likely:
+            continue
+        rows = [
+            (f"{e.what} {e.said}".strip(), f"{e.decibans:+.2f}", ", ".join(e.rules)) for e in ledger.entries
+        ]
+        rows.append(("in all", f"{ledger.total:+.2f}", ""))
+        parts.append(f"<h3>{ledger.cause}</h3>")
+        parts.append(table(("evidence", "decibans", "rules"), rows, frozenset({1})))
+    return "<h2>Ledgers</h2>" + "".join(parts) if parts else ""
+
+
+def _rules(story: Story) -> str:
+    """Return every rule that spoke or concluded, with its place, its reason and its source."""
+    names = {one.rule for one in story.answer.spoken}
+    names |= {fired.rule for fired in story.answer.chained.fired if fired.concludes}
+    rows = []
+    for name in sorted(names):
+        rule = story.book.rules[name]
+        rows.append((name, _place(rule.place, story.redacted), rule.because, rule.source))
+    return "<h2>Rules</h2>" + table(("rule", "where", "because", "source"), rows) if rows else ""
+
+
+def _place(place: Place, redacted: bool) -> str:
+    """Return where a rule stands; redacted without the directories, which may name somebody."""
+    return f"{PurePath(place.file).name}:{place.line}" if redacted else str(place)

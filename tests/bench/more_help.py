@@ -1,0 +1,115 @@
+"""Does more help make things worse? python tests/bench/more_help.py [cases] [seed] [problems].
+
+First the mean rank of the true cause among all causes, over cases drawn as `rules simulate` draws them: with
+the code that the case begins with, with the further codes of its family that the true causes set by the book,
+and with the result of one inspection that bears on it. Neither should make the mean rank of a family larger.
+Then the exact expected cost on random problems with some inspections wanting a tool, and with all at hand.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import defaultdict
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent.parent))
+
+import numpy as np
+from msgspec.structs import replace
+
+from helpers_dp import follow, ours, random_job
+from helpers_shipped import shipped_book
+from proveout.chain.closing import close
+from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
+from proveout.model.book import Book
+from proveout.model.case import Sheet
+from proveout.trial.simulate import drawing
+from proveout.trial.world import World, presenting, with_result
+from proveout.weigh.inference import infer
+from proveout.weigh.tables import table
+
+
+def main(cases: int, seed: int, problems: int) -> None:
+    """Print both tables."""
+    ranks = drawn_ranks(shipped_book(), cases, seed)
+    print(f"{'family':<24}{'cases':>6}{'code':>8}{'codes':>8}{'result':>8}")
+    everything = [row for some in ranks.values() for row in some]
+    for family, rows in [*sorted(ranks.items()), ("all", everything)]:
+        alone, codes, result = np.mean(np.array(rows), axis=0).tolist()
+        worse = "  worse" if max(codes, result) > alone + 0.05 else ""
+        print(f"{family:<24}{len(rows):>6}{alone:>8.2f}{codes:>8.2f}{result:>8.2f}{worse}")
+    few, every = costs_by_tools(problems, seed)
+    print(
+        f"\nexpected cost over {problems} random problems: {few:.2f} without some tools, {every:.2f} with all"
+    )
+
+
+def drawn_ranks(book: Book, cases: int, seed: int) -> dict[str, list[tuple[int, int, int]]]:
+    """Return by family the rank of the true cause: from a code, from several, and with one result."""
+    share = dict(drawing(book, seed=seed).share)
+    found = defaultdict(list)
+    for number in range(cases):
+        rng = np.random.default_rng((seed, number))
+        code = str(rng.choice(list(share), p=list(share.values())))
+        behind = infer(book, presenting(code), "reference").posterior
+        row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
+        truth = frozenset(cause for cause, there in zip(behind.causes, row, strict=True) if there)
+        if truth:
+            sheets = presenting(code), _further(book, rng, code, truth), _seen(book, rng, code, truth)
+            first, codes, result = (rank(book, sheet, truth) for sheet in sheets)
+            found[book.words.codes[code].family].append((first, codes, result))
+    return found
+
+
+def rank(book: Book, sheet: Sheet, truth: frozenset[str]) -> int:
+    """Return the place of the likeliest of the true causes, 1 for the first."""
+    sure = infer(book, sheet, "reference").posterior.confidence()
+    order = sorted(sure, key=lambda cause: (-round(sure[cause], 12), cause))
+    return min((order.index(cause) + 1 for cause in truth if cause in sure), default=len(order) + 1)
+
+
+def _further(book: Book, rng: np.random.Generator, code: str, truth: frozenset[str]) -> Sheet:
+    """Return the case with the further codes of its family that the true causes set."""
+    sheet, family = presenting(code), book.words.codes[code].family
+    for other in sorted(o.key for o in book.weighing if o.kind == CODE and o.key != code):
+        if other in book.words.codes and book.words.codes[other].family == family:
+            how = table(book, sheet.atoms, Observable(CODE, other))
+            missed = np.prod([1.0 - how.given.get(cause, (0.0,))[0] for cause in truth]) if how else 1.0
+            if rng.random() > missed:
+                sheet = _with_code(sheet, other)
+    return sheet
+
+
+def _with_code(sheet: Sheet, code: str) -> Sheet:
+    seen = Observation(Observable(CODE, code), (("set", 1.0),), "confirmed")
+    atoms = sheet.atoms | {Atom(CODE, code, "set"), Atom("status", code, "confirmed")}
+    both = tuple(sorted((*sheet.observations, seen), key=lambda o: o.observable))
+    return replace(sheet, atoms=atoms, observations=both)
+
+
+def _seen(book: Book, rng: np.random.Generator, code: str, truth: frozenset[str]) -> Sheet:
+    """Return the case with the result of an inspection that bears on a true cause."""
+    sheet = presenting(code)
+    bearing = sorted({o.key for cause in truth for o in book.weighed_in.get(cause, ()) if o.kind == RESULT})
+    if not bearing:
+        return sheet
+    check = str(rng.choice(bearing))
+    facts = close(book, sheet.atoms, "reference").facts
+    return with_result(book, sheet, check, World(book).result(rng, facts, check, truth))
+
+
+def costs_by_tools(problems: int, seed: int) -> tuple[float, float]:
+    """Return the mean exact cost of the planner without the tools of some inspections, and with them."""
+    few, every = [], []
+    for number in range(seed, seed + problems):
+        job, start = random_job(number)
+        rng = np.random.default_rng(number)
+        lacking = replace(job, usable=job.usable & (rng.random(len(job.usable)) < 0.6))
+        few.append(follow(lacking, start, ours))
+        every.append(follow(job, start, ours))
+    return float(np.mean(few)), float(np.mean(every))
+
+
+if __name__ == "__main__":
+    given = [int(text) for text in sys.argv[1:]]
+    main(*(given + [400, 1, 40][len(given) :]))
