@@ -124,7 +124,10 @@ def test_nothing_is_bought_mended_or_verified_in_a_closed_case(home: Path, tmp_p
     ):
         answer = run(*arguments, home=home)
         assert answer.code == 3 and "closed" in answer.err and case.read_bytes() == before
-    assert run("record", case, "sensor-hose-look", "sound", home=home).code == 0, "a reading opens it again"
+    stray = run("record", case, "sensor-hose-look", "sound", home=home)
+    assert stray.code == 3 and "reopen" in stray.err and case.read_bytes() == before
+    assert run("reopen", case, "--reason", "it is back", home=home).code == 0
+    assert run("record", case, "sensor-hose-look", "sound", home=home).code == 0
 
 
 def test_an_inspection_that_fails_when_verified_counts_in_triage(home: Path, tmp_path: Path) -> None:

@@ -41,7 +41,9 @@ def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Pa
     early = proveout("close", car, "confirmed", home=tmp_path)
     assert early.code == 3 and "verification" in early.err.lower()
     again = ["--again", "sensor-hose-look=sound", "--codes-cleared"]
-    assert proveout("verify", car, *again, "--monitor-run", "evap", home=tmp_path).code == 0
+    unread = proveout("verify", car, *again, "--monitor-run", "evap", home=tmp_path)
+    assert unread.code == 1 and "not read again" in unread.out
+    assert proveout("verify", car, "--no-code", "--driven", "30 km", home=tmp_path).code == 0
     assert proveout("close", car, "confirmed", home=tmp_path).code == 0
     audited = proveout("audit", car, "--json", home=tmp_path)
     assert audited.code == 0, audited.err
@@ -51,6 +53,39 @@ def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Pa
     assert purchase["cause"] == "sensor-hose-cracked" and not purchase["against_verdict"]
     text = proveout("audit", car, "--full", home=tmp_path).out
     assert "identical" in text and "rules/evap/" in text and "What else it could have been" in text
+
+
+def test_a_closed_case_shows_as_closed_and_opens_again_only_on_purpose(tmp_path: Path) -> None:
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0451", home=tmp_path)
+    assert proveout("reopen", car, "--reason", "why not", home=tmp_path).code == 3
+    proveout("close", car, "referred", "--note", "to the workshop at the bridge", home=tmp_path)
+    before = car.read_bytes()
+    for command in (
+        ["record", car, "sensor-hose-look", "sound"],
+        ["amend", car, "--code", "P0442"],
+        ["purchase", car, "sensor-hose-cracked", "--cost", 6, "--reason", "cheap"],
+        ["repair", car, "sensor-hose-cracked"],
+        ["close", car, "given-up"],
+    ):
+        refused = proveout(*command, home=tmp_path)
+        assert refused.code == 3 and "closed as referred" in refused.err, refused
+        assert "proveout reopen" in refused.err
+    assert car.read_bytes() == before
+    told = proveout("triage", car, home=tmp_path).out
+    assert told.startswith("Closed as referred") and "Nothing is proven" not in told and "Do this" not in told
+    assert (
+        valid(proveout("triage", car, "--json", home=tmp_path), "triage")["closed"]["outcome"] == "referred"
+    )
+    assert proveout("why", car, home=tmp_path).out.startswith("Closed as referred")
+    proveout("report", car, "--out", tmp_path / "page.html", home=tmp_path)
+    page = (tmp_path / "page.html").read_text()
+    assert "Handed on to a specialist" in page and "Before it was closed: Nothing is proven" in page
+    assert "Nothing is proven yet" not in page.partition("The argument")[0]
+    assert proveout("reopen", car, "--reason", "the lamp is back", home=tmp_path).code == 0
+    assert "Nothing is proven yet" in proveout("triage", car, home=tmp_path).out
+    assert proveout("record", car, "sensor-hose-look", "sound", home=tmp_path).code == 0
+    assert proveout("audit", car, home=tmp_path).code == 0
 
 
 def test_a_plain_defect_is_mended_watched_and_its_outcome_weighed(tmp_path: Path) -> None:
@@ -85,18 +120,23 @@ def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_rec
     first = proveout("record", car, "sensor-hose-look", "sound", home=tmp_path)
     assert "counts now" not in first.out
     again = " ".join(proveout("record", car, "sensor-hose-look", "cracked-or-off", home=tmp_path).out.split())
-    assert "Proven: " in again and "cracked-or-off counts now, no longer sound." in again
+    assert "is in dispute" in again and "cracked-or-off counts now, no longer sound." in again
+    refused = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
+    assert refused.code == 3 and "did not say to repair" in refused.err
+    third = proveout("record", car, "sensor-hose-look", "cracked-or-off", home=tmp_path)
+    assert "Proven: " in third.out, "what comes out alike twice counts"
     bought = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
     assert bought.code == 0, bought.err
     audited = proveout("audit", car, home=tmp_path)
-    assert audited.code == 0 and audited.out.count("identical") == 3
+    assert audited.code == 0 and audited.out.count("identical") == 4
     told = "was repeated: cracked-or-off now counts, not sound."
     assert told in " ".join(audited.out.split())
     proveout("report", car, "--out", tmp_path / "page.html", home=tmp_path)
     assert told in (tmp_path / "page.html").read_text()
     why = proveout("why", car, home=tmp_path).out
     assert why.count("result sensor-hose-look") == 1, why
-    withdrawn = proveout("record", car, "--withdraw", 5, home=tmp_path).out
+    proveout("record", car, "--withdraw", 5, home=tmp_path)
+    withdrawn = proveout("record", car, "--withdraw", 7, home=tmp_path).out
     assert "sound counts now, no longer cracked-or-off." in " ".join(withdrawn.split())
 
 
@@ -147,7 +187,7 @@ def test_a_shop_lays_terms_and_programmes_of_its_own_over_those_that_come_along(
     asked = ["ready", car, "--model-year", 2011, "--status", "00 07 65 65"]
     assert proveout(*asked, home=tmp_path).code == 1
     ready = proveout(*asked, "--programme", "made-up-state", *rules, home=tmp_path)
-    assert ready.code == 0 and "Made-up state: nothing known stands against it" in ready.out
+    assert ready.code == 0 and "Made-up state: nothing stands against it" in ready.out
     unknown = proveout(*asked, "--programme", "made-up-state", home=tmp_path)
     assert unknown.code == 3 and "'made-up-state'" in unknown.err
     listed = proveout("rules", "list", "programmes", *rules, home=tmp_path).out

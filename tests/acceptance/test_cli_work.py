@@ -128,6 +128,8 @@ def test_from_the_proven_cause_to_the_closed_case(tmp_path: Path) -> None:
     mending.answer("Codes stored now", "")  # nothing said is not that there are none
     mending.answer("Codes stored now", "none")
     mending.answer("Readiness monitors", "")
+    mending.answer("How far it was driven", "12 parsecs")
+    mending.answer("is no distance", "12 miles")
     mending.answer("Nothing is proven yet", "")  # it came back: the search goes on
     mending.child.close(force=True)
     assert kinds(car) == ["intake", "reading", "purchase", "repair", "verification"]
@@ -146,6 +148,7 @@ def test_a_repair_that_held_is_verified_and_closed(tmp_path: Path) -> None:
     job.answer("Codes stored now", "none")
     job.answer("Readiness monitors", "engine")
     job.answer("none of the monitors", "evap")
+    job.answer("How far it was driven", "25 km")
     assert "Confirmed: " in job.answer("Close the case? (yes/no)", "yes")
     head = casefile.read(car)[-1].digest
     assert "Closed as confirmed" in job.child.read()

@@ -104,9 +104,11 @@ def test_the_change_is_told_alike_from_the_record_and_inferred(car: Path, tmp_pa
     assert "What changed" in told[0] and "counts now, no longer -50 kPa" in told[0]
 
 
-def test_an_advice_of_the_first_form_is_made_again_identically(tmp_path: Path) -> None:
-    """Kept by the version before the trace came, on the small book of the tests."""
-    kept = json.loads((Path(__file__).parent / "advice_of_the_first_form.json").read_text(encoding="utf-8"))
+@pytest.mark.parametrize("form", ["first", "second"])
+def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, form: str) -> None:
+    """Kept by the versions before the trace and before driving on came, on the small book of the tests."""
+    file = Path(__file__).parent / f"advice_of_the_{form}_form.json"
+    kept = json.loads(file.read_text(encoding="utf-8"))
     small = snapshot.book_of(snapshot.take((write_book(tmp_path / "rules"),)))
     path = tmp_path / "van.yaml"
     facts = {"codes": ["P0455"], "happens_when": ["in-rain"]}

@@ -38,6 +38,8 @@ def verified(**changes: Any) -> tuple[str, dict[str, Any]]:
         "repeated": [{"inspection": "valve-holds", "value": "-60 kPa"}],
         "codes_cleared": True,
         "codes_now": [],
+        "codes_read": True,
+        "driven_km": 40,
         "monitors_run": ["evap"],
     }
     return "verification", {**whole, **changes}
@@ -116,12 +118,14 @@ class TestConfirming:
         ("changes", "missing"),
         [
             ({"repeated": []}, "valve-holds gave leaks before"),
-            ({"repeated": [{"inspection": "valve-holds", "result": "leaks"}]}, "but gave leaks"),
+            ({"repeated": [{"inspection": "valve-holds", "result": "leaks"}]}, "repeated, but gave leaks"),
             ({"repeated": [{"inspection": "hose-look", "result": "whole"}]}, "must be repeated"),
             ({"codes_cleared": False}, "not cleared"),
             ({"codes_now": ["P0442"]}, "P0442 is stored again"),
             ({"codes_now": [{"code": "P0442", "status": "pending"}]}, "P0442 is stored again"),
             ({"monitors_run": []}, "evap monitor has not run"),
+            ({"codes_read": False}, "not read again"),
+            ({"driven_km": 5}, "P0455 asks for a drive of 20 km after clearing; 5 are known"),
         ],
     )
     def test_what_is_missing_is_said(self, changes: dict[str, Any], missing: str, book: Book) -> None:
@@ -130,7 +134,7 @@ class TestConfirming:
         assert len(found.missing) == 1 and missing in found.missing[0]
 
     def test_several_verifications_add_up_but_the_last_reading_of_codes_counts(self, book: Book) -> None:
-        first, later = verified(monitors_run=[]), verified(repeated=[], codes_cleared=False)
+        first, later = verified(monitors_run=[], driven_km=12), verified(repeated=[], driven_km=10)
         assert confirmation(repaired(book, first, later), book).confirmed
         again = verified(codes_now=["P0442"])
         assert not confirmation(repaired(book, verified(), again), book).confirmed

@@ -29,6 +29,7 @@ from proveout.plan.advice import advise
 from proveout.plan.proof import claims, standings
 from proveout.record import state
 from proveout.record.bodies import Advice, Body, Reading, body_of
+from proveout.record.closing import check_open
 from proveout.record.event import Event, seal
 from proveout.weigh.inference import infer
 
@@ -88,6 +89,7 @@ def record(path: Path, reading: Reading, book: Book, layers: tuple[Path, ...]) -
         DamagedRecordError: the file's digests do not hold.
     """
     events = events_of(path)
+    check_open(events)
     document = state.merged(events)
     given = document.get("readings", ())
     case = case_of({**document, "readings": [*given, reading.kept()]}, book)
@@ -108,6 +110,7 @@ def appended(path: Path, body: Body, book: Book, layers: tuple[Path, ...]) -> Ke
         DamagedRecordError: the file's digests do not hold.
     """
     events = events_of(path)
+    check_open(events)
     last = events[-1]
     before = _before(events, state.merged(events), None, book)
     after = checked(

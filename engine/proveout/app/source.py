@@ -13,6 +13,7 @@ from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, state
+from proveout.record.closing import ending
 from proveout.text.compose import compose
 from proveout.text.node import Node, find, plain
 from proveout.text.read import decode, read_text
@@ -29,12 +30,14 @@ class Source(Struct, frozen=True):
         document: the merged intake document as plain data.
         case: the same, checked against the book.
         recorded: whether it is a case file, to which events can be appended.
+        ended: how it was closed, the body of its close event; None while it is open.
     """
 
     path: Path | None
     document: Mapping[str, Any]
     case: Case
     recorded: bool
+    ended: Mapping[str, Any] | None = None
 
 
 def open_case(name: str, book: Book, stream: BinaryIO | None = None) -> Source:
@@ -51,8 +54,10 @@ def open_case(name: str, book: Book, stream: BinaryIO | None = None) -> Source:
     """
     path = None if name == "-" and stream else Path(name)
     if path is not None and casefile.is_case(path):
-        document = state.merged(casefile.read(path))
-        return Source(path, document, case_of(document, book, lambda _path: Place(name)), True)
+        events = casefile.read(path)
+        document = state.merged(events)
+        case = case_of(document, book, lambda _path: Place(name))
+        return Source(path, document, case, True, ending(events))
     if path is None and stream:
         text, name = decode(stream.read(), STANDARD_INPUT), STANDARD_INPUT
     else:

@@ -8,6 +8,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from proveout.book.causes import build_cause
+from proveout.book.driving import build_driving
 from proveout.book.files import BASE
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
@@ -20,6 +21,7 @@ from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
 from proveout.model.problem import Place, Problem
 from proveout.model.rule import Rule
+from proveout.model.urgency import Driving
 from proveout.text.node import find
 
 
@@ -28,7 +30,7 @@ class Draft(Struct, frozen=True, dict=True):
 
     Attributes:
         raw: the nodes.
-        causes, inspections, rules, words, own_figures: what was built from them.
+        causes, inspections, rules, words, own_figures, driving: what was built from them.
         weighed: ids of the findings that rules weigh.
         predicates: every threshold that a condition rests on.
     """
@@ -39,6 +41,7 @@ class Draft(Struct, frozen=True, dict=True):
     rules: Mapping[str, Rule]
     words: Vocabulary
     own_figures: Mapping[str, OwnFigures]
+    driving: Mapping[str, Driving]
     weighed: frozenset[str]
     predicates: tuple[Predicate, ...]
 
@@ -61,7 +64,9 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     routines = (build_routine(entry) for entry in raw.of("routines").values())
     following = Following(raw, sorted(routines, key=lambda r: (r.layer != BASE, r.place)))
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
-    predicates = {p for _, found in (*causes.values(), *rules.values(), *own.values()) for p in found}
+    driving = {name: build_driving(entry, problems) for name, entry in raw.of("driving-on").items()}
+    built = (*causes.values(), *rules.values(), *own.values(), *driving.values())
+    predicates = {p for _, found in built for p in found}
     return Draft(
         raw=raw,
         causes={name: following.of_cause(cause) for name, (cause, _) in causes.items()},
@@ -72,6 +77,7 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
         rules={name: rule for name, (rule, _) in rules.items()},
         words=build_words(raw, problems),
         own_figures={name: figures for name, (figures, _) in own.items()},
+        driving={name: entry for name, (entry, _) in driving.items()},
         weighed=weighed,
         predicates=tuple(sorted(predicates, key=lambda p: p.atom)),
     )

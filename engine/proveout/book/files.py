@@ -30,6 +30,7 @@ KINDS = (
     "warranties",
     "programmes",
     "own-figures",
+    "driving-on",
 )
 
 #: What the names of files end with that are looked at; only the first is ours, the other is complained of.

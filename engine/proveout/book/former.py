@@ -51,7 +51,7 @@ class Former(Struct):
             return node
         if kind == "inspections":
             return self._inspection(node)
-        if kind in ("rules", "own-figures"):
+        if kind in ("rules", "own-figures", "driving-on"):
             return self._walked(node)
         return node
 

@@ -57,6 +57,7 @@ def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
         rules=draft.rules,
         words=draft.words,
         own_figures=_own_figures(draft, layers),
+        driving=tuple(draft.driving.values()),
         predicates=draft.predicates,
         stratum=stratum,
         layout=lay_out(draft.rules, stratum),

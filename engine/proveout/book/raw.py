@@ -148,7 +148,7 @@ class _Reading:
                 shaped, rows = topic.shaped(section, node) if topic else (node, ())
                 yield (
                     RawEntry(section, name, shaped, source.layer),
-                    tuple(RawEntry("rules", str(_name(row)), row, source.layer, row=True) for row in rows),
+                    tuple(RawEntry(kind, str(_name(row)), row, source.layer, row=True) for kind, row in rows),
                 )
 
 

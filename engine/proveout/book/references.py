@@ -65,6 +65,8 @@ def references(entry: RawEntry) -> Iterator[Reference]:
         yield from _of_inspection(entry.id, node)
     elif entry.kind == "rules":
         yield from _of_rule(node)
+    elif entry.kind == "driving-on":
+        yield from _of_driving(node)
     elif entry.kind == "own-figures":
         yield from _of_own_figures(node)
     elif entry.kind == "groups":
@@ -103,6 +105,13 @@ def _of_inspection(name: str, node: Mapping) -> Iterator[Reference]:
         yield Reference(RESULTS, f"{name}/{result.name}", PART, result.place)
     for _, value in inner(inner(reading, "series"), "classes"):
         yield from _results(name, value)
+
+
+def _of_driving(node: Mapping) -> Iterator[Reference]:
+    when = node.get("when")
+    if isinstance(when, Mapping):
+        yield from _of_when(when)
+    yield from _listed(node, "cautions", "cautions")
 
 
 def _of_own_figures(node: Mapping) -> Iterator[Reference]:

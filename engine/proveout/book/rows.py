@@ -13,6 +13,8 @@ from proveout.text.node import Key, Mapping, Node, Scalar
 OBSERVED = {"codes": "code", "symptoms": "symptom", "circumstances": "happens", "findings": "finding"}
 #: The keys of a row.
 KEYS = frozenset({"seen_with", "otherwise", "because", "source"})
+#: The key under which an entry or result says what it means for driving on.
+DRIVING = "driving_on"
 
 
 def text_node(text: str, place_of: Node | Key) -> Scalar:
@@ -46,6 +48,22 @@ def rule_node(
     if source is not None:
         pairs.append((Key("source", source.place), source))
     return Mapping(tuple(pairs), at.place)
+
+
+def driving_node(name: str, at: Key, said: Mapping, replaces: bool) -> Mapping:
+    """Return the entry of the section ``driving-on`` that stands at what it observes.
+
+    Args:
+        name: id of the row.
+        at: the key at which it stands.
+        said: what it means for driving on.
+        replaces: whether it takes the place of one of a lower layer, as in ``rule_node``.
+    """
+    pairs: list[tuple[Key, Node]] = [(Key("id", at.place), text_node(name, at))]
+    if replaces:
+        pairs.append((Key("replaces", at.place), text_node(name, at)))
+    pairs.append((Key("when", at.place), condition_of(name, at)))
+    return Mapping((*pairs, *said), at.place)
 
 
 def condition_of(name: str, at: Node | Key) -> Mapping:

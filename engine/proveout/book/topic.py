@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from proveout.book.fields import inner, number
-from proveout.book.rows import KEYS, OBSERVED, condition_of, rule_node, text_node
+from proveout.book.rows import DRIVING, KEYS, OBSERVED, condition_of, driving_node, rule_node, text_node
 from proveout.model.problem import Place, Problem
 from proveout.model.rule import FREQUENCY_WORDS
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar
@@ -18,6 +18,9 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 SOURCES = "sources"
 #: What all codes of a file have that do not say otherwise.
 ALL_CODES = "all_codes"
+
+#: Entries that stand at another one, each with its kind.
+Rows = tuple[tuple[str, Mapping], ...]
 
 
 class Topic:
@@ -29,8 +32,8 @@ class Topic:
         self._codes = root.get("codes")
         self._problems = problems
 
-    def shaped(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
-        """Return an entry in shape, and the rules that its rows stand for."""
+    def shaped(self, kind: str, node: Mapping) -> tuple[Mapping, Rows]:
+        """Return an entry in shape, and the entries that its rows stand for."""
         if kind == "causes":
             return self._sourced(node, "base_rate", "base_rate_source"), ()
         if kind == "inspections":
@@ -39,6 +42,8 @@ class Topic:
             return self._rule(node), ()
         if kind in OBSERVED:
             return self._observed(kind, node)
+        if kind == "driving-on":
+            return self._sourced(_with_condition(node), DRIVING), ()
         return node, ()
 
     def _sourced(self, node: Mapping, what: str, key: str = "source") -> Mapping:
@@ -99,27 +104,33 @@ class Topic:
             return node
         return Mapping((*node.pairs, (Key("unweighed", common.place), common)), node.place)
 
-    def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
-        """Part a code, symptom, circumstance or finding from its row."""
+    def _observed(self, kind: str, node: Mapping) -> tuple[Mapping, Rows]:
+        """Part a code, symptom, circumstance or finding from its rows."""
         if kind == "codes":
             node = self._as_another(node)
         entry = self._code(node) if kind == "codes" else node
-        own = Mapping(
-            tuple((k, v) for k, v in entry if k.name not in KEYS or (kind, k.name) == ("codes", "source")),
-            node.place,
-        )
+        gone = {*KEYS, DRIVING} - ({"source"} if kind == "codes" else set())
+        own = Mapping(tuple((k, v) for k, v in entry if k.name not in gone), node.place)
+        driving = self._driving(f"{OBSERVED[kind]}:{_text(node, 'id')}", node, node)
         if "seen_with" not in node:
-            return own, ()
+            return own, driving
         because = node.get("because") or node.get("meaning") or node.get("note") or node.get("title")
         source = entry.get("source") or self._sources.get("seen_with")
         name = f"{OBSERVED[kind]}:{_text(node, 'id')}"
-        return own, self._row(name, _key(node, "seen_with"), node, because, source, node)
+        return own, self._row(name, _key(node, "seen_with"), node, because, source, node) + driving
 
-    def _inspection(self, node: Mapping) -> tuple[Mapping, tuple[Mapping, ...]]:
+    def _driving(self, name: str, said: Mapping, entry: Mapping) -> Rows:
+        """Return what an entry or result says of driving on, as an entry of its own."""
+        if DRIVING not in said:
+            return ()
+        row = driving_node(name, _key(said, DRIVING), inner(said, DRIVING), "replaces" in entry)
+        return (("driving-on", self._sourced(row, DRIVING)),)
+
+    def _inspection(self, node: Mapping) -> tuple[Mapping, Rows]:
         """Part an inspection from the rows of its results, and gather what they show."""
         entry = self._sourced(node, "inspections")
         results: list[tuple[Key, Node]] = []
-        rows: list[Mapping] = []
+        rows: list[tuple[str, Mapping]] = []
         shows: dict[str, tuple[Key, list[Node]]] = {}
         for key, value in inner(node, "results"):
             if not isinstance(value, Mapping):
@@ -129,6 +140,7 @@ class Topic:
                 shows.setdefault(cause.text, (Key(cause.text, cause.place), []))[1].append(
                     text_node(key.name, cause)
                 )
+            rows += self._driving(f"{_text(node, 'id')}={key.name}", value, node)
             if "seen_with" in value:
                 source = value.get("source") or self._sources.get("seen_with") or entry.get("source")
                 name = f"{_text(node, 'id')}={key.name}"
@@ -147,7 +159,7 @@ class Topic:
 
     def _row(
         self, name: str, at: Key, row: Mapping, because: Node | None, source: Node | None, entry: Mapping
-    ) -> tuple[Mapping, ...]:
+    ) -> Rows:
         """Return the rule of a row; none where its source is missing, which is complained of."""
         if source is None:
             expected = f"'source', or 'seen_with' under '{SOURCES}' at the head of the file"
@@ -155,20 +167,25 @@ class Topic:
             self._problems.append(Problem(at.place, "source-missing", "no 'source'", expected, mend))
             return ()
         reason = because if because is not None else text_node(name, at)
-        return (rule_node(name, at, row, reason, source, "replaces" in entry),)
+        return (("rules", rule_node(name, at, row, reason, source, "replaces" in entry)),)
 
     def _rule(self, node: Mapping) -> Mapping:
         """Name a rule that takes the place of a row, and call its frequencies by the book's word."""
-        replaced = node.get("replaces")
-        pairs = [(Key("weigh", k.place) if k.name == "seen_with" else k, v) for k, v in node]
-        if isinstance(replaced, Scalar):
-            if "id" not in node:
-                pairs.insert(0, (Key("id", replaced.place), replaced))
-            if "when" not in node:
-                pairs.append((Key("when", replaced.place), condition_of(replaced.text, replaced)))
-        return self._sourced(
-            Mapping(tuple(pairs), node.place), "seen_with" if "seen_with" in node else "conclude"
-        )
+        pairs = tuple((Key("weigh", k.place) if k.name == "seen_with" else k, v) for k, v in node)
+        named = _with_condition(Mapping(pairs, node.place))
+        return self._sourced(named, "seen_with" if "seen_with" in node else "conclude")
+
+
+def _with_condition(node: Mapping) -> Mapping:
+    """Return an entry that takes a row's place with its id and condition, where it states none."""
+    replaced, pairs = node.get("replaces"), list(node.pairs)
+    if not isinstance(replaced, Scalar):
+        return node
+    if "id" not in node:
+        pairs.insert(0, (Key("id", replaced.place), replaced))
+    if "when" not in node and (condition := condition_of(replaced.text, replaced)).pairs:
+        pairs.append((Key("when", replaced.place), condition))
+    return Mapping(tuple(pairs), node.place)
 
 
 def _times(value: Node, times: float, place: Place) -> Scalar:

@@ -67,6 +67,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "verify": ("verify", "Record what showed after a repair whether it held."),
     "ready": ("ready", "What must still be driven; what an emissions inspection would say."),
     "close": ("close", "End a case."),
+    "reopen": ("reopen", "Open a closed case again."),
     "audit": ("audit", "Does the record hold, and why was that part recommended?"),
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),

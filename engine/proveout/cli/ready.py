@@ -16,12 +16,22 @@ from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, sa
     "--status", "word", metavar="HEX", help="The four readiness bytes (service 01, PID 01), in hex."
 )
 @click.option(
+    "--ready", multiple=True, metavar="NAME", help="A monitor that is ready; rest for all not named."
+)
+@click.option("--not-ready", multiple=True, metavar="NAME", help="A monitor that is not ready.")
+@click.option(
     "--model-year", type=click.IntRange(1980, 2100), metavar="YEAR", help="Model year of the vehicle."
 )
 @click.option("--programme", default="us-federal", show_default=True, metavar="ID", help="Which inspection.")
 @book_options
 def command(
-    case: Path, word: str | None, model_year: int | None, programme: str, layers: tuple[Path, ...]
+    case: Path,
+    word: str | None,
+    ready: tuple[str, ...],
+    not_ready: tuple[str, ...],
+    model_year: int | None,
+    programme: str,
+    layers: tuple[Path, ...],
 ) -> int:
     """Say what driving CASE still needs, and what an emissions inspection would say now.
 
@@ -33,7 +43,7 @@ def command(
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.readiness.inspection import known_programmes
     from proveout.readiness.status import decode_status
-    from proveout.record.ahead import inspected_now, still_to_drive
+    from proveout.record.ahead import inspected_now, named, still_to_drive
     from proveout.show.deeds import ready_text
 
     book = open_book(layers)
@@ -42,6 +52,9 @@ def command(
         raise BadInputError(unknown_id("programme", programme, programmes, NOWHERE))
     events = events_of(case)
     status = decode_status(word) if word else None
-    found = inspected_now(events, book, programmes[programme], model_year=model_year, status=status)
-    say(ready_text(found, still_to_drive(events, book, status), width()))
+    names = named(ready, not_ready)
+    found = inspected_now(
+        events, book, programmes[programme], model_year=model_year, status=status, names=names
+    )
+    say(ready_text(found, still_to_drive(events, book, status, names=names), width()))
     return DONE if found.passes else FINDINGS

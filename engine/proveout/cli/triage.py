@@ -41,7 +41,7 @@ def command(
     from proveout.plan.advice import advise
     from proveout.record.documents import triage_document
     from proveout.show.next import next_step_text
-    from proveout.show.triage import triage_text
+    from proveout.show.triage import closed_text, triage_text
     from proveout.show.triage_page import triage_page
     from proveout.terminal.paper import show, show_text
     from proveout.terminal.waiting import doing
@@ -52,7 +52,9 @@ def command(
         triage = advise(opened.case, book, engine)
     currency = opened.case.costs.currency
     if as_json:
-        say_json(triage_document(triage, book))
+        say_json({**triage_document(triage, book), "closed": opened.ended})
+    elif opened.ended is not None:
+        show_text(closed_text(opened.ended, triage, book, case, width()))
     elif full:
         lines = [triage_text(triage, book, width(), display)]
         lines += [f"\nPrices are in {currency}."] if currency else []

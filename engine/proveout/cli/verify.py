@@ -8,6 +8,7 @@ import click
 
 from proveout.terminal import completing
 from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, say, tell, width
+from proveout.terminal.numbers import DISTANCE
 
 
 @click.command()
@@ -21,6 +22,14 @@ from proveout.terminal.common import DONE, FINDINGS, book_options, open_book, sa
 )
 @click.option("--codes-cleared", is_flag=True, help="The codes were cleared after the repair.")
 @click.option("--code", "codes_now", multiple=True, metavar="CODE[:STATUS]", help="A code read since.")
+@click.option("--no-code", "codes_read", is_flag=True, help="The codes were read: none is stored.")
+@click.option(
+    "--driven", type=DISTANCE, metavar="DISTANCE", help="How far it was driven since: 40 km, 25 mi."
+)
+@click.option(
+    "--counter", "counters", multiple=True, metavar="NAME=COUNT", help="A counter read: misfire-3=0."
+)
+@click.option("--gone", multiple=True, metavar="SYMPTOM", help="A symptom that was looked for and is gone.")
 @click.option(
     "--monitor-run",
     "monitors_run",
@@ -35,6 +44,10 @@ def command(
     repeated: tuple[str, ...],
     codes_cleared: bool,
     codes_now: tuple[str, ...],
+    codes_read: bool,
+    driven: float | None,
+    counters: tuple[str, ...],
+    gone: tuple[str, ...],
     monitors_run: tuple[str, ...],
     note: str,
     layers: tuple[Path, ...],
@@ -42,7 +55,8 @@ def command(
     """Record in CASE what showed after the repair, and say whether the repair is confirmed.
 
     \b
-    proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap
+    proveout verify mycar.yaml --again sensor-hose-look=sound --codes-cleared --monitor-run evap --no-code
+    proveout verify mycar.yaml --codes-cleared --driven "40 km" --counter misfire=0
     """
     from proveout.app.facts import code_from
     from proveout.app.filing import append, events_of
@@ -50,7 +64,7 @@ def command(
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
     from proveout.record.closing import confirmation
-    from proveout.record.deeds import verification_body
+    from proveout.record.deeds import counters_from, verification_body
     from proveout.show.deeds import confirmation_text
 
     book = open_book(layers)
@@ -64,6 +78,10 @@ def command(
         ],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
+        codes_read=codes_read or bool(codes_now),
+        driven_km=driven or 0.0,
+        counters=counters_from(counters),
+        gone=gone,
         monitors_run=monitors_run,
         note=note,
     )

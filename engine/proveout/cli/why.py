@@ -47,11 +47,13 @@ def command(
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
     from proveout.plan.advice import advise
+    from proveout.show.deeds import ending_text
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
     book = open_book(layers)
-    triage = advise(open_case(case, book, sys.stdin.buffer).case, book, engine)
+    opened = open_case(case, book, sys.stdin.buffer)
+    triage = advise(opened.case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
     if wanted not in in_play and wanted in book.causes:
@@ -61,7 +63,10 @@ def command(
         raise BadInputError(unknown_id("cause", wanted, book.causes, NOWHERE))
     if as_json:
         say_json(why_document(triage, book, wanted))
-    elif wanted:
+        return
+    if opened.ended is not None:
+        say(ending_text(opened.ended, book) + " What follows is how it stood.\n")
+    if wanted:
         say(why_text(triage, book, wanted, width(), display))
     else:
         say("No cause is in play: " + " ".join(triage.verdict.reasons))

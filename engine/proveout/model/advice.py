@@ -8,6 +8,7 @@ from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.model.trace import Silent, Spoken
+from proveout.model.urgency import DrivingOn
 
 #: The verdicts. ``mend``: put right what is plainly broken, though it is not proven to be the cause;
 #: ``watch``: that was done, and what shows since is to be recorded.
@@ -136,6 +137,7 @@ class Triage(Struct, frozen=True):
         verdict: what to do now.
         spoken: the rules that stand in the ledgers.
         silent: the rules that hold and of whose figures some do not count, with by what.
+        driving_on: what the case means for driving on.
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
         without_rules: the codes given that no rule weighs.
     """
@@ -155,4 +157,5 @@ class Triage(Struct, frozen=True):
     spoken: tuple[Spoken, ...] = ()
     silent: tuple[Silent, ...] = ()
     left_out: float = 0.0
+    driving_on: DrivingOn = DrivingOn()
     without_rules: tuple[WithoutRules, ...] = ()

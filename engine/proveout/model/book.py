@@ -9,6 +9,7 @@ from msgspec import Struct, field
 from proveout.model.atom import Atom, Observable
 from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
 from proveout.model.rule import Rule
+from proveout.model.urgency import Driving
 
 
 class Predicate(Struct, frozen=True, array_like=True):
@@ -76,6 +77,7 @@ class Book(Struct, frozen=True, array_like=True):
         words: the plain vocabularies.
         own_figures: limits of certain vehicles; where several hold for one inspection, the last counts: the
             one of the highest layer, among those the one with the most conditions.
+        driving: what facts mean for driving on, by id.
         predicates: every threshold that a condition mentions.
         stratum: for each concluding rule id, the stratum in which it may fire (0 first); a rule that
             negates a finding stands in a later stratum than every rule that concludes it.
@@ -102,6 +104,7 @@ class Book(Struct, frozen=True, array_like=True):
     weighed_in: Mapping[str, tuple[Observable, ...]] = field(default_factory=dict)
     proved_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     former: Mapping[str, str] = field(default_factory=dict)
+    driving: tuple[Driving, ...] = ()
     only_for: tuple[OnlyFor, ...] = ()
     digest: str = ""
     layers: tuple[str, ...] = ("book",)

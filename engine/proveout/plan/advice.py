@@ -10,6 +10,7 @@ from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
 from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
+from proveout.weigh.driving import driving_on
 from proveout.weigh.fitting import fitted
 from proveout.weigh.inference import infer
 from proveout.weigh.ledger import ledgers
@@ -72,5 +73,6 @@ def triage(
         spoken=heard,
         silent=silent(book, chained, found.network, heard),
         left_out=decision.left_out,
+        driving_on=driving_on(book, chained.facts),
         without_rules=without_rules(book, sheet),
     )

@@ -11,6 +11,7 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
 from proveout.plan.moves import price
@@ -18,13 +19,15 @@ from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, claims, is_proven, standings
 from proveout.plan.purpose import Purpose, leading, purposes, told_apart, why_now, worth_listing
 from proveout.plan.reasons import Grounds, verdict
-from proveout.plan.repeats import Repeat, worth_repeating
+from proveout.plan.repeats import Repeat, repeat_of, worth_repeating
 from proveout.plan.setup import Setup, set_up
 from proveout.plan.tools import worth_buying
 from proveout.weigh.single import on_one_thread
 
 #: Causes whose missing tools are named.
 NAMED = 5
+#: Why an inspection is made once more where nothing is proven.
+MISSED = "Everything else has been inspected, and it may have missed what is there."
 
 
 class Decision(Struct, frozen=True):
@@ -60,9 +63,11 @@ def decide(
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
     choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
     mending = worth_mending(book, sheet, setup, choice, stands, costs)
-    step = None if mending else _step(book, sheet, setup, choice, stands, unproven=not sound)
+    lead = next((s.cause for s in stands if s.cause in sound), "")
+    against = contradiction(book, sheet, chained.facts, lead) if lead else None
+    step = None if mending else _step(book, sheet, setup, choice, stands, against, unproven=not sound)
     lacking = _lacking(book, setup, stands[:NAMED])
-    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending)
+    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against)
     others = _others(book, setup, choice, stands)
     tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
@@ -84,22 +89,27 @@ def _step(
     setup: Setup,
     choice: Choice,
     stands: tuple[Standing, ...],
+    against: Contradiction | None,
     *,
     unproven: bool,
 ) -> Next | None:
     """Give what to inspect next: something new, or nothing.
 
-    While nothing is proven, what may have missed the fault is looked at once more.
+    While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
+    when something is.
     """
     if choice.check >= 0:
         purpose = purposes(setup, choice, [choice.check])[choice.check]
         why = why_now(book, setup, choice.check, purpose, stands, choice.chance)
         return propose(book, setup, choice, choice.check, purpose, why)
+    if against is not None:
+        second = repeat_of(setup, sheet, against.again)
+        return repeat(book, setup, second, "Direct results contradict each other.") if second else None
     second = worth_repeating(setup, sheet) if unproven else None
     return repeat(book, setup, second) if second else None
 
 
-def repeat(book: Book, setup: Setup, second: Repeat) -> Next:
+def repeat(book: Book, setup: Setup, second: Repeat, why: str = MISSED) -> Next:
     """Describe an inspection to be made once more."""
     entry = book.inspections[setup.problem.checks[second.check]]
     return Next(
@@ -112,7 +122,7 @@ def repeat(book: Book, setup: Setup, second: Repeat) -> Next:
         again=True,
         apart=told_apart(setup.problem, setup.state, second.check),
         worth=second.saving,
-        why="Everything else has been inspected, and it may have missed what is there.",
+        why=why,
     )
 
 

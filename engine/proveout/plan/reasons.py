@@ -22,6 +22,7 @@ from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
+from proveout.plan.contradictions import Contradiction
 from proveout.plan.mending import MINUTES, Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
 
@@ -40,6 +41,7 @@ class Grounds(Struct, frozen=True):
         next: the inspection that is worth its cost, or None.
         lacking: tools without which some inspection of this case cannot be made, sorted.
         mending: the defect to put right next, proven or not, or None.
+        against: direct results that contradict what is proven and were not settled, or None.
     """
 
     book: Book
@@ -51,6 +53,7 @@ class Grounds(Struct, frozen=True):
     next: Next | None
     lacking: tuple[str, ...]
     mending: Mending | None = None
+    against: Contradiction | None = None
 
 
 def verdict(grounds: Grounds) -> Verdict:
@@ -99,6 +102,9 @@ def _is_set_code(observation: Observation) -> bool:
 
 def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, str, list[str]]:
     title = grounds.book.inspections[step.inspection].title
+    if grounds.against is not None and step.again:
+        once_more = f"Make {_quoted(title)} once more before anything is bought or mended."
+        return INSPECT, "", [_contradicted(grounds, grounds.against, sound[0]), once_more]
     saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
     if step.again:
         clear = step.inspection in clear_results(grounds.sheet)
@@ -108,8 +114,9 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
         )
         return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
     if sound:
+        against = [_contradicted(grounds, grounds.against, sound[0])] if grounds.against else []
         nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"
-        return INSPECT, "", [f"{nearly}: {saving}."]
+        return INSPECT, "", [*against, f"{nearly}: {saving}."]
     return INSPECT, "", [_not_proven(grounds), f"{_quoted(title)} comes next: {saving}.", *_replaced(grounds)]
 
 
@@ -188,6 +195,17 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
     return REPAIR, lead.cause, [*against, how, "No further inspection is worth its cost.", *again, *others]
 
 
+def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str:
+    """Say which direct results contradict each other."""
+    inspections = grounds.book.inspections
+    sound, shown = _quoted(inspections[found.sound].title), _quoted(inspections[found.shown].title)
+    if found.sound == found.shown:
+        told = f"{sound} contradicts itself: {found.before}, then {found.now}"
+    else:
+        told = f"{shown} shows it ({found.now}), but {sound}, which would miss it rarely, says {found.before}"
+    return f"{_title(grounds, lead)} is in dispute: {told}. What comes out alike twice counts."
+
+
 def _proven_bad(grounds: Grounds, lead: Standing) -> str:
     """Say what is proven, and how sure: a cause, or a part of which the fault is less sure."""
     if not lead.counted or lead.part - lead.confidence < 0.01:
@@ -209,10 +227,13 @@ def _against(grounds: Grounds, standing: Standing) -> list[str]:
         inspection = grounds.book.inspections[check]
         normal = any(result.normal for result in inspection.results if result.id == clear.get(check))
         if normal:
-            found.append(
-                f"{_quoted(inspection.title)} would show it too and speaks against it ({clear[check]}): "
-                "repeat it before anything is bought."
+            again = (
+                "it was made twice"
+                if check in grounds.sheet.repeated
+                else "repeat it before anything is bought"
             )
+            title = _quoted(inspection.title)
+            found.append(f"{title} would show it too and speaks against it ({clear[check]}): {again}.")
     before = dict(grounds.sheet.contrary)
     found += [
         f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "

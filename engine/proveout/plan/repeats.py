@@ -59,6 +59,14 @@ def worth_repeating(setup: Setup, sheet: Sheet) -> Repeat | None:
     return best[1] if best else None
 
 
+def repeat_of(setup: Setup, sheet: Sheet, inspection: str) -> Repeat | None:
+    """Return the repeat of an inspection that was made, whatever it saves; None where it was set aside."""
+    if inspection not in setup.problem.checks or inspection in sheet.set_aside:
+        return None
+    check = setup.problem.checks.index(inspection)
+    return _repeats(setup, [check], clear_results(sheet))[0]
+
+
 def _candidates(problem: Problem, state: States, repeated: frozenset[str]) -> list[int]:
     """Return the checks that were made, show something directly and were not repeated yet."""
     shows = np.logical_or.reduceat(problem.shows.any(axis=0), problem.first[:-1])

@@ -50,6 +50,8 @@ class Vehicle:
         connector_works: the diagnostic connector is there and answers.
         confirmed, pending, permanent: codes.
         unready: monitors that have not completed.
+        unknown: monitors of which nothing is known.
+        codes_read: whether the codes are known as they are now.
     """
 
     model_year: int
@@ -60,6 +62,8 @@ class Vehicle:
     pending: tuple[str, ...] = ()
     permanent: tuple[str, ...] = ()
     unready: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+    codes_read: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +76,7 @@ class Inspected:
         failed: reasons for which it would fail.
         refused: reasons for which it would be sent away unready.
         remarks: what does not decide but should be known.
+        unknown: what is not known and could decide.
     """
 
     programme: Programme
@@ -79,11 +84,12 @@ class Inspected:
     failed: tuple[str, ...]
     refused: tuple[str, ...]
     remarks: tuple[str, ...]
+    unknown: tuple[str, ...] = ()
 
     @property
     def passes(self) -> bool:
-        """Whether nothing stands against it."""
-        return not self.failed and not self.refused
+        """Whether nothing stands against it, and everything that could was looked at."""
+        return not self.failed and not self.refused and not self.unknown
 
 
 def inspect(vehicle: Vehicle, programme: Programme) -> Inspected:
@@ -97,6 +103,7 @@ def inspect(vehicle: Vehicle, programme: Programme) -> Inspected:
         _failures(vehicle, programme),
         _refusals(vehicle, programme),
         _remarks(vehicle, programme),
+        _unknowns(vehicle, programme),
     )
 
 
@@ -113,8 +120,28 @@ def _failures(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _allowed(vehicle: Vehicle, programme: Programme) -> int:
+    """Give how many monitors may be unready."""
+    return [count for year, count in programme.unready if vehicle.model_year >= year][-1]
+
+
+def _unknowns(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
+    """Say what nobody has looked at; silence is no readiness."""
+    found = []
+    open_ones = len(vehicle.unready) + len(vehicle.unknown)
+    barred = programme.only and any(name not in programme.only for name in vehicle.unknown)
+    if vehicle.unknown and (open_ones > _allowed(vehicle, programme) or barred):
+        found.append(
+            f"Readiness is not known of: {', '.join(vehicle.unknown)}. Read it from the vehicle and give it "
+            "as --status, or by name as --ready and --not-ready."
+        )
+    if not vehicle.codes_read:
+        found.append("The codes were cleared and not read since.")
+    return tuple(found)
+
+
 def _refusals(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
-    allowed = [count for year, count in programme.unready if vehicle.model_year >= year][-1]
+    allowed = _allowed(vehicle, programme)
     found = []
     if len(vehicle.unready) > allowed:
         found.append(

@@ -27,6 +27,9 @@ SPARK = (
     "egr-vvt",
 )
 
+#: Those of spark ignition that nearly every vehicle has (from memory).
+USUAL_SPARK = ("catalyst", "evap", "oxygen-sensor", "oxygen-sensor-heater", "egr-vvt")
+
 #: The same for compression ignition; bits 2 and 4 are reserved. From memory of SAE J1979-DA.
 COMPRESSION = (
     "hydrocarbon-catalyst",

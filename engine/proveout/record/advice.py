@@ -20,11 +20,11 @@ from proveout.record.documents import triage_document
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
 ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
-ADVICE = ADVICE_FORMS[0]
+ADVICE, _, FIRST_ADVICE = ADVICE_FORMS
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
 _THIRD_KEYS = (
-    frozenset({"without_rules"}),
+    frozenset({"driving_on", "without_rules"}),
     frozenset({"part", "counted", "roots", "mended"}),
     frozenset({"apart", "worth", "why"}),
 )
@@ -51,8 +51,9 @@ def triage_digest(document: Mapping[str, Any]) -> str:
     kept = deepcopy(dict(document))
     if isinstance(kept.get("book"), dict):
         kept["book"].pop("engine", None)
-    for rule in (rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())):
-        rule.pop("place", None)
+    placed = [rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())]
+    for entry in (*placed, *kept.get("driving_on", {}).get("held", ())):
+        entry.pop("place", None)
     return hashlib.sha256(rfc8785.dumps(kept)).hexdigest()
 
 
@@ -74,9 +75,11 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         mend = "audit it with the version of the program that wrote it, or a later one"
         raise BadInputError(Problem(NOWHERE, "unknown-form", f"an advice of form {form!r}", known, mend))
     whole = triage_document(triage, book)
+    kept = as_kept(whole, form)
     return {
         "schema": form,
         "book": whole["book"],
+        **({"driving_on": kept["driving_on"]["do"] or None} if "driving_on" in kept else {}),
         "verdict": whole["verdict"],
         "next": whole["next"]["id"] if whole["next"] else None,
         "causes": [
@@ -85,7 +88,7 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
         ],
         "not_in_book": whole["not_in_book"],
         "inputs": {"facts": sorted(list(atom) for atom in triage.sheet.atoms), **whole["evidence"]},
-        "triage_digest": triage_digest(as_kept(whole, form)),
+        "triage_digest": triage_digest(kept),
     }
 
 

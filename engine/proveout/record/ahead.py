@@ -3,45 +3,122 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
-from proveout.intake.document import case_of
+from msgspec import Struct
+
+from proveout.intake.document import case_of, unknown_id
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.model.terms import Programme
 from proveout.readiness.inspection import Inspected, Vehicle, inspect
 from proveout.readiness.needs import Need, needs
-from proveout.readiness.status import Status
-from proveout.record.bodies import Verification, bodies, last_body
+from proveout.readiness.status import COMPRESSION, CONTINUOUS, SPARK, USUAL_SPARK, Status
+from proveout.record.bodies import Repair, Verification, bodies
 from proveout.record.closing import last_mended
 from proveout.record.event import Event
-from proveout.record.state import merged
+from proveout.record.state import merged, withdrawn
+
+
+class Named(Struct, frozen=True):
+    """Monitors by name as a reader shows them: ready, not ready, and whether all others are ready."""
+
+    ready: tuple[str, ...] = ()
+    unready: tuple[str, ...] = ()
+    rest_ready: bool = False
+
+
+class Readiness(Struct, frozen=True):
+    """What is known of the monitors.
+
+    Attributes:
+        unready: those that have not completed, known or set back by clearing.
+        unknown: those of which nothing is known; silence is no readiness.
+    """
+
+    unready: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+
+
+def named(ready: Sequence[str], unready: Sequence[str]) -> Named:
+    """Take monitors by name; ``rest`` among the ready ones stands for all that are not named.
+
+    Raises:
+        BadInputError: there is no such monitor, or one is named as both.
+    """
+    known = sorted({*SPARK, *COMPRESSION, *CONTINUOUS} - {""})
+    for name in (*ready, *unready):
+        if name not in known and (name != REST or name in unready):
+            raise BadInputError(unknown_id("monitor", name, [*known, REST], NOWHERE))
+    both = sorted(set(ready) & set(unready))
+    if both:
+        saw = f"{both[0]} as ready and as not ready"
+        raise BadInputError(Problem(NOWHERE, "ready-and-not", saw, "one of the two"))
+    return Named(tuple(name for name in ready if name != REST), tuple(unready), REST in ready)
+
+
+#: Stands for all monitors that are not named.
+REST = "rest"
+#: Recent work that sets all monitors back.
+_RESETTING = frozenset({"codes-cleared", "battery-disconnected"})
 
 
 def codes_now(events: Sequence[Event], book: Book) -> tuple[CodeSeen, ...]:
-    """Give the codes as they were read last: at the last verification, else as the case has them."""
-    check = last_body(events, Verification)
-    document = merged(events) if check is None else {"codes": check[1].codes_now}
+    """Give the codes as read last: at a verification, else as the case has them; none once cleared."""
+    check = _last_read(events)
+    if check is not None:
+        document: Mapping[str, Any] = {"codes": check.codes_now}
+    else:
+        document = {} if _is_cleared(events) else merged(events)
     return case_of(document, book).codes
 
 
-def unready(events: Sequence[Event], book: Book, status: Status | None = None) -> tuple[str, ...]:
-    """Give the monitors that have not completed.
+def readiness(
+    events: Sequence[Event], book: Book, status: Status | None = None, names: Named | None = None
+) -> Readiness:
+    """Say which monitors have not completed, and of which nothing is known.
+
+    Clearing the codes, or taking the battery off, sets all of them back; from then on only those count as
+    ready that were seen to have run or are named.
 
     Args:
         events: of the case.
         book: tells which monitor sets which code.
-        status: the status word, where it was read; without it only the monitors of the case's codes are
-            known, and only after a clear, which sets all of them back.
+        status: the status word, where it was read; it says all.
+        names: monitors by name.
     """
     if status is not None:
-        return status.unready
-    if not _is_cleared(events):
-        return ()
+        return Readiness(status.unready)
+    said, (reset, ran) = names or Named(), _since_reset(events)
+    known = {*said.ready, *said.unready, *ran}
+    rest = () if said.rest_ready else tuple(m for m in _fitted(events, book) if m not in known)
+    if reset:
+        return Readiness(tuple(dict.fromkeys((*said.unready, *rest))))
+    return Readiness(said.unready, rest)
+
+
+def _fitted(events: Sequence[Event], book: Book) -> tuple[str, ...]:
+    """Give the monitors that the vehicle can be taken to have: the usual ones, and those of its codes."""
     document = merged(events)
+    fuel = str(document.get("vehicle", {}).get("fuel", "")).casefold()
+    usual = [name for name in COMPRESSION if name] if "diesel" in fuel else list(USUAL_SPARK)
     entries = (book.words.codes.get(seen.code) for seen in case_of(document, book).codes)
-    own = {entry.monitor for entry in entries if entry} - {""}
-    return tuple(sorted(own - _run_since(events)))
+    own = sorted({entry.monitor for entry in entries if entry} - {"", *usual})
+    return (*own, *usual)
+
+
+def _since_reset(events: Sequence[Event]) -> tuple[bool, frozenset[str]]:
+    """Say whether the monitors were ever set back, and which have run since."""
+    reset, ran, gone = False, set[str](), withdrawn(events)
+    for event in events:
+        if event.n in gone:
+            continue
+        facts = event.body.get("adds", {}) if event.kind in ("note", "amendment") else event.body
+        if facts.get("codes_cleared") or _RESETTING.intersection(facts.get("recent_work", ())):
+            reset, ran = True, set()
+        ran.update(str(name) for name in facts.get("monitors_run", ()))
+    return reset, frozenset(ran)
 
 
 def still_to_drive(
@@ -49,6 +126,7 @@ def still_to_drive(
     book: Book,
     status: Status | None = None,
     given: Mapping[str, float] | None = None,
+    names: Named | None = None,
 ) -> tuple[Need, ...]:
     """List what driving is still needed until codes and monitors are as they should be.
 
@@ -57,11 +135,11 @@ def still_to_drive(
         book: tells which monitor sets which code.
         status: the status word, where it was read.
         given: what is known of the coming drive, by the names in ``enabling.Condition.quantity``.
+        names: monitors by name.
     """
+    unready = readiness(events, book, status, names).unready
     monitor_of = {code: entry.monitor for code, entry in book.words.codes.items()}
-    return needs(
-        codes_now(events, book), monitor_of, unready(events, book, status), _is_cleared(events), given
-    )
+    return needs(codes_now(events, book), monitor_of, unready, _is_cleared(events), given)
 
 
 def inspected_now(
@@ -73,6 +151,7 @@ def inspected_now(
     status: Status | None = None,
     lamp_lights: bool | None = None,
     connector_works: bool = True,
+    names: Named | None = None,
 ) -> Inspected:
     """Say what an emissions inspection would say now.
 
@@ -84,6 +163,7 @@ def inspected_now(
         status: the status word, where it was read; without it the lamp counts as on for confirmed codes.
         lamp_lights: whether it lights with the key on and the engine off; None where nobody looked.
         connector_works: whether the diagnostic connector answers.
+        names: monitors by name.
 
     Raises:
         BadInputError: the model year is not known.
@@ -92,6 +172,7 @@ def inspected_now(
     if year is None:
         place = Place(events[0].place.file)
         raise BadInputError(Problem(place, "no-model-year", "no model year", "the model year of the vehicle"))
+    found = readiness(events, book, status, names)
     by_status = {
         name: tuple(c.code for c in codes_now(events, book) if c.status == name) for name in _STATUSES
     }
@@ -100,7 +181,9 @@ def inspected_now(
         lamp_commanded=status.lamp_on if status else bool(by_status["confirmed"]),
         lamp_lights=lamp_lights,
         connector_works=connector_works,
-        unready=unready(events, book, status),
+        unready=found.unready,
+        unknown=found.unknown,
+        codes_read=status is not None or not _is_cleared(events) or _last_read(events) is not None,
         **by_status,
     )
     return inspect(vehicle, programme)
@@ -109,16 +192,16 @@ def inspected_now(
 _STATUSES = ("confirmed", "pending", "permanent")
 
 
+def _last_read(events: Sequence[Event]) -> Verification | None:
+    """Give the last verification at which the codes were read."""
+    checks = [check for _, check in bodies(events, Verification) if check.read_codes]
+    return checks[-1] if checks else None
+
+
 def _is_cleared(events: Sequence[Event]) -> bool:
-    """Say whether codes were cleared after the last repair, or at all where there was none."""
+    """Say whether codes were cleared with or after the last repair, or at all where there was none."""
     mended = last_mended(events)
     since = mended[0].n if mended else 0
-    return any(check.codes_cleared for event, check in bodies(events, Verification) if event.n > since)
-
-
-def _run_since(events: Sequence[Event]) -> set[str]:
-    """Give the monitors that have run since the last clear."""
-    checks = [*bodies(events, Verification)]
-    clears = [event.n for event, check in checks if check.codes_cleared]
-    since = (check for event, check in checks if event.n >= max(clears, default=0))
-    return {name for check in since for name in check.monitors_run}
+    cleared = [event.n for event, check in bodies(events, Verification) if check.codes_cleared]
+    cleared += [event.n for event, done in bodies(events, Repair) if done.codes_cleared]
+    return max(cleared, default=-1) >= since

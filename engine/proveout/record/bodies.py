@@ -111,6 +111,7 @@ class Advice(Body, frozen=True, kw_only=True):
 
     schema: str = "proveout/advice/1"
     book: AdvisedBook | str = ""
+    driving_on: str | None = None
     verdict: AdvisedVerdict = field(default_factory=AdvisedVerdict)
     next: str | None = None
     causes: Sequence[AdvisedCause] = ()
@@ -154,6 +155,7 @@ class Repair(Body, frozen=True, kw_only=True):
     component: str = ""
     voids: Sequence[str] = ()
     minutes: float | None = None
+    codes_cleared: bool | None = None
     note: str = ""
 
 
@@ -187,8 +189,17 @@ class Verification(Body, frozen=True, kw_only=True):
     repeated: Sequence[Mapping[str, Any]] = ()
     codes_cleared: bool = False
     codes_now: Sequence[Any] = ()
+    codes_read: bool | None = None
     monitors_run: Sequence[str] = ()
+    driven_km: float | None = None
+    counters: Mapping[str, int] = field(default_factory=dict)
+    gone: Sequence[str] = ()
     note: str = ""
+
+    @property
+    def read_codes(self) -> bool:
+        """Whether the codes were read, so that none says that none is stored."""
+        return bool(self.codes_read or self.codes_now)
 
 
 class Close(Body, frozen=True, kw_only=True):
@@ -199,6 +210,14 @@ class Close(Body, frozen=True, kw_only=True):
     outcome: str = ""
     cause: str = ""
     note: str = ""
+
+
+class Reopening(Body, frozen=True, kw_only=True):
+    """Why a closed case was opened again."""
+
+    kind: ClassVar[str] = "reopening"
+
+    reason: str
 
 
 B = TypeVar("B", bound=Body)

@@ -17,6 +17,7 @@ purchase       part, cause, cost, against_verdict, reason
 repair         cause, action, part, cost, minutes, note
 verification   repeated ([{inspection, result}]), codes_cleared, codes_now, monitors_run, note
 close          outcome, cause, note
+reopening      reason
 mending        cause, minutes, cost, note
 watch          since (stays-away or comes-back), note
 =============  =====================================================================================

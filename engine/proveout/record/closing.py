@@ -1,8 +1,8 @@
 """Whether a repair is confirmed, and how a case may be closed.
 
 A repair is *confirmed* only by a verification after it: the inspections that had shown the fault come out
-normal now, the codes were cleared where a tool can clear them and have not come back, and the monitors that
-set them have run. Only confirmed cases teach the book (``learn``).
+normal now where repeating them makes sense, and each code stays away over what its kind asks for
+(``readiness.held``); without codes, what was noticed is gone. Only confirmed cases teach (``learn``).
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ from msgspec import Struct
 
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
-from proveout.model.atom import RESULT
+from proveout.model.atom import CANNOT_TELL, RESULT
 from proveout.model.book import Book
+from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
-from proveout.record.bodies import Close, Mending, Repair, Verification, bodies, last_body
+from proveout.readiness.held import Since, asked, is_counted_out, lacking
+from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -51,6 +53,13 @@ class Confirmation(Struct, frozen=True):
         return bool(self.cause) and not self.missing
 
 
+class _ToldOtherwise(Struct, frozen=True):
+    """Whether codes or symptoms of the case tell that a repair held, and whether counters at zero do."""
+
+    at_all: bool
+    counted_out: bool
+
+
 def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     """Say whether the last repair of a case is confirmed, and if not, what is missing.
 
@@ -60,19 +69,27 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     last = last_mended(events)
     if last is None:
         return Confirmation("", ("No repair is recorded.",))
-    repair, cause = last[0], last[1].cause
+    (mended, repair), cause = last, last[1].cause
     if cause not in book.causes:
         return Confirmation("", (f"The repair names no cause of the book: '{cause}'.",))
-    before = [event for event in events if event.n < repair.n]
+    before = [event for event in events if event.n < mended.n]
     shown_by = direct_evidence(before, book, cause)
-    checks = [body for event, body in bodies(events, Verification) if event.n > repair.n]
+    begun = max(event.n for event in events if event.kind in (Repair.kind, Mending.kind, Reopening.kind))
+    checks = [body for event, body in bodies(events, Verification) if event.n > begun]
     if not checks:
         return Confirmation(cause, ("No verification is recorded after the repair.",), shown_by)
-    missing = (
-        *_not_repeated(shown_by, checks, book, cause),
-        *_codes_left(merged(before), checks, book),
+    since = since_repair(repair, checks)
+    codes = _codes_with_monitors(merged(before), book)
+    told = _ToldOtherwise(
+        at_all=bool(codes or merged(before).get("symptoms")),
+        counted_out=is_counted_out({seen.code: monitor for seen, monitor in codes}, since),
     )
-    return Confirmation(cause, missing, shown_by)
+    missing = (
+        *_not_repeated(repair, shown_by, checks, book, told),
+        *(one for seen, monitor in codes for one in lacking(seen, monitor, since)),
+        *_symptoms_left(merged(before), checks, since),
+    )
+    return Confirmation(cause, tuple(dict.fromkeys(missing)), shown_by)
 
 
 def last_mended(events: Sequence[Event]) -> tuple[Event, Repair | Mending] | None:
@@ -128,8 +145,7 @@ def close_body(events: Sequence[Event], book: Book, outcome: str, cause: str = "
         raise BadInputError(
             Problem(place, "unknown-outcome", f"'{outcome}'", f"one of {', '.join(OUTCOMES)}")
         )
-    if is_closed(events):
-        raise BadInputError(Problem(place, "closed-before", "a case that is closed", "an open case"))
+    check_open(events)
     if outcome == CONFIRMED:
         found = confirmation(events, book)
         if not found.confirmed or cause not in ("", found.cause):
@@ -143,11 +159,43 @@ def close_body(events: Sequence[Event], book: Book, outcome: str, cause: str = "
 
 
 def is_closed(events: Sequence[Event]) -> bool:
-    """Say whether the case is closed: nothing but notes came after its last close event."""
-    for event in reversed(events):
-        if event.kind != "note":
-            return event.kind == "close"
-    return False
+    """Say whether the case is closed."""
+    return ending(events) is not None
+
+
+def ending(events: Sequence[Event]) -> Mapping[str, Any] | None:
+    """Give the body of the close event of a closed case, after which nothing but notes came, else None."""
+    last = next((event for event in reversed(events) if event.kind != "note"), None)
+    return last.body if last is not None and last.kind == "close" else None
+
+
+def check_open(events: Sequence[Event]) -> None:
+    """Refuse to go on with a closed case unless it was opened again on purpose.
+
+    Raises:
+        BadInputError: it is closed.
+    """
+    body = ending(events)
+    if body is None:
+        return
+    place = Place(events[0].place.file)
+    saw = f"a case that is closed as {body.get('outcome')}"
+    mend = f"if the fault is back: proveout reopen {place.file or 'CASE'} --reason TEXT; else open a new case"
+    raise BadInputError(Problem(place, "closed-before", saw, "an open case", mend))
+
+
+def reopening_body(events: Sequence[Event], reason: str) -> Reopening:
+    """Return the event that opens a closed case again.
+
+    Raises:
+        BadInputError: it is not closed, or no reason is given.
+    """
+    place = Place(events[0].place.file)
+    if not is_closed(events):
+        raise BadInputError(Problem(place, "not-closed", "a case that is open", "a closed case"))
+    if not reason.strip():
+        raise BadInputError(Problem(place, "reason-missing", "no reason", "why it is opened again"))
+    return Reopening(reason=reason)
 
 
 def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
@@ -160,44 +208,88 @@ def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
     }
 
 
+def since_repair(repair: Repair | Mending, checks: Sequence[Verification]) -> Since:
+    """Put together what is known since a repair; of codes and counters the last reading counts."""
+    read = [body for body in checks if body.read_codes]
+    counters = [body.counters for body in checks if body.counters]
+    return Since(
+        cleared=(isinstance(repair, Repair) and bool(repair.codes_cleared))
+        or any(body.codes_cleared for body in checks),
+        read=bool(read),
+        now=_codes_now(read[-1].codes_now) if read else {},
+        driven_km=sum((body.driven_km or 0.0 for body in checks), 0.0),
+        counters=counters[-1] if counters else {},
+        monitors=frozenset(name for body in checks for name in body.monitors_run),
+    )
+
+
+def monitor_of(code: str, book: Book) -> str:
+    """Give the readiness monitor that sets a code, "" where none is known."""
+    entry = book.words.codes.get(code)
+    return entry.monitor if entry else ""
+
+
+def what_confirms(events: Sequence[Event], book: Book) -> tuple[str, ...]:
+    """Say for each code of a case what shows that it stays away."""
+    codes = case_of(merged(events), book).codes
+    return tuple(asked(seen.code, monitor_of(seen.code, book)) for seen in codes)
+
+
 def _not_repeated(
-    shown_by: Sequence[tuple[str, str]], checks: Sequence[Verification], book: Book, cause: str
+    repair: Repair | Mending,
+    shown_by: Sequence[tuple[str, str]],
+    checks: Sequence[Verification],
+    book: Book,
+    told_otherwise: _ToldOtherwise,
 ) -> list[str]:
-    """Say which inspections that had shown the fault were not repeated with a normal result."""
-    repeated = _results({"readings": [item for body in checks for item in body.repeated]}, book)
+    """Say which inspections that had shown the fault were not repeated with a normal result.
+
+    Where codes or symptoms tell as well, a swap is not repeated, nor a look at a part that is gone; counters
+    at zero stand in for any repeat.
+    """
+    results = _results({"readings": [item for body in checks for item in body.repeated]}, book)
+    repeated = {name: result for name, result in results.items() if result != CANNOT_TELL}
+    proving = book.proved_by.get(repair.cause, ())
+    failed = [name for name in repeated if name in proving and not _is_normal(book, name, repeated[name])]
+    if failed:
+        return [f"{name} was repeated, but gave {repeated[name]}." for name in failed]
+    if told_otherwise.counted_out:
+        return []
     if not shown_by:
-        proving = book.proved_by.get(cause, ())
-        if any(_is_normal(book, name, repeated.get(name)) for name in proving):
+        if any(name in repeated for name in proving):
             return []
         return [f"No inspection had shown the fault; one of {', '.join(proving)} must come out normal now."]
     return [
-        f"{name} gave {result} before the repair and must be repeated with a normal result"
-        + (f", but gave {repeated[name]}." if name in repeated else ".")
+        f"{name} gave {result} before the repair and must be repeated with a normal result."
         for name, result in shown_by
-        if not _is_normal(book, name, repeated.get(name))
+        if name not in repeated and (not told_otherwise.at_all or _can_repeat(book, name, repair))
     ]
+
+
+def _can_repeat(book: Book, inspection: str, repair: Repair | Mending) -> bool:
+    """Say whether an inspection makes sense once more after a repair."""
+    kind = book.inspections[inspection].kind
+    gone = isinstance(repair, Repair) and bool(repair.component)
+    return kind != "swap" and not (kind == "visual" and gone)
 
 
 def _is_normal(book: Book, inspection: str, result: str | None) -> bool:
     return any(entry.normal for entry in book.inspections[inspection].results if entry.id == result)
 
 
-def _codes_left(document: Mapping[str, Any], checks: Sequence[Verification], book: Book) -> list[str]:
-    """Say which codes were not cleared or came back, and which monitors have not run."""
-    codes = {seen.code: seen for seen in case_of(document, book).codes}
-    if not codes:
+def _codes_with_monitors(document: Mapping[str, Any], book: Book) -> tuple[tuple[CodeSeen, str], ...]:
+    return tuple((seen, monitor_of(seen.code, book)) for seen in case_of(document, book).codes)
+
+
+def _symptoms_left(document: Mapping[str, Any], checks: Sequence[Verification], since: Since) -> list[str]:
+    """Say what a case without codes still asks for: that what was noticed is gone."""
+    noticed = document.get("symptoms", ())
+    if document.get("codes") or not noticed or since.far_enough:
         return []
-    missing = []
-    if not any(body.codes_cleared for body in checks) and any(
-        seen.status != "permanent" for seen in codes.values()
-    ):
-        missing.append("The codes were not cleared.")
-    now = _codes_now(checks[-1].codes_now)
-    missing += [f"{code} is stored again." for code in codes if now.get(code, "permanent") != "permanent"]
-    ran = {name for body in checks for name in body.monitors_run}
-    wanted = {book.words.codes[code].monitor for code in codes if code in book.words.codes} - {""}
-    missing += [f"The {monitor} monitor has not run since." for monitor in sorted(wanted - ran)]
-    return missing
+    if {name for body in checks for name in body.gone} & set(noticed):
+        return []
+    asked_for = f"say so ({', '.join(noticed)}), or drive and say how far"
+    return [f"Whether it is gone was not looked for: {asked_for}."]
 
 
 def _codes_now(codes: Sequence[Any]) -> dict[str, str]:

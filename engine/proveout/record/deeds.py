@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -10,7 +11,7 @@ from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.entries import same_part
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.record.bodies import (
     Advice,
     Mending,
@@ -20,9 +21,11 @@ from proveout.record.bodies import (
     Watch,
     body_of,
 )
-from proveout.record.closing import direct_evidence, is_closed, last_mended
+from proveout.record.closing import check_open, direct_evidence, last_mended
 from proveout.record.event import Event
 from proveout.record.state import merged
+
+_COUNTER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
@@ -61,7 +64,7 @@ def purchase_body(
         BadInputError: the case is closed, the cause unknown, the cost negative, or the reason missing.
     """
     _check_cause(events, book, cause)
-    _check_open(events)
+    check_open(events)
     if not 0 <= cost < 1e9:
         raise _refused(events, "bad-cost", f"the cost {cost:g}", "0 or more")
     advised = book.causes.get(advised_cause(last_advice(events)))
@@ -80,6 +83,7 @@ def repair_body(
     *,
     action: str = "",
     minutes: float | None = None,
+    codes_cleared: bool = False,
     note: str = "",
 ) -> Repair:
     """Return a repair.
@@ -93,13 +97,14 @@ def repair_body(
         cause: what was mended.
         action: what was done; that of the cause's remedy where left out.
         minutes: how long it took.
+        codes_cleared: a tool cleared the codes after it.
         note: free text.
 
     Raises:
         BadInputError: the case is closed, the cause unknown, or the minutes are negative.
     """
     _check_cause(events, book, cause)
-    _check_open(events)
+    check_open(events)
     if minutes is not None and not 0 <= minutes < 1e6:
         raise _refused(events, "bad-minutes", f"{minutes:g} minutes", "0 or more")
     action = action or book.causes[cause].remedy.action
@@ -110,6 +115,7 @@ def repair_body(
         component=component if action == "replace" else "",
         voids=_inspections_of(book, component),
         minutes=minutes,
+        codes_cleared=codes_cleared or None,
         note=note,
     )
 
@@ -137,7 +143,7 @@ def mending_body(
         BadInputError: the case is closed, the cause unknown or not seen, or a figure negative.
     """
     _check_cause(events, book, cause)
-    _check_open(events)
+    check_open(events)
     if not direct_evidence(events, book, cause):
         names = ", ".join(book.proved_by.get(cause, ()))
         saw = f"a mending of {cause}, which no inspection of this case has shown"
@@ -159,7 +165,7 @@ def watch_body(events: Sequence[Event], since: str, note: str = "") -> Watch:
     Raises:
         BadInputError: the case is closed, or nothing was mended and watched.
     """
-    _check_open(events)
+    check_open(events)
     if not merged(events).get("mended"):
         raise _refused(events, "no-mending", "a watch without a mending before it", "a mending")
     return Watch(since=since, note=note)
@@ -172,7 +178,11 @@ def verification_body(
     repeated: Sequence[Mapping[str, Any]] = (),
     codes_cleared: bool = False,
     codes_now: Sequence[Any] = (),
+    codes_read: bool = False,
     monitors_run: Sequence[str] = (),
+    driven_km: float = 0.0,
+    counters: Mapping[str, int] | None = None,
+    gone: Sequence[str] = (),
     note: str = "",
 ) -> Verification:
     """Return a verification; ``closing.confirmation`` says what it is worth.
@@ -183,28 +193,53 @@ def verification_body(
         repeated: inspections done again, in the form of readings.
         codes_cleared: a tool cleared the codes after the repair.
         codes_now: codes read since, in the form of an intake document.
+        codes_read: they were read, so that none means that none is stored.
         monitors_run: readiness monitors that have completed since.
+        driven_km: how far it was driven since the codes were cleared.
+        counters: counters read after the drive, by name.
+        gone: symptoms that were looked for and are gone.
         note: free text.
 
     Raises:
         BadInputError: the case is closed, no repair came before, or something is not in the book.
     """
-    _check_open(events)
+    check_open(events)
     if last_mended(events) is None:
         raise _refused(events, "no-repair", "a verification without a repair before it", "a repair")
     document = {
         "codes": list(codes_now),
         "readings": [dict(item) for item in repeated],
         "monitors_run": list(monitors_run),
+        "symptoms_absent": list(gone),
     }
     sheet_of(case_of(document, book), book)
     return Verification(
         repeated=document["readings"],
         codes_cleared=codes_cleared,
         codes_now=document["codes"],
+        codes_read=codes_read or None,
         monitors_run=document["monitors_run"],
+        driven_km=driven_km or None,
+        counters=dict(counters or {}),
+        gone=list(gone),
         note=note,
     )
+
+
+def counters_from(texts: Sequence[str]) -> dict[str, int]:
+    """Read counters from ``NAME=COUNT``.
+
+    Raises:
+        BadInputError: one is not that.
+    """
+    found = {}
+    for text in texts:
+        name, _, count = text.partition("=")
+        if not _COUNTER.fullmatch(name) or not count.isdecimal() or len(count) > 9:
+            expected = "a name in small letters and a count, such as misfire-3=0"
+            raise BadInputError(Problem(NOWHERE, "bad-counter", f"the counter '{text}'", expected))
+        found[name] = int(count)
+    return found
 
 
 def _inspections_of(book: Book, component: str) -> list[str]:
@@ -216,13 +251,6 @@ def _inspections_of(book: Book, component: str) -> list[str]:
 def _check_cause(events: Sequence[Event], book: Book, cause: str) -> None:
     if cause not in book.causes:
         raise BadInputError(unknown_id("cause", cause, book.causes, _place(events)))
-
-
-def _check_open(events: Sequence[Event]) -> None:
-    """Refuse to do anything more in a case that was closed; a reading opens it again."""
-    if is_closed(events):
-        expected = "an open case; a new reading opens it again"
-        raise _refused(events, "closed-before", "a case that is closed", expected)
 
 
 def _place(events: Sequence[Event]) -> Place:

@@ -14,6 +14,7 @@ from proveout.model.chained import Fired
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.rule import Rule
 from proveout.model.trace import Silent, Spoken
+from proveout.model.urgency import DrivingOn
 from proveout.plan.reasons import doubts
 
 
@@ -126,6 +127,24 @@ def _ledgers(triage: Triage) -> list[dict[str, Any]]:
     ]
 
 
+def _driving_on(found: DrivingOn) -> dict[str, Any]:
+    return {
+        "do": found.do,
+        "held": [
+            {
+                "id": entry.id,
+                "do": entry.do,
+                "because": entry.because,
+                "source": entry.source,
+                "cautions": list(entry.cautions),
+                "place": str(entry.place),
+                "layer": entry.layer,
+            }
+            for entry in found.held
+        ],
+    }
+
+
 def _sensitivity(triage: Triage) -> dict[str, Any]:
     return {
         "surprises": [
@@ -152,6 +171,7 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
     """
     return {
         "schema": "proveout/triage/3",
+        "driving_on": _driving_on(triage.driving_on),
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {

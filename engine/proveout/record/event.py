@@ -40,6 +40,7 @@ KINDS = (
     "close",
     "note",
     "amendment",
+    "reopening",
     "mending",
     "watch",
 )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from proveout.model.book import Book
 from proveout.model.entries import Cause
@@ -31,13 +32,25 @@ def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -
     return "\n".join(lines)
 
 
-def after_repair_text(cause: Cause, book: Book, width: int = 80) -> str:
-    """Say how to prove that a repair held."""
+def after_repair_text(cause: Cause, book: Book, width: int = 80, confirms: Sequence[str] = ()) -> str:
+    """Say how to prove that a repair held; ``confirms`` says it of the codes of the case."""
     lines = [f"How to prove that this held: {cause.title}"]
     for number, step in enumerate(cause.after_repair, start=1):
         lines += wrapped(step, width, f"  {number}. ")
     direct = ", ".join(f"{book.inspections[key].title} ({key})" for key in book.proved_by.get(cause.id, ()))
-    return "\n".join([*lines, *wrapped(f"Repeat the inspection that had shown it: {direct}.", width, "  ")])
+    lines += wrapped(f"Repeat the inspection that had shown it: {direct}.", width, "  ")
+    if confirms:
+        lines.append("What counts as proof for the codes of this case")
+    for line in confirms:
+        lines += wrapped(line, width, "  - ", "    ")
+    return "\n".join(lines)
+
+
+def ending_text(body: Mapping[str, Any], book: Book) -> str:
+    """Say how a case was closed; ``body`` is that of its close event."""
+    cause, note = str(body.get("cause", "")), str(body.get("note", ""))
+    title = f": {book.causes[cause].title}" if cause in book.causes else ""
+    return f"Closed as {body.get('outcome')}{title}." + (f" {note}" if note else "")
 
 
 def _need_lines(needs: Sequence[Need], width: int) -> list[str]:
@@ -78,10 +91,16 @@ def ready_text(found: Inspected, needs: Sequence[Need], width: int = 80) -> str:
     if not found.covered:
         lines = wrapped(f"{programme.title}: the on-board system of this vehicle is not inspected.", width)
     elif found.passes:
-        lines = wrapped(f"{programme.title}: nothing known stands against it.", width)
+        lines = wrapped(f"{programme.title}: nothing stands against it in what was read.", width)
+    elif found.unknown and not found.failed and not found.refused:
+        lines = wrapped(f"{programme.title}: it cannot be said yet.", width)
     else:
         lines = wrapped(f"{programme.title}: it would not pass now.", width)
-    for lead, reasons in (("would fail", found.failed), ("would be refused", found.refused)):
+    for lead, reasons in (
+        ("would fail", found.failed),
+        ("would be refused", found.refused),
+        ("not known", found.unknown),
+    ):
         for reason in reasons:
             lines += wrapped(f"{lead}: {reason}", width, "  - ", "    ")
     for remark in found.remarks:

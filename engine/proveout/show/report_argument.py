@@ -9,6 +9,7 @@ from proveout.intake.telling import notes, reading_notes, said
 from proveout.measure.display import show_figure
 from proveout.measure.judging import Judged
 from proveout.model.atom import Observable
+from proveout.record.closing import is_closed
 from proveout.record.documents import reasons
 from proveout.show.drawing import course_svg, ledger_svg
 from proveout.show.figures import cause_title, observable_title, percent
@@ -28,9 +29,10 @@ _LINES = 4
 def argument_part(story: Story, display: str) -> str:
     """Return the argument, on sheets of its own."""
     answer, book = story.answer, story.book
+    before = "Before it was closed: " if is_closed(story.events) else ""
     return (
         '<section class="sheet"><h1>The argument</h1>'
-        + f'<p class="said"><b>{escape(headline(answer, book))}</b></p>'
+        + f'<p class="said"><b>{escape(before + headline(answer, book))}</b></p>'
         + paragraphs(reasons(answer, book, display))
         + _course(story)
         + _seen(story, display)

@@ -10,8 +10,9 @@ from proveout.app.story import Spent, Story
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR
 from proveout.readiness.warranty import MAY_PAY, UNKNOWN
 from proveout.record.bodies import Close, Mending, Purchase, Repair, Verification, Watch, bodies, last_body
-from proveout.record.closing import CONFIRMED
+from proveout.record.closing import CONFIRMED, is_closed
 from proveout.show.cautions import remedy_said
+from proveout.show.driving import cautions, heading, reasons
 from proveout.show.figures import minutes, money, percent
 from proveout.show.html import facts, items, paragraphs
 from proveout.show.inspection import DEFERENCE
@@ -36,6 +37,7 @@ def customer_page(story: Story) -> str:
     return (
         '<section class="sheet">'
         + _head(story)
+        + _driving(story)
         + _complaint(story)
         + _said(story)
         + _found(story)
@@ -73,6 +75,15 @@ def _head(story: Story) -> str:
     )
 
 
+def _driving(story: Story) -> str:
+    """Return what it means for driving on, ahead of all else, until something was mended or it is closed."""
+    if story.held or is_closed(story.events):
+        return ""
+    found = story.answer.driving_on
+    told = "".join(f"<br>{escape(line)}" for line in (*reasons(found), *cautions(found, story.book)))
+    return f'<p class="said"><b>{escape(heading(found))}</b>{told}</p>'
+
+
 def _complaint(story: Story) -> str:
     words = story.book.words
     told = []
@@ -87,7 +98,7 @@ def _complaint(story: Story) -> str:
 
 def _said(story: Story) -> str:
     """Return the outcome in one sentence, in a box."""
-    closed = last_body(story.events, Close)
+    closed = last_body(story.events, Close) if is_closed(story.events) else None
     verdict, cause = story.answer.verdict.kind, story.book.causes.get(story.cause)
     named = f": {cause.title}" if cause else ""
     if closed:

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Mapping
+from typing import Any
+
 from proveout.intake.telling import notes
 from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
+from proveout.show.deeds import ending_text
+from proveout.show.driving import driving_lines
 from proveout.show.figures import cause_title, minutes, money, percent, shortened, wrapped
 from proveout.text.lowered import lowered
 
@@ -123,9 +129,17 @@ def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
     return lines
 
 
+def closed_text(body: Mapping[str, Any], triage: Triage, book: Book, case: str, width: int = 80) -> str:
+    """Return how a closed case ended and stood; ``body`` is that of its close event, ``case`` its name."""
+    lines = wrapped(ending_text(body, book), width)
+    lines += _standing_lines(triage, book, width)
+    lines += ["", f"If the fault is back:  proveout reopen {shlex.quote(case)} --reason TEXT"]
+    return "\n".join(lines)
+
+
 def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return the triage as text of at most ``width`` columns where words allow it, units by preference."""
-    lines = without_rules_lines(triage, width)
+    lines = [*driving_lines(triage, book, width), *without_rules_lines(triage, width)]
     lines.append(headline(triage, book))
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")

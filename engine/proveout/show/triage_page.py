@@ -11,6 +11,7 @@ from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_titles, remedy_said
+from proveout.show.driving import UNKNOWN, deciding, heading
 from proveout.show.figures import cause_title, minutes, money, percent, shortened
 from proveout.show.page import BAD, DIM, GOOD, HEAD, TYPED, WARN, Page, bar
 from proveout.show.triage import headline, without_rules_lines
@@ -50,6 +51,7 @@ def _laid(
 ) -> Page:
     """Lay the page out, with where the results of the next inspection would point or without."""
     end = Page(page.width)
+    _driving(page, triage, book)
     page.lay(without_rules_lines(triage, page.width), WARN)
     _verdict(page, triage, book, display)
     if triage.next:
@@ -64,6 +66,19 @@ def _laid(
     _causes(page, triage, book, max(_FEWEST, min(_MOST, room)))
     page.lines += end.lines
     return page
+
+
+def _driving(page: Page, triage: Triage, book: Book) -> None:
+    """Say first what it means for driving on; all reasons and cautions in full stand in the whole text."""
+    found = triage.driving_on
+    role = {"stop": BAD, "to-a-garage": BAD, "soon": WARN}.get(found.do, DIM)
+    page.wrap(heading(found) if found.do else UNKNOWN, role=role)
+    decided = deciding(found)
+    if decided:
+        page.wrap(f"{decided[0].because} ({decided[0].source})", "  ")
+    titles = [book.words.cautions[name].title for one in found.held for name in one.cautions]
+    if titles:
+        page.wrap(f"! {'; '.join(dict.fromkeys(titles))}", "  ", role=WARN)
 
 
 def _verdict(page: Page, triage: Triage, book: Book, display: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from proveout.app.facts import code_from
@@ -12,11 +12,13 @@ from proveout.app.job import Stage
 from proveout.app.meant import tried
 from proveout.app.recording import reading_of
 from proveout.intake.forms import reading_forms
+from proveout.measure.distance import distance, kilometres
 from proveout.model.advice import REFER
 from proveout.model.problem import BadInputError
+from proveout.readiness.held import COUNTED, kind_of
 from proveout.record.ahead import still_to_drive
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, REFERRED, close_body, confirmation
-from proveout.record.deeds import verification_body
+from proveout.record.deeds import counters_from, verification_body
 from proveout.record.state import merged
 from proveout.show.deeds import confirmation_text
 from proveout.terminal.common import say, tell, width
@@ -46,7 +48,10 @@ def verify(job: Job, stage: Stage) -> bool:
         repeated=[item for name in names if (item := _again(job, name))],
         codes_cleared=agreed("Were the codes cleared after the repair?"),
         codes_now=_until(_codes, "Codes stored now, or none"),
+        codes_read=True,
         monitors_run=_until(_monitors(job), "Readiness monitors that have completed since (Enter: none)"),
+        driven_km=_until(_driven, "How far it was driven since the codes were cleared (Enter: not yet)"),
+        **_further(merged(events)),
     )
     append(job.case, events, body)
     events = events_of(job.case)
@@ -68,6 +73,23 @@ def _again(job: Job, name: str) -> dict[str, Any]:
         return reading_of(name, words, "", (), job.book).kept()
 
     return _until(read, f"{entry.title}, done again: {reading_forms(entry)} (Enter: not done)")
+
+
+def _driven(answer: str) -> float:
+    """Read how far it was driven, km."""
+    return kilometres(*distance(answer)) if answer else 0.0
+
+
+def _further(document: Mapping[str, Any]) -> dict[str, Any]:
+    """Ask for what else can tell: the counters of misfires; without codes, whether it is gone."""
+    codes = [str(item["code"] if isinstance(item, Mapping) else item) for item in document.get("codes", ())]
+    if any(kind_of(code, "") == COUNTED for code in codes):
+        text = "Counters of misfires after the drive, such as misfire-3=0 (Enter: not read)"
+        return {"counters": _until(lambda answer: counters_from(answer.split()), text)}
+    noticed = list(document.get("symptoms", ()))
+    if noticed and not codes and agreed("Was it looked for on a drive, and is it gone?"):
+        return {"gone": noticed}
+    return {}
 
 
 def _codes(answer: str) -> list[Any]:

@@ -15,6 +15,7 @@ from proveout.book.checks import (
     before,
     conditions,
     coverage,
+    driving,
     existence,
     figures,
     own,
@@ -78,6 +79,7 @@ CHECKS: tuple[Check, ...] = (
     own.own_limits,
     own.vehicle_facts,
     own.same_vehicles,
+    driving.unknown_family,
 )
 
 #: Checks that only make sense once every entry could be read.

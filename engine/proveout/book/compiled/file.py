@@ -28,6 +28,7 @@ from proveout.model.entries import (
 )
 from proveout.model.rule import Rule
 from proveout.model.terms import Programme, Warranty
+from proveout.model.urgency import Driving
 
 #: The plain vocabularies: attribute of ``Vocabulary`` to the type of its entries.
 _WORDS: Mapping[str, type] = {
@@ -46,6 +47,7 @@ _WORDS: Mapping[str, type] = {
 #: What is read whole when the file is opened, by key of the kind ``head``.
 _HEAD: Mapping[str, Any] = {
     "own_figures": tuple[OwnFigures, ...],
+    "driving": tuple[Driving, ...],
     "predicates": tuple[Predicate, ...],
     "only_for": tuple[OnlyFor, ...],
     "digest": str,
@@ -199,6 +201,7 @@ def open_book(path: Path) -> Book:
         weighed_in=_Rows(source, "weighed_in", tuple[Observable, ...]),
         proved_by=_Rows(source, "proved_by", _IDS),
         former=_Rows(source, "former", str),
+        driving=head["driving"],
         only_for=head["only_for"],
         digest=head["digest"],
         layers=head["layers"],
