@@ -102,7 +102,7 @@ def test_the_last_row_sums_up_the_families() -> None:
     one = Played("P0457", "evap", ("a",), "a", "repair", "a", 2, 30.0, 90.0, 60.0)
     other = replace(one, code="P0128", family="temperature", named="", kind="refer", cost=90.0)
     text = simulated_text(by_family([one, other]), [one, other])
-    assert text.splitlines()[3].split() == "all 2 50.0 % 0.0 % 50.0 % 0.0 % 60 90 1.50 60 1.00".split()
+    assert text.splitlines()[3].split() == "all 2 50.0 % 0.0 % 50.0 % 0.0 % 60 90 1.50 60 1.00 2.0 2".split()
     assert "all" not in simulated_text(by_family([one]), [one]).split()
 
 

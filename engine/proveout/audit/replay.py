@@ -47,16 +47,19 @@ class Replay:
         differences: what came out otherwise; none if it is identical.
         problem: why it could not be computed anew, or "".
         engine: the chainer that was used.
+        planned: of an advice of a former form, what today's planning says otherwise; the facts and what is
+            believed of them came out the same, and the planning of that time is no longer here to be asked.
     """
 
     event: Event
     differences: tuple[Difference, ...] = ()
     problem: str = ""
     engine: str = ""
+    planned: tuple[Difference, ...] = ()
 
     @property
     def identical(self) -> bool:
-        """Whether the same came out."""
+        """Whether the same came out, as far as it can be computed anew."""
         return not self.differences and not self.problem
 
 
@@ -179,7 +182,7 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
             body["book"].pop("engine", None)
     found = differences(recorded, now)
     if form != ADVICE and all(_planned(one.where) for one in found):
-        found = ()  # planning has changed since; the facts and what is believed of them came out the same
+        return Replay(advice, engine=engine, planned=found)
     return Replay(advice, found, engine=engine)
 
 

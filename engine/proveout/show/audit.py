@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from proveout.audit.argument import Argument
-from proveout.audit.replay import Audit, Replay
+from proveout.audit.replay import Audit, Difference, Replay
 from proveout.intake.telling import notes
 from proveout.intake.telling import said as said_of
 from proveout.model.preference import AS_WRITTEN
@@ -22,15 +22,24 @@ _DIRECT = {
 
 def _replay_lines(replay: Replay, width: int) -> list[str]:
     name = f"event {replay.event.n}, {replay.event.at}"
+    if replay.planned:
+        lines = [
+            f"  {name}: the same facts and confidences (chained by {replay.engine}); what to do is planned"
+        ]
+        lines.append("    otherwise since, and what was advised then cannot be computed anew:")
+        return lines + _difference_lines(replay.planned, width)
     if replay.identical:
         return [f"  {name}: identical (chained by {replay.engine})"]
     if replay.problem:
         return wrapped(f"{name}: cannot be computed anew: {replay.problem}", width, "  ", "    ")
-    lines = [f"  {name}: differs"]
-    for item in replay.differences:
-        lines += wrapped(
-            f"{item.where}: recorded {item.recorded!r}, now {item.now!r}", width, "    ", "      "
-        )
+    return [f"  {name}: differs", *_difference_lines(replay.differences, width)]
+
+
+def _difference_lines(found: Sequence[Difference], width: int) -> list[str]:
+    lines = []
+    for item in found:
+        told = f"{item.where}: recorded {item.recorded!r}, now {item.now!r}"
+        lines += wrapped(told, width, "    ", "      ")
     return lines
 
 
@@ -120,10 +129,13 @@ def _replay_document(replay: Replay) -> dict[str, Any]:
         "identical": replay.identical,
         "problem": replay.problem,
         "engine": replay.engine,
-        "differences": [
-            {"where": item.where, "recorded": item.recorded, "now": item.now} for item in replay.differences
-        ],
+        "differences": _differences(replay.differences),
+        "planned": _differences(replay.planned),
     }
+
+
+def _differences(found: Sequence[Difference]) -> list[dict[str, Any]]:
+    return [{"where": item.where, "recorded": item.recorded, "now": item.now} for item in found]
 
 
 def audit_document(found: Audit, arguments: Sequence[Argument]) -> dict[str, Any]:
