@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Mapping
+from contextlib import chdir
 from pathlib import Path
 from typing import Any
 
@@ -113,7 +114,11 @@ SITUATIONS: Mapping[str, Callable[[Book, int], Page]] = {
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
-    return load_book(base=write_book(tmp_path_factory.mktemp("book") / "rules"))
+    """Return the small book, read from ``rules``: no length of a path may decide where lines break."""
+    home = tmp_path_factory.mktemp("book")
+    write_book(home / "rules")
+    with chdir(home):
+        return load_book(base=Path("rules"))
 
 
 @pytest.mark.parametrize("colour", [False, True], ids=["plain", "colour"])
@@ -122,7 +127,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
 def test_the_screen_is_as_it_was_looked_at(name: str, width: int, colour: bool, book: Book) -> None:
     page = SITUATIONS[name](book, width)
     shown = (inked(page) if colour else page.text()) + "\n"
-    shown = re.sub(r"/\S*?/rules/", "rules/", shown).replace("\x1b", "\\e")
+    shown = shown.replace("\x1b", "\\e")
     shown = re.sub(r"Book [0-9a-f]{16}", "Book DIGEST", shown)
     kept = SCREENS / f"{name}-{width}-{'colour' if colour else 'plain'}.txt"
     if os.environ.get("PROVEOUT_SCREENS") == "write":

@@ -16,7 +16,7 @@ from proveout.readiness.driving import Cycle, Memory, cleared, driven, is_full_t
 from proveout.readiness.enabling import USUAL, outlook
 from proveout.readiness.inspection import PROGRAMMES, Vehicle, inspect
 from proveout.readiness.needs import needs
-from proveout.readiness.regulation import FIGURES, MEMORY, QUOTED, READ
+from proveout.readiness.regulation import FIGURES, MEMORY, QUOTED, READ, TYPICAL
 from proveout.readiness.status import COMPRESSION, SPARK, decode_status
 
 PASS, FAIL, IDLE = Cycle(True), Cycle(True, fault=True), Cycle(False)
@@ -268,4 +268,4 @@ class TestNeeds:
 
 def test_every_figure_says_where_it_stands_and_how_sure() -> None:
     for figure in FIGURES.values():
-        assert figure.source and figure.unit and figure.sure in (READ, QUOTED, MEMORY)
+        assert figure.source and figure.unit and figure.sure in (READ, QUOTED, MEMORY, TYPICAL)

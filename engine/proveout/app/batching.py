@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -75,8 +75,9 @@ def try_piece(piece: Piece) -> dict[str, Any]:
     """Return the document of one case, in whichever process: its triage, or what is wrong with it."""
     book = held(piece.book)
     try:
-        answer = advise(_case(piece, book), book, piece.engine)
-        return {"schema": _SCHEMA, "source": piece.name, "triage": triage_document(answer, book)}
+        case, ended = _case(piece, book)
+        document = {**triage_document(advise(case, book, piece.engine), book), "closed": ended}
+        return {"schema": _SCHEMA, "source": piece.name, "triage": document}
     except (BadInputError, DamagedRecordError) as error:
         return _bad(piece.name, error.problems)
     except Exception as error:  # one case must not stop the rest, be it by a fault of the program
@@ -99,12 +100,14 @@ def _fault(piece: Piece, what: str) -> Problem:
     return Problem(Place(piece.name), "internal-fault", f"internal fault: {what}", "", "please report it")
 
 
-def _case(piece: Piece, book: Book) -> Case:
+def _case(piece: Piece, book: Book) -> tuple[Case, Mapping[str, Any] | None]:
+    """Return a case with how it was closed, None where it is open."""
     if piece.line is None:
-        return open_case(piece.name, book).case
+        opened = open_case(piece.name, book)
+        return opened.case, opened.ended
     try:
         text = _yaml_of(decode(piece.line, STANDARD_INPUT), piece.number)
-        return taken_in(compose(text, STANDARD_INPUT), book)[1]
+        return taken_in(compose(text, STANDARD_INPUT), book)[1], None
     except BadInputError as error:
         raise BadInputError(*(_on_line(problem, piece.number) for problem in error.problems)) from None
 

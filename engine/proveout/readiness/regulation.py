@@ -43,7 +43,7 @@ FIGURES: Mapping[str, Figure] = {
     "two-trip": Figure(2, "driving cycles in which the monitor runs and finds the fault", _CCR, MEMORY),
     "warm-up-rise": Figure(22, "degC from the start", "SAE J1979", MEMORY),
     "warm-up-reach": Figure(71, "degC", "SAE J1979", MEMORY),
-    "proof-drive": Figure(20, "km after clearing, warm", "what shows that a repair held", TYPICAL),
+    "proof-drive": Figure(20, "km after clearing, warm", "common practice, no source", TYPICAL),
     # permanent codes
     "permanent-passes": Figure(3, "monitoring cycles passed in a row", _PERMANENT, QUOTED),
     "permanent-passes-after-clear": Figure(1, "monitoring cycle passed after a clear", _PERMANENT, QUOTED),

@@ -38,6 +38,7 @@ PAGES: Mapping[str, Page] = {
     **agreement.PAGES,
     **conditions.PAGES,
     **coverage.PAGES,
+    **driving.PAGES,
     **existence.PAGES,
     **figures.PAGES,
     **own.PAGES,
