@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from proveout.app.working import hold
+from proveout.cli import rules_compare, rules_coverage
 from proveout.terminal.common import (
     BAD_INPUT,
     DONE,
@@ -286,123 +287,5 @@ def simulate(
     return DONE
 
 
-@command.command()
-@click.argument("old", metavar="OLD")
-@click.argument("new", metavar="NEW")
-@click.option("--whole", is_flag=True, help="Directories hold whole books, not layers over the shipped one.")
-@click.option(
-    "--cases",
-    "case_dirs",
-    multiple=True,
-    metavar="DIR",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Also try the intake documents and case files of this directory (repeatable).",
-)
-@click.option(
-    "--draw", type=click.IntRange(0), default=50, show_default=True, help="Also draw so many cases."
-)
-@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
-@click.option(
-    "--least",
-    type=click.FloatRange(0, 1),
-    default=0.02,
-    show_default=True,
-    help="Least move of a confidence that counts as a change.",
-)
-@click.option(
-    "--expect",
-    "expected",
-    metavar="FILE",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="YAML: case, or *, to the kinds of change that are wanted.",
-)
-@click.option("--most", type=click.IntRange(1, 100_000), default=20, show_default=True, help="Changes shown.")
-@click.option("--summary", is_flag=True, help="A table in Markdown, for a merge request.")
-@json_option
-def compare(
-    old: str,
-    new: str,
-    whole: bool,
-    case_dirs: tuple[Path, ...],
-    draw: int,
-    seed: int,
-    least: float,
-    expected: Path | None,
-    most: int,
-    summary: bool,
-    as_json: bool,
-) -> int:
-    """Try the books OLD and NEW on the same cases: which answers change, and by which rules.
-
-    OLD and NEW are each `shipped`, a directory laid over the shipped book, REVISION:DIRECTORY of the git
-    repository here, or the digest of a kept book. The cases are the shipped ones, those of --cases, and some
-    drawn from OLD. Exits with 1 where an answer changed that --expect does not list.
-
-    \b
-    proveout rules compare shipped my-rules
-    proveout rules compare main:my-rules my-rules --summary
-    """
-    from proveout.app.comparing import book_at, sample, unexpected, wanted_changes
-    from proveout.app.comparing import compare as compared
-    from proveout.show.compared import compared_document, compared_summary, compared_text
-
-    wanted = wanted_changes(expected) if expected else {}
-    first, second = book_at(old, whole, tell), book_at(new, whole, tell)
-    cases = sample(first, case_dirs, draw, seed)
-    found = compared(first, second, cases, least=least, watch=watched)
-    left = list(unexpected(found, wanted))
-    if as_json:
-        say_json(compared_document(found, left))
-    else:
-        say((compared_summary if summary else compared_text)(found, left, most))
-    return FINDINGS if left else DONE
-
-
-@command.command()
-@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
-@click.option(
-    "--cases",
-    "case_dirs",
-    multiple=True,
-    metavar="DIR",
-    type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Also try the intake documents and case files of this directory (repeatable).",
-)
-@click.option("--draw", type=click.IntRange(0), default=0, show_default=True, help="Cases drawn besides.")
-@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Where to start drawing.")
-@click.option(
-    "--least",
-    type=click.FloatRange(0, 100),
-    default=0.0,
-    metavar="PERCENT",
-    help="Exit with 1 where a smaller share of the rules speaks.",
-)
-@click.option("--most", type=click.IntRange(0, 100_000), default=20, show_default=True, help="Names shown.")
-@jobs_option
-@json_option
-def coverage(
-    layers: tuple[Path, ...],
-    case_dirs: tuple[Path, ...],
-    draw: int,
-    seed: int,
-    least: float,
-    most: int,
-    jobs: int | None,
-    as_json: bool,
-) -> int:
-    """Say what examples and cases reach: rules that never speak, conditions seen one way only, causes.
-
-    \b
-    proveout rules coverage my-rules --draw 100
-    """
-    from proveout.app.covering import covered
-    from proveout.show.covered import covered_document, covered_text
-    from proveout.trial.coverage import share
-
-    book = open_book(layers)
-    found = covered(book, layers, case_dirs, draw, seed, jobs, watched)
-    if as_json:
-        say_json(covered_document(book, found))
-    else:
-        say(covered_text(book, found, most))
-    return FINDINGS if share(book, found) * 100 < least else DONE
+command.add_command(rules_compare.command, "compare")
+command.add_command(rules_coverage.command, "coverage")

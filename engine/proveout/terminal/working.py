@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Generator
 from contextlib import closing
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
@@ -31,6 +32,32 @@ def scheduler_option(command: F) -> F:
         help="Let the workers of the Dask scheduler at this address do the work, as tcp://127.0.0.1:8786; "
         "needs the extra `fleet`. Each must find the same rules and files under the same names.",
     )(command)
+
+
+def sample_options(draw: int) -> Callable[[F], F]:
+    """Return what adds ``--cases DIR``, ``--draw N`` (so many by default) and ``--seed N`` to a command."""
+
+    def add(command: F) -> F:
+        for option in (
+            click.option(
+                "--seed", type=click.IntRange(0), default=1, show_default=True, help="Of the draws."
+            ),
+            click.option(
+                "--draw", type=click.IntRange(0), default=draw, show_default=True, help="Cases drawn besides."
+            ),
+            click.option(
+                "--cases",
+                "case_dirs",
+                multiple=True,
+                metavar="DIR",
+                type=click.Path(path_type=Path, exists=True, file_okay=False),
+                help="Also try the intake documents and case files of this directory (repeatable).",
+            ),
+        ):
+            command = option(command)
+        return command
+
+    return add
 
 
 def watched(answers: Generator[Any, None, None], length: int | None, done: int) -> Generator[Any, None, None]:
