@@ -91,7 +91,7 @@ class Topic:
             return Mapping(rest, node.place)
         times = number(said, "times", 1.0)
         figures = tuple(
-            (Key(key.name, said.place), _times(value, times, said.place))
+            (Key(key.name, said.place), scaled(value, times, said.place))
             for key, value in inner(other, "seen_with")
         )
         seen = Mapping(figures, said.place)
@@ -188,7 +188,7 @@ def _with_condition(node: Mapping) -> Mapping:
     return Mapping(tuple(pairs), node.place)
 
 
-def _times(value: Node, times: float, place: Place) -> Scalar:
+def scaled(value: Node, times: float, place: Place) -> Scalar:
     """Return a frequency times a factor, to six digits after the point; what is no frequency as it stands."""
     said = value.value if isinstance(value, Scalar) else None
     figure = FREQUENCY_WORDS.get(said, 0.0) if isinstance(said, str) else said
