@@ -168,6 +168,8 @@ def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]
     rules = {}
     for name, entry in book.entries["rules"].items():
         node = book.seen_at.added(name, entry.node, entry.layer, problems)
+        if "causes" not in book.unread:
+            problems += book.seen_at.unseen(name, node)
         node = with_members(node, groups, [] if unread else problems)
         rules[name] = entry if node is entry.node else replace(entry, node=node)
     return rules

@@ -63,6 +63,14 @@ class SeenAt(Struct):
             for key, _, _ in said.values()
         ]
 
+    def unseen(self, name: str, rule: Mapping) -> list[Problem]:
+        """Return a complaint about a row that is seen with no cause."""
+        weights = rule.get("weigh")
+        if not isinstance(weights, Mapping) or weights.pairs:
+            return []
+        mend = f"add 'seen_with', or '{SEEN_AT}: {{{name}: ...}}' at a cause"
+        return [Problem(rule.place, "frequencies-missing", f"'{name}' without frequencies", "causes", mend)]
+
     def added(self, name: str, rule: Mapping, layer: str, problems: list[Problem]) -> Mapping:
         """Return a rule with what causes say of it: those of its own layer and of layers above it.
 
