@@ -154,7 +154,7 @@ class Topic:
         return Mapping(tuple(pairs), node.place), tuple(rows)
 
     def _is_row(self, node: Mapping, besides: tuple[str, ...]) -> bool:
-        """Say whether a node carries a row: frequencies, or what causes that state theirs are weighed against.
+        """Say whether a node carries a row: frequencies, or ``otherwise`` alone where causes state theirs.
 
         A reason, or one of the keys ``besides``, without either is complained of.
         """
@@ -230,7 +230,7 @@ def _key(node: Mapping, name: str) -> Key:
 
 
 def _row_key(node: Mapping) -> Key:
-    """Return the key at which a row stands: that of its frequencies, or of ``otherwise`` where it has none."""
+    """Return the key at which a row stands: that of its frequencies, or else ``otherwise``."""
     return _key(node, "seen_with" if "seen_with" in node else "otherwise")
 
 

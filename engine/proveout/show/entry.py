@@ -59,7 +59,7 @@ def rule_text(rule: Rule, width: int) -> str:
         lines.append("weighs (how often it is seen where the cause is present)")
         lines += [
             f"  {cause:<40} {frequency:<7g}{_elsewhere(rule, cause)}".rstrip()
-            for cause, frequency in rule.weights.items()
+            for cause, frequency in sorted(rule.weights.items(), key=lambda one: -one[1])
         ]
         if rule.otherwise is not None:
             lines.append(f"  {'none of these':<40} {rule.otherwise:g}")
