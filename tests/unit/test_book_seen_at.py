@@ -119,6 +119,24 @@ def test_a_shop_adds_a_cause_to_rows_that_are_not_its_own(tmp_path: Path) -> Non
     assert dict(book.rules["hose-look=loose"].weights) == {"hose-cracked": 0.3, "clip-lost": 0.9}
 
 
+def test_one_file_states_the_sources_of_all_of_its_layer_and_of_no_other(tmp_path: Path) -> None:
+    plain = load_book(base=write_topics(tmp_path / "plain"))
+    said = "sources:\n  base_rate: from memory\n  inspections: common practice, no source\n"
+    said += "  seen_with: common practice, no source\n"
+    base = write_topics(tmp_path / "book", (HOSE, said, ""))
+    assert "source-missing" in {problem.check for problem in check(base=base)}
+    (base / "all.yaml").write_text("all_" + said, "utf-8")
+    book = load_book(base=base)
+    assert book.rules["hose-look=cracked"].source == plain.rules["hose-look=cracked"].source
+    assert book.causes["hose-cracked"].base_rate_source == "from memory"
+    own = _shop(
+        tmp_path / "shop", SHOP.replace(", symptom:none-such: 0.1", "").replace("    source: own jobs\n", "")
+    )
+    assert "source-missing" in {problem.check for problem in check([own], base=base)}
+    (base / "more.yaml").write_text("all_" + said, "utf-8")
+    assert "stated-twice" in {problem.check for problem in check(base=base)}
+
+
 @pytest.mark.parametrize(
     ("edits", "name", "file"),
     [
