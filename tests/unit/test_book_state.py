@@ -207,6 +207,18 @@ def test_no_shipped_inspection_runs_the_engine_without_its_cautions() -> None:
     assert lacking == []
 
 
+def test_no_shipped_inspection_drives_under_a_caution_that_asks_for_a_gear_on_stands() -> None:
+    """Eleven ran the engine or drove under a caution that said "gear engaged"."""
+    for name, state, cautions in _declared():
+        if state.engine == "driven":
+            assert "on-stands" not in cautions, name
+        if state.engine in ("running", "cranking") and state.vehicle not in ("", "on-wheels"):
+            assert "running-on-stands" in cautions, name
+    texts = shipped_book().words.cautions
+    assert "only while the engine stays off" in texts["on-stands"].text
+    assert "never a gear" in texts["running-on-stands"].text
+
+
 def test_no_shipped_inspection_probes_a_plug_without_the_warning() -> None:
     lacking = [
         name
