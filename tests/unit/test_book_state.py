@@ -136,7 +136,7 @@ def test_what_is_safe_passes(tmp_path: Path, state: str) -> None:
     ],
 )
 def test_a_tip_pushed_into_a_terminal_is_refused(tmp_path: Path, step: str, refused: bool) -> None:
-    base, shop = layer(tmp_path, "{key: off}")
+    base, shop = layer(tmp_path, "{key: off, unplugged: [the fan], put_back: true}")
     path = shop / "fan.yaml"
     path.write_text(path.read_text().replace("steps: [Measure.]", f"steps: [{step}]"))
     assert [p.check for p in complaints(base, shop)] == ["pushed-into-terminal"] * refused
