@@ -63,7 +63,7 @@ def code_from(text: str) -> str | dict[str, str]:
 
 
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:
-    """Give the part of an intake document that the options amount to, and what of a table was left out.
+    """Return the part of an intake document that the options amount to, and what of a table was left out.
 
     Raises:
         BadInputError: a name, code, byte or table cannot be read.

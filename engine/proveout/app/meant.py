@@ -21,7 +21,7 @@ from proveout.plan.advice import advise
 def meant(
     words: tuple[str, ...], document: Mapping[str, Any], book: Book, tell: Callable[[str], None]
 ) -> tuple[str, tuple[str, ...]]:
-    """Give the inspection that is meant and the words of its reading.
+    """Return the inspection that is meant and the words of its reading.
 
     An inspection is named by its id or title, or how one begins; without a name it is the one proposed, where
     the words can be a reading of it. What may be recorded of the one proposed is told where the words are no

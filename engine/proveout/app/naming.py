@@ -9,7 +9,7 @@ from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageEr
 
 
 def id_of(kind: str, given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id of the entry that is meant.
+    """Return the id of the entry that is meant.
 
     Raises:
         BadInputError: none is, or several may be; the nearest are named with their titles.

@@ -67,7 +67,7 @@ def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
 
 
 def _alike(wanted: str, names: Mapping[str, list[str]]) -> tuple[str, ...]:
-    """Give the entries whose names are spelled most like a text, likeliest first."""
+    """Return the entries whose names are spelled most like a text, likeliest first."""
     keys = [(name, key) for key, said in names.items() for name in said]
     score = partial(
         process.extract, wanted, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE, limit=4 * _NEAR
@@ -76,5 +76,5 @@ def _alike(wanted: str, names: Mapping[str, list[str]]) -> tuple[str, ...]:
 
 
 def resolve(given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id that is meant, or the text itself where none is meant for certain."""
+    """Return the id that is meant, or the text itself where none is meant for certain."""
     return choose(given, terms).id or given

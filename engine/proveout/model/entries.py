@@ -277,7 +277,7 @@ class Inspection(Struct, frozen=True, array_like=True):
     layer: str = "book"
 
     def result(self, result_id: str) -> Result:
-        """Give the result of that id.
+        """Return the result of that id.
 
         Raises:
             KeyError: there is none.

@@ -98,7 +98,7 @@ def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> 
 
 
 def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> str:
-    """Give the digest, in hex, that an event with this content must carry."""
+    """Return the digest, in hex, that an event with this content must carry."""
     content: dict[str, Any] = {"n": n, "at": at, "kind": kind, "previous": previous, "body": body}
     return hashlib.sha256(TAG + rfc8785.dumps(content)).hexdigest()
 

@@ -44,7 +44,7 @@ def _difference_lines(found: Sequence[Difference], width: int) -> list[str]:
 
 
 def audit_text(found: Audit, width: int = 80) -> str:
-    """Give an audit: does the record hold, and does every advice come out the same."""
+    """Return an audit: does the record hold, and does every advice come out the same."""
     checked = found.verification
     if checked.sound:
         lines = [f"The record holds: {len(checked.events)} events, head {checked.head}"]
@@ -139,7 +139,7 @@ def _differences(found: Sequence[Difference]) -> list[dict[str, Any]]:
 
 
 def audit_document(found: Audit, arguments: Sequence[Argument]) -> dict[str, Any]:
-    """Give an audit as a document of schema ``proveout/audit/1``."""
+    """Return an audit as a document of schema ``proveout/audit/1``."""
     return {
         "schema": "proveout/audit/1",
         "sound": found.verification.sound,

@@ -24,7 +24,7 @@ _OLDEST = 150
 
 
 def questions(book: Book) -> tuple[Question, ...]:
-    """Give the questions of an intake in their order."""
+    """Return the questions of an intake in their order."""
     index = index_for(book)
     asked = {
         "symptoms_absent": "Looked for, and not there (no smell of fuel, no smoke, ...)",
@@ -88,7 +88,7 @@ def _said(index: Index, answer: str) -> dict[str, Any]:
 
 
 def understood(text: str, index: Index) -> dict[str, Any]:
-    """Give the part of an intake document that a text amounts to, asking about what is unclear."""
+    """Return the part of an intake document that a text amounts to, asking about what is unclear."""
     found, lost = match((text,), index)
     parts = [_one_match(item) for item in found]
     for clause in lost:
@@ -97,7 +97,7 @@ def understood(text: str, index: Index) -> dict[str, Any]:
 
 
 def _one_match(found: Match) -> dict[str, Any]:
-    """Give what one part of a text says; the person decides where it is not clear."""
+    """Return what one part of a text says; the person decides where it is not clear."""
     key, title, negated = found.id, found.title, found.negated
     if not found.taken:
         options = [
@@ -135,7 +135,7 @@ def _list(key: str, book: Book, answer: str) -> dict[str, Any]:
 
 
 def _entry(kind: str, said: str, terms: Mapping[str, Named]) -> str:
-    """Give the entry that is meant, or "" where it is left out."""
+    """Return the entry that is meant, or "" where it is left out."""
     while said:
         found = choose(said, terms)
         key = found.id

@@ -80,7 +80,7 @@ class _Open:
         self.seen: dict[str, Place] = {}
 
     def close(self) -> Node:
-        """Give the finished node."""
+        """Return the finished node."""
         return (
             Mapping(tuple(self.pairs), self.place) if self.is_map else Listing(tuple(self.items), self.place)
         )
@@ -113,7 +113,7 @@ class _Builder:
             self._add(Scalar(None, "", self._place(event)))
 
     def _place(self, event: Any) -> Place:
-        """Give where an event begins."""
+        """Return where an event begins."""
         return Place(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
 
     def _refuse(self, event: Any, check: str, saw: str, mend: str) -> None:
@@ -133,7 +133,7 @@ class _Builder:
             )
 
     def _stop(self, event: Any, check: str, saw: str, mend: str) -> None:
-        """Give up at a limit."""
+        """Stop at a limit."""
         raise BadInputError(*self.problems, Problem(self._place(event), check, saw, "", mend))
 
     def _start(self, event: Any) -> None:
@@ -154,7 +154,7 @@ class _Builder:
             self._add(Scalar(self._value(event), event.value, self._place(event)))
 
     def _value(self, event: Any) -> ScalarValue:
-        """Give what a scalar stands for; quoted and block scalars are text."""
+        """Return what a scalar stands for; quoted and block scalars are text."""
         if event.style:
             return str(event.value)
         try:
