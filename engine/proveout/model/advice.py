@@ -40,6 +40,7 @@ class Next(Struct, frozen=True):
         apart: the causes that its results tell apart, those that they move most first.
         worth: by how much its results alone make going on cheaper; ``expected_saving`` is the whole plan's.
         why: why it comes now, in a sentence.
+        bring_on: what to bring the fault on with while it is made, of ``presence.WAYS``.
     """
 
     inspection: str
@@ -52,6 +53,7 @@ class Next(Struct, frozen=True):
     apart: tuple[str, ...] = ()
     worth: float = 0.0
     why: str = ""
+    bring_on: tuple[str, ...] = ()
 
 
 class ToolAdvice(Struct, frozen=True):

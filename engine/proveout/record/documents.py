@@ -40,6 +40,7 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "apart": list(step.apart),
         "worth": _figure(step.worth),
         "why": step.why,
+        **({"bring_on": list(step.bring_on)} if step.bring_on else {}),
         "results": [
             {
                 "result": outcome.result,

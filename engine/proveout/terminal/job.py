@@ -86,7 +86,7 @@ def _one_stage(job: Job, stage: Stage) -> bool:
         say("")
         show(triage_page(stage.answer, job.book, width(), job.display))
     if stage.kind == TO_INSPECT and stage.answer and stage.answer.next:
-        job_inspecting.inspect(job, stage.answer.next.inspection)
+        job_inspecting.inspect(job, stage.answer.next.inspection, stage.answer)
         return True
     if stage.kind == TO_CONFIRM:
         return job_ending.confirm(job)

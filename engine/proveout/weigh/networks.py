@@ -11,6 +11,7 @@ from proveout.model.case import Sheet
 from proveout.model.chained import Chained
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
+from proveout.weigh.presence import Presence
 from proveout.weigh.siblings import with_siblings
 from proveout.weigh.tables import Tables, tables_of
 from proveout.weigh.watching import watched
@@ -28,6 +29,7 @@ def network(book: Book, sheet: Sheet, chained: Chained) -> Network:
     candidates = _candidates(book, sheet, chained)
     evidence = tuple(candidates.speaking(candidates.each))
     causes = in_play(evidence)
+    evidence = Presence(book, sheet).eased(evidence, causes)
     priors = {cause: _prior(book, cause, chained.facts) for cause in causes}
     return Network(
         priors=priors,
