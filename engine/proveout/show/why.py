@@ -26,9 +26,11 @@ def _odds_percent(decibans: float) -> str:
     return percent(1 / (1 + 10 ** (-decibans / 10)))
 
 
-def _where(rule: Rule) -> str:
+def _where(rule: Rule, cause: str = "") -> str:
+    """Return a rule's id and place; with a cause also where its frequency stands, if that is elsewhere."""
     layer = "" if rule.layer == "book" else f", layer {rule.layer}"
-    return f"{rule.id} ({rule.place}{layer})"
+    own = f"; its frequency: {rule.elsewhere[cause]}" if cause in rule.elsewhere else ""
+    return f"{rule.id} ({rule.place}{layer}{own})"
 
 
 def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]) -> list[str]:
@@ -46,7 +48,7 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
         lines += wrapped(said, width, head)
         for rule in entry.rules:
             if rule in book.rules:
-                lines += wrapped(f"rule {_where(book.rules[rule])}", width, " " * 24)
+                lines += wrapped(f"rule {_where(book.rules[rule], ledger.cause)}", width, " " * 24)
     lines.append(f"  {ledger.total:+8.2f}  {_odds_percent(ledger.total):>10}  in all")
     return lines
 
