@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
+from proveout.intake.history import history_of
 from proveout.intake.telling import reading_notes
 from proveout.intake.vehicle import kinds_of
 from proveout.model.atom import (
@@ -87,6 +88,8 @@ def sheet_of(
     _watched(case, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
+    history, told = history_of(case, book)
+    gathered.notes += told
     gathered.notes += [f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
                        for name, why in case.set_aside.items()]  # fmt: skip
     return Sheet(
@@ -104,7 +107,7 @@ def sheet_of(
         case.mended,
         each_code,
         gathered.presence,
-        case.history,
+        history,
         case.code_families,
     )
 

@@ -19,6 +19,7 @@ from proveout.plan.proof import clear_results
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
+from proveout.weigh.history import factors
 from proveout.weigh.presence import Presence
 
 
@@ -185,6 +186,15 @@ def _readings(triage: Triage, display: str) -> dict[str, str]:
     }
 
 
+def _history_lines(triage: Triage, book: Book, cause: str, width: int) -> list[str]:
+    """Say what the history does to the odds before the evidence, which the ledger begins with."""
+    found = factors(book, cause, triage.sheet)
+    lines = ["", "What its history does to the odds before the evidence"] if found else []
+    for one in found:
+        lines += wrapped(f"{one.times:g} times, since {one.why} (from memory)", width, "  ", "    ")
+    return lines
+
+
 def _presence_lines(triage: Triage, book: Book, cause: str, width: int) -> list[str]:
     """Say which good readings count little against a cause that comes and goes."""
     presence = Presence(book, triage.sheet)
@@ -223,6 +233,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
         width,
         "  ",
     )
+    lines += _history_lines(triage, book, cause, width)
     lines += _presence_lines(triage, book, cause, width)
     lines += _finding_lines(triage, book, width)
     lines += _spoken_lines(triage, cause, book, width)
