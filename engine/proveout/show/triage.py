@@ -105,6 +105,17 @@ def bring_on_lines(step: Next, width: int) -> list[str]:
     )
 
 
+def ask_lines(triage: Triage, width: int) -> list[str]:
+    """Say what to say about the vehicle, and how."""
+    if triage.ask is None:
+        return []
+    kinds = " or ".join(f"--{how} {kind}" for kind in triage.ask.kinds for how in ("has", "lacks"))
+    return [
+        "",
+        *wrapped(f"Say which: {triage.ask.text} {triage.ask.why} (proveout amend CASE {kinds})", width),
+    ]
+
+
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
     room = _room(width)
     title = shortened(cause_title(book, standing.cause), room)
@@ -160,6 +171,7 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
+    lines += ask_lines(triage, width)
     if triage.next:
         lines += _next_lines(triage.next, book, width)
     lines += _standing_lines(triage, book, width)

@@ -59,6 +59,8 @@ def _laid(
         _next(page, triage.next, book, currency)
         if results or not triage.next.why:
             page.labelled("Results", _points(triage.next, book), _LABEL)
+    if triage.ask is not None:
+        page.labelled("Say", f"{triage.ask.text} {triage.ask.why}", _LABEL, WARN)
     _remedy(page, triage, book, currency)
     _more(end, triage, display, case)
     if case:

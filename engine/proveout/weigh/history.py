@@ -73,8 +73,8 @@ def _all_stored(sheet: Sheet) -> bool:
 def numberless(book: Book, sheet: Sheet, tables: Tables) -> list[Evidence]:
     """Return the codes of which only the family is known, each as "one of this family's codes is set".
 
-    A cause sets one of them as often as it sets any of them; where one of the family was read with its number,
-    that says all.
+    A cause sets one of them as often as it sets any of them; where one of the family was read with its
+    number, that says all.
     """
     catalogue = book.words.codes
     read = {catalogue[a.key].family for a in sheet.atoms if a.kind == CODE and a.key in catalogue}
