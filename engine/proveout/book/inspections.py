@@ -38,6 +38,7 @@ def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
         not_for=texts(node, "not_for"),
         place=entry.place,
         layer=entry.layer,
+        brings_on=texts(node, "brings_on"),
     )
 
 

@@ -49,6 +49,8 @@ class Reading(Body, frozen=True, kw_only=True):
     series: Sequence[Sequence[Any]] = ()
     instrument: str = ""
     conditions: Sequence[str] = ()
+    fault: str = ""
+    old_part: bool | None = None
 
 
 class Withdrawal(Body, frozen=True, kw_only=True):
