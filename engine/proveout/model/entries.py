@@ -251,6 +251,7 @@ class Inspection(Struct, frozen=True, array_like=True):
         state: what it needs of the vehicle and does to it, where that is declared; its cautions and its
             opening and closing steps are among ``cautions`` and ``steps`` already.
         fits, not_for: kinds of vehicle that alone can, or that cannot, be inspected so.
+        words: what people call it.
     """
 
     id: str
@@ -273,6 +274,7 @@ class Inspection(Struct, frozen=True, array_like=True):
     state: State | None = None
     fits: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
 
