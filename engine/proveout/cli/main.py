@@ -113,8 +113,11 @@ def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked:
         return
     from proveout.chain.closing import default_engine
+    from proveout.plan.compiled import row_by_row
 
-    click.echo(f"proveout {__version__} (chained by {default_engine()}, Python {sys.version.split()[0]})")
+    plans = "compiled" if row_by_row else "by numpy"
+    python = sys.version.split()[0]
+    click.echo(f"proveout {__version__} (chained by {default_engine()}, plans {plans}, Python {python})")
     ctx.exit()
 
 
@@ -125,7 +128,7 @@ def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
     is_eager=True,
     expose_value=False,
     callback=_version,
-    help="Show the version and which chainer runs.",
+    help="Show the version, which chainer runs, and whether planning is compiled.",
 )
 def main() -> None:
     """Hold the commands."""
