@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.app.naming import id_of
+from proveout.app.naming import id_of, monitor_of
 from proveout.intake.resolve import Named
 from proveout.model.atom import COMES_BACK
 from proveout.model.book import Book
@@ -72,7 +72,7 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
     document: dict[str, Any] = {
         "codes": [code_from(text) for text in given["codes"]],
         "said": list(given["said"]),
-        "monitors_run": list(given["monitors_run"]),
+        "monitors_run": [monitor_of(name, book) for name in given["monitors_run"]],
         "freeze_frame": {},
         "vehicle": {**_group(given, _VEHICLE), **_kinds(given)},
         "about": _group(given, _ABOUT),
@@ -84,7 +84,8 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
         "costs": _group(given, _COSTS),
     }
     for key, (flag, kind, terms) in vocabularies(book).items():
-        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in given[flag]))
+        named = (book.former.get(f"{kind} {item}", item) for item in given[flag])
+        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in named))
     left_out = _bytes_and_table(given, document, book)
     return {key: value for key, value in document.items() if value}, left_out
 

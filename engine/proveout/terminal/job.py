@@ -24,6 +24,7 @@ from proveout.app.keeping import keep_advice
 from proveout.app.recording import Kept, appended, withdrawn
 from proveout.model.advice import Triage
 from proveout.model.book import Book
+from proveout.model.case import SET_ASIDE
 from proveout.model.problem import BadInputError
 from proveout.record.bodies import Amendment
 from proveout.record.deeds import last_advice
@@ -125,6 +126,8 @@ def _turned(job: Job, stage: Stage, turn: str) -> bool:
         _undo(job)
     elif turn == CANNOT and inspecting:
         _set_aside(job, stage, _reason())
+    elif turn in SET_ASIDE and inspecting:
+        _set_aside(job, stage, turn)
     elif turn == LATER and inspecting:
         _set_aside(job, stage, "not-today")
     else:
