@@ -122,7 +122,8 @@ def _worked(desk: Desk, work: Work, ask: Ask, tell: Callable[[str], None]) -> Re
         return HTMLResponse(_message("That cannot be done", str(error)), 422)
     except Exception as error:  # the last line of defence: no traceback reaches anybody
         tell(f"Internal fault: {type(error).__name__}: {str(error)[:500]}. Please report it.")
-        return HTMLResponse(_message("Something failed here", "Nothing was recorded. Please report it."), 500)
+        said = "What the case holds is kept; look whether what you did last is among it. Please report this."
+        return HTMLResponse(_message("Something failed here", said), 500)
 
 
 def _response(answer: Answer, waits: bool) -> Response:

@@ -39,6 +39,7 @@ def asset_routes() -> list[Route]:
     routes = [_fixed(f"/static/{name}", held[name], kind) for name, kind in _KINDS.items()]
     return [
         *routes,
+        _fixed("/favicon.ico", held["icon.svg"], _KINDS["icon.svg"]),
         _fixed("/worker.js", held["worker.js"], _KINDS["worker.js"]),
         _fixed("/manifest.webmanifest", json.dumps(_MANIFEST).encode(), "application/manifest+json"),
         _fixed("/offline", rendered("offline.html", {}).encode(), "text/html; charset=utf-8"),

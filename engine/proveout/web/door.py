@@ -30,7 +30,7 @@ HEADERS = {
 }
 #: Where the token is shown, and what anybody may have: the looks of the pages, and how they work.
 ENTER = "/enter/"
-_PUBLIC = ("/static/", "/manifest.webmanifest", "/worker.js", "/offline")
+_PUBLIC = ("/static/", "/manifest.webmanifest", "/worker.js", "/offline", "/favicon.ico")
 _SAFE, _METHODS = frozenset({"GET", "HEAD"}), frozenset({"GET", "HEAD", "POST"})
 
 
