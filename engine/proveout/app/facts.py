@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from proveout.app.naming import id_of, monitor_of
 from proveout.intake.resolve import Named
+from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import COMES_BACK
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
@@ -27,6 +29,8 @@ _COSTS = {
     "refer_proven": "refer_proven",
     "currency": "currency",
 }
+#: The oldest vehicle that is counted with, years.
+_OLDEST = 150
 
 
 def vocabularies(book: Book) -> Mapping[str, tuple[str, str, Mapping[str, Named]]]:
@@ -61,6 +65,26 @@ def code_from(text: str) -> str | dict[str, str]:
             Problem(NOWHERE, "unknown-status", f"the status {status!r} of {written}", f"one of {known}")
         )
     return {"code": written.strip(), "status": status}
+
+
+def age_from(answer: str, this_year: int) -> dict[str, Any]:
+    """Read an age in years, or the year from which it counts, as facts of the vehicle.
+
+    Raises:
+        ValueError: it is neither.
+    """
+    text = re.sub(r"\s*(years?( old)?|y|yrs?)$", "", answer.strip().casefold())
+    try:
+        value = read_number(text).value
+    except NumberError as error:
+        raise ValueError(f"{error.saw}; write it like 12 or 2009") from None
+    if this_year - _OLDEST <= value <= this_year and value == int(value) and value > _OLDEST:
+        return {"first_year": int(value), "age_years": float(this_year - int(value))}
+    if not 0 <= value <= _OLDEST:
+        raise ValueError(
+            f"`{answer}` is no age in years from 0 to {_OLDEST}, and no year of the last {_OLDEST}"
+        )
+    return {"age_years": value}
 
 
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:

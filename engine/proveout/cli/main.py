@@ -72,6 +72,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
+    "serve": ("serve", "The page for the phone under the car."),
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "completion": ("completion", "The script by which a shell completes commands and names."),
