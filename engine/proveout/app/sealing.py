@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from proveout.app.filing import append, events_of
-from proveout.record import files
+from proveout.app.keeping import now
+from proveout.app.profile import who
+from proveout.record import casefile, files
 from proveout.record.signing import new_key, public_of, signature_of
 from proveout.record.stamping import request_of, stamp_of
 
@@ -31,8 +33,10 @@ def sign(case: Path, key: Path) -> int:
         DamagedRecordError: the record is damaged.
     """
     events = events_of(case)
-    append(case, events, signature_of(events[-1], files.read(key)))
-    return events[-1].n
+    last, at, by = events[-1], now(), who()
+    body = signature_of(last, files.read(key), at, by)
+    casefile.append(case, body.kind, body.kept(), at, last.digest, by)
+    return last.n
 
 
 def stamp_request(case: Path, out: Path) -> int:

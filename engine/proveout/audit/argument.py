@@ -173,7 +173,7 @@ def argument(
     cause = bought.cause
     entry = book.causes.get(cause)
     standing = next((item for item in answer.standings if item.cause == cause), None)
-    vehicle = document.get("vehicle", {})
+    vehicle, ever = document.get("vehicle", {}), _ever_made(before, book)
     age, km, year = (vehicle.get(key) for key in ("age_years", "mileage_km", "first_year"))
     return Argument(
         purchase=purchase,
@@ -186,8 +186,8 @@ def argument(
         direct=standing.direct if standing else "none",
         ledger=_ledger(answer, cause),
         rules=_rules(answer, book, cause),
-        alternatives=_alternatives(answer, book, cause),
-        unchecked=_unchecked(answer, book, cause, _ever_made(before, book)),
+        alternatives=_alternatives(answer, book, cause, ever),
+        unchecked=_unchecked(answer, book, cause, ever),
         warranty=reminders(entry.component if entry else "", age, km, year, terms),
         voided=any(advice.n < one.n and one.kind in (Repair.kind, Mending.kind) for one in before),
     )
@@ -229,22 +229,25 @@ def _rules(answer: Triage, book: Book, cause: str) -> tuple[RuleUsed, ...]:
     )
 
 
-def _alternatives(answer: Triage, book: Book, cause: str) -> tuple[Alternative, ...]:
+def _alternatives(answer: Triage, book: Book, cause: str, ever: frozenset[str]) -> tuple[Alternative, ...]:
     found = []
     for item in answer.standings:
         if item.cause == cause:
             continue
-        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause))
+        formerly = not ever.isdisjoint(book.proved_by.get(item.cause, ()))
+        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause), formerly)
         found.append(Alternative(item.cause, book.causes[item.cause].title, item.confidence, set_aside, why))
     return tuple(found)
 
 
-def _why_set_aside(standing: Standing, ledger: Sequence[Entry]) -> tuple[bool, str]:
-    """Say why a cause was set aside, or that it was not."""
+def _why_set_aside(standing: Standing, ledger: Sequence[Entry], formerly: bool) -> tuple[bool, str]:
+    """Say why a cause was set aside, or that it was not; ``formerly`` if it was inspected before a repair."""
     if standing.direct == "failed":
         return False, "its own inspection showed it too"
     if standing.direct == "passed":
         return True, "its own inspection came out sound"
+    if standing.confidence >= SMALL and formerly:
+        return False, "it stayed possible; what its inspection gave was of the part before the repair"
     if standing.confidence >= SMALL:
         return False, "it stayed possible and was not inspected"
     seen = [entry for entry in ledger if entry.what != "prior"]

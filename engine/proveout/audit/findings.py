@@ -15,9 +15,11 @@ from proveout.model.entries import same_part
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record.bodies import (
     Advice,
+    Amendment,
     Close,
     Mending,
     Purchase,
+    Reading,
     Repair,
     Verification,
     Watch,
@@ -34,6 +36,9 @@ from proveout.record.state import WITHDRAWABLE
 LONGEST = timedelta(days=366)
 #: So far two good clocks may be apart.
 APART = timedelta(minutes=10)
+
+#: What is written in one piece with the advice that follows from it.
+_ADVISED = (Reading.kind, Amendment.kind, Withdrawal.kind)
 
 #: Gives the book that an advice rests on.
 BookFor = Callable[[Event], Book]
@@ -90,6 +95,13 @@ def _order(before: Sequence[Event], event: Event) -> Iterator[Finding]:
     closed = is_closed(before)
     if closed and event.kind not in ("note", "reopening", "advice", *OF_THE_RECORD):
         yield Finding(event.n, "after-the-end", f"a {event.kind} in a case that was closed before")
+    former = before[-1]
+    if event.kind == Advice.kind and former.kind == Advice.kind:
+        said = f"an advice after that of event {former.n}, though nothing came in between"
+        yield Finding(event.n, "advice-of-nothing", said)
+    if former.kind in _ADVISED and event.kind != Advice.kind:
+        said = f"event {former.n}, a {former.kind}, has no advice after it, which is written together with it"
+        yield Finding(former.n, "no-advice", said)
     if event.kind == "reopening" and not closed:
         yield Finding(event.n, "not-closed", "it opens a case again that was not closed")
     if event.kind == Withdrawal.kind:

@@ -105,7 +105,7 @@ def proof_of(events: Sequence[Event], trusted: Trusted) -> Proof:
 def _signed(event: Event, body: Signature, known: dict[int, Event]) -> Signed:
     named = known.get(body.event)
     try:
-        if named is not None and named.n < event.n and signing.holds(body, named):
+        if named is not None and named.n < event.n and signing.holds(body, named, event):
             return Signed(event.n, body.event, body.key)
     except BadInputError as error:
         return Signed(event.n, body.event, body.key, unchecked=str(error.problems[0]))
@@ -129,6 +129,12 @@ def proof_findings(events: Sequence[Event], proof: Proof) -> tuple[Finding, ...]
         Finding(one.event, "false-signature", f"the signature of event {one.of}: {one.problem}")
         for one in proof.signed
         if one.problem
+    ]
+    kept = [(one.of, one.key) for one in proof.signed]
+    found += [
+        Finding(one.event, "signed-twice", f"a second signature of event {one.of} by the same key")
+        for place, one in enumerate(proof.signed)
+        if (one.of, one.key) in kept[:place]
     ]
     if proof.signer and proof.signed_upto < proof.last:
         upto = f"only up to event {proof.signed_upto}" if proof.signed_upto else "nowhere"

@@ -109,10 +109,12 @@ class Shelf:
             BadInputError: it is not kept, and today's is another one.
             DamagedRecordError: what is kept was altered.
         """
-        wanted = book_digest(advice)
-        if self.today is not None and self.today.digest == wanted:
-            return self.today
-        name = body_of(advice, Advice).snapshot
+        body = body_of(advice, Advice)
+        layers = None if isinstance(body.book, str) or not body.book.layers else tuple(body.book.layers)
+        today = self.today
+        if today is not None and today.digest == body.book_digest and layers in (None, today.layers):
+            return today
+        name = body.snapshot
         if name not in self.books:
             self.books[name] = snapshot.book_of(snapshot.load(self.store, name))
         return self.books[name]

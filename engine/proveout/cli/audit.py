@@ -92,7 +92,8 @@ def command(
     \b
     proveout audit mycar.yaml
     proveout audit mycar.yaml --full --head DIGEST
-    proveout audit mycar.yaml --export mycar.handover && proveout audit mycar.handover --signer shop.pub
+    proveout audit mycar.yaml --export mycar.handover
+    proveout audit mycar.handover --signer shop.key.pub
     """
     from proveout.app.auditing import audit_case
     from proveout.app.auditing import export as write_out
@@ -103,7 +104,7 @@ def command(
     if export is not None:
         number = write_out(case, export, layers)
         tell(f"Wrote {export}: the case and {number} {'book' if number == 1 else 'books'}.")
-    book = open_book(layers)
+    book = open_book(layers, case)
     against = open_book(tuple(path for path in other if path != Path())) if other else None
     given = audit_case(case, book, head=head, other=against, trusted=_trusted(signer, authorities))
     if given.handed is not None and not as_json:

@@ -38,5 +38,5 @@ def command(case: Path, outcome: str, cause: str, note: str, layers: tuple[Path,
     from proveout.record.closing import close_body
 
     events = events_of(case)
-    head = append(case, events, close_body(events, open_book(layers), outcome, cause, note))
+    head = append(case, events, close_body(events, open_book(layers, case), outcome, cause, note))
     tell(f"Closed {case} as {outcome} (head {head}). Keep the head on the report: it shows a cut tail.")

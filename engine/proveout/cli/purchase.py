@@ -35,7 +35,7 @@ def command(
     from proveout.record.deeds import purchase_body
     from proveout.show.deeds import reminders_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     events = events_of(case)
     body = purchase_body(events, book, cause, cost, part, reason)
     say(reminders_text(reminders_for(events, book, cause), book.causes[cause].title, width()))

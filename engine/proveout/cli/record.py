@@ -65,6 +65,7 @@ def command(
     proveout record mycar.yaml --withdraw 4
     """
     from proveout.app.filing import events_of
+    from proveout.app.last_book import book_told
     from proveout.app.meant import meant
     from proveout.app.recording import appended, reading_of, record, withdrawn
     from proveout.model.case import SET_ASIDE
@@ -76,7 +77,7 @@ def command(
     from proveout.show.reading import reading_text
     from proveout.terminal.asking import ask_reading
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
@@ -98,4 +99,5 @@ def command(
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
         say(change_text(kept.before, kept.after, book, width(), display))
         say(next_step_text(kept.after, book, str(case), width()))
-    tell(f"\nKept in {case} (head {kept.head[:16]}).")
+    told = book_told(book.layers)
+    tell(f"\nKept in {case} (head {kept.head[:16]}).\nAdvised with book {book.digest[:16]}: {told}.")

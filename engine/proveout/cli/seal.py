@@ -46,7 +46,8 @@ def command(
     \b
     proveout seal --new-key shop.key
     proveout seal mycar.yaml --key shop.key
-    proveout seal mycar.yaml --request mycar.tsq && proveout seal mycar.yaml --stamp mycar.tsr
+    proveout seal mycar.yaml --request mycar.tsq
+    proveout seal mycar.yaml --stamp mycar.tsr
     """
     from proveout.app.sealing import make_key, sign, stamp_request, stamped
 

@@ -43,6 +43,7 @@ def command(
     \b
     proveout why mycar.yaml
     """
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.intake.document import unknown_id
     from proveout.model.problem import NOWHERE, BadInputError
@@ -51,8 +52,8 @@ def command(
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     triage = advise(opened.case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")

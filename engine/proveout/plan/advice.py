@@ -8,6 +8,7 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.prices import priced
 from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.driving import driving_on
@@ -50,7 +51,7 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
-    book = fitted(book, sheet)
+    book = priced(fitted(book, sheet), costs)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 TAG = b"proveout/head-signature/1\0"
 
 
-def message_of(event: Event) -> bytes:
-    """Return the bytes that are signed or stamped for an event: its number and its digest."""
-    return TAG + f"{event.n} {event.digest}".encode()
+def message_of(event: Event, *also: str) -> bytes:
+    """Return the bytes that are signed or stamped for an event: its number, its digest, and what else is."""
+    return TAG + " ".join((str(event.n), event.digest, *also)).encode()
 
 
 def new_key() -> bytes:
@@ -41,21 +41,22 @@ def new_key() -> bytes:
     )
 
 
-def signature_of(event: Event, pem: bytes) -> Signature:
+def signature_of(event: Event, pem: bytes, at: str, by: str) -> Signature:
     """Return the signature of an event and all before it.
 
     Args:
         event: the head of a record.
         pem: a private ed25519 key.
+        at: when it is signed, as its own event will say; it is signed too.
+        by: who signs it, in the same way.
 
     Raises:
         BadInputError: the library is not installed, or this is no such key.
     """
     key = _private(pem)
     public = key.public_key().public_bytes_raw().hex()
-    return Signature(
-        event=event.n, head=event.digest, key=public, signature=key.sign(message_of(event)).hex()
-    )
+    sealed = key.sign(message_of(event, at, by)).hex()
+    return Signature(event=event.n, head=event.digest, key=public, signature=sealed)
 
 
 def public_of(data: bytes, name: str) -> str:
@@ -82,8 +83,13 @@ def public_of(data: bytes, name: str) -> str:
     return key.public_bytes_raw().hex()
 
 
-def holds(body: Signature, event: Event) -> bool:
+def holds(body: Signature, event: Event, own: Event) -> bool:
     """Say whether a signature is one of this event by the key that it names.
+
+    Args:
+        body: the signature.
+        event: that it names.
+        own: the event that holds it.
 
     Raises:
         BadInputError: the library is not installed.
@@ -96,7 +102,7 @@ def holds(body: Signature, event: Event) -> bool:
         return False
     try:
         key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(body.key))
-        key.verify(bytes.fromhex(body.signature), message_of(event))
+        key.verify(bytes.fromhex(body.signature), message_of(event, own.at, own.by))
     except (InvalidSignature, ValueError):
         return False
     return True

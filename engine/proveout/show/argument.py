@@ -6,6 +6,7 @@ from proveout.audit.argument import Argument, RuleUsed
 from proveout.intake.telling import notes
 from proveout.intake.telling import said as said_of
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.rule import Rule
 from proveout.record.documents import reasons
 from proveout.show.figures import cause_title, money, observable_title, percent, wrapped
 from proveout.text.lowered import lowered
@@ -117,8 +118,13 @@ def _rule_said(used: RuleUsed) -> str:
 
 def _figures_said(used: RuleUsed) -> str:
     """Return the frequencies that a rule states, and where they come from."""
-    rule = used.rule
+    stated = frequencies_said(used.rule)
+    seen = f"seen with {stated}; " if stated else ""
+    return f"{seen}source: {used.rule.source}"
+
+
+def frequencies_said(rule: Rule) -> str:
+    """Return the frequencies that a rule states; "" for one that concludes a finding."""
     stated = [f"{cause} {share:g}" for cause, share in sorted(rule.weights.items())]
     stated += [f"otherwise {rule.otherwise:g}"] if rule.otherwise is not None else []
-    seen = f"seen with {', '.join(stated)}; " if stated else ""
-    return f"{seen}source: {rule.source}"
+    return ", ".join(stated)

@@ -205,8 +205,8 @@ def story_text(found: Sequence[Chapter], full: bool, width: int = 80, display: s
             told = " ".join(sentences(step, display))
             lines += wrapped(f"{step.event.at[:10]}{by}, event {step.event.n}: {told}", width, "  - ", "    ")
             if step.argument is not None:
-                inner = argument_text(step.argument, full, width - 4, display)
-                lines += [f"    {line}" for line in inner.split("\n")]
+                inner = argument_text(step.argument, full, width - 2, display, told=True)
+                lines += [f"  {line}" for line in inner.split("\n")]
         lines.append("")
     return "\n".join(lines).rstrip()
 
