@@ -69,6 +69,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "close": ("close", "End a case."),
     "reopen": ("reopen", "Open a closed case again."),
     "audit": ("audit", "Does the record hold, and why was that part recommended?"),
+    "seal": ("seal", "Sign or time-stamp what a record ends with."),
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),
     "learn": ("learn", "What closed cases teach, as a layer of rules."),

@@ -74,6 +74,7 @@ def command(
     from msgspec.structs import replace
 
     from proveout.app.filing import events_of
+    from proveout.app.last_book import book_told
     from proveout.app.meant import meant
     from proveout.app.recording import appended, reading_of, record, withdrawn
     from proveout.intake.answers import meant as meant_by
@@ -86,7 +87,7 @@ def command(
     from proveout.show.reading import reading_text
     from proveout.terminal.asking import ask_reading
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
@@ -110,4 +111,5 @@ def command(
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
         say(change_text(kept.before, kept.after, book, width(), display))
         say(next_step_text(kept.after, book, str(case), width()))
-    tell(f"\nKept in {case} (head {kept.head[:16]}).")
+    told = book_told(book.layers)
+    tell(f"\nKept in {case} (head {kept.head[:16]}).\nAdvised with book {book.digest[:16]}: {told}.")

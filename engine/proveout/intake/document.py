@@ -164,6 +164,17 @@ class _Reader:
                 self.problems.append(unknown_id("inspection", name, self.book.inspections, place))
         return {name: why for name, why in given.items() if name in self.book.inspections}
 
+    def costs(self) -> Costs:
+        """Give the prices, complaining about components that the book does not have."""
+        given = dict(self.document.get("costs", {}))
+        parts: Mapping[str, float] = given.pop("parts", {})
+        known = self.book.words.components
+        for name in parts:
+            if name not in known:
+                place = self.locate(("costs", "parts", name))
+                self.problems.append(unknown_id("component", name, known, place))
+        return Costs(**given, parts=tuple(sorted(parts.items())))
+
     def facts(self) -> dict[str, float | str]:
         """Give the vehicle and freeze-frame facts under their names."""
         found: dict[str, float | str] = {}
@@ -236,7 +247,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         taken=reader.taken(),
         own_figures=reader.own_figures(),
         set_aside=reader.set_aside(),
-        costs=Costs(**document.get("costs", {})),
+        costs=reader.costs(),
         place=place_of(()),
         mended=reader.mended(),
         history=history,

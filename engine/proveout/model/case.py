@@ -86,6 +86,7 @@ class Costs(Struct, frozen=True):
         refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
         currency: what it is called, such as EUR; only shown.
+        parts: (component, price) of new parts, in the place of the book's ranges.
     """
 
     per_hour: float = 20.0
@@ -93,6 +94,7 @@ class Costs(Struct, frozen=True):
     refer_proven: float = 60.0
     threshold: float = 0.90
     currency: str = ""
+    parts: tuple[tuple[str, float], ...] = ()
 
 
 class Case(Struct, frozen=True):
