@@ -11,6 +11,7 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.bringing import bring_on
 from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
@@ -74,7 +75,7 @@ def decide(
 
 
 def _others(book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...]) -> tuple[Next, ...]:
-    """Give the further inspections worth doing: only what bears on the leading causes."""
+    """Return the further inspections worth doing: only what bears on the leading causes."""
     leaders, meant = leading(stands), purposes(setup, choice, choice.others)
     return tuple(
         propose(book, setup, choice, check, one, why_now(book, setup, check, one, stands, choice.chance))
@@ -93,7 +94,7 @@ def _step(
     *,
     unproven: bool,
 ) -> Next | None:
-    """Give what to inspect next: something new, or nothing.
+    """Return what to inspect next: something new, or nothing.
 
     While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
     when something is.
@@ -123,6 +124,7 @@ def repeat(book: Book, setup: Setup, second: Repeat, why: str = MISSED) -> Next:
         apart=told_apart(setup.problem, setup.state, second.check),
         worth=second.saving,
         why=why,
+        bring_on=bring_on(setup, second.check),
     )
 
 
@@ -139,14 +141,16 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
         outcomes=_outcomes(book, setup, check, weight.sum(axis=1) / state.mass[0], weight),
+        again=setup.problem.checks[check] in setup.presence.taken,
         apart=purpose.apart,
         worth=purpose.worth,
         why=why,
+        bring_on=bring_on(setup, check),
     )
 
 
 def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
-    """Give each result with its probability and the cause that would then lead, in the order of the book.
+    """Return each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
@@ -172,7 +176,7 @@ def _leads_to(setup: Setup, weight: Floats) -> list[str]:
 
 
 def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
-    """Give the missing tools without which a leading cause's own inspections cannot be made."""
+    """Return the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check
         for s in leading

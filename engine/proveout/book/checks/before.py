@@ -126,6 +126,12 @@ PAGES: Mapping[str, Page] = {
         "no source",
         "source: from memory",
     ),
+    "yaml-quote": Page(
+        "A quote goes on to the next one of its kind; where none comes, to the end of the file. The place is "
+        "where it was opened.",
+        'because: "It leaks.',
+        'because: "It leaks."',
+    ),
     "yaml-syntax": Page(
         "The text is no YAML; the message shows where reading stopped, which is at or after the slip.",
     ),
