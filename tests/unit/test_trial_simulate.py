@@ -18,7 +18,7 @@ from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import drawing, simulate
-from proveout.trial.world import how_often
+from proveout.trial.world import how_often, presenting
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -120,3 +120,7 @@ def test_the_command_refuses_what_it_cannot_draw(given: list[str], said: str, tm
     answer = proveout("rules", "simulate", "--cases", 2, *given, home=tmp_path)
     assert (answer.code, answer.out) == (2, "")
     assert said in answer.err
+
+
+def test_two_sheets_of_the_same_facts_are_one_to_whoever_remembers_what_was_decided() -> None:
+    assert len({presenting(THE_CODE), presenting(THE_CODE)}) == 1
