@@ -107,18 +107,20 @@ def test_the_last_row_sums_up_the_families() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "said"),
+    ("given", "said", "code"),
     [
-        (["--code", "P9999"], "P9999 is no code that the book weighs."),
-        (["--code", "p0301x"], "P0301X is no code that the book weighs. Did you mean 'P0301'?"),
-        (["--family", "evp"], "Did you mean 'evap'?"),
-        (["--tool", "multimter"], "Did you mean 'multimeter'?"),
-        (["--family", "evap", "--code", "P0301"], "None of these codes is of that family."),
+        (["--code", "P9999"], "P9999 is no code that the book weighs.", 2),
+        (["--code", "p0301x"], "P0301X is no code that the book weighs. Did you mean 'P0301'?", 2),
+        (["--family", "evp"], "Did you mean 'evap'?", 2),
+        (["--tool", "multimter"], "did you mean multimeter (Digital multimeter)?", 3),
+        (["--family", "evap", "--code", "P0301"], "None of these codes is of that family.", 2),
     ],
 )
-def test_the_command_refuses_what_it_cannot_draw(given: list[str], said: str, tmp_path: Path) -> None:
+def test_the_command_refuses_what_it_cannot_draw(
+    given: list[str], said: str, code: int, tmp_path: Path
+) -> None:
     answer = proveout("rules", "simulate", "--cases", 2, *given, home=tmp_path)
-    assert (answer.code, answer.out) == (2, "")
+    assert (answer.code, answer.out) == (code, "")
     assert said in answer.err
 
 
