@@ -130,7 +130,7 @@ class _Reader:
                     self.problems.append(unknown_id("component", item, known, place))
         return History(
             for_years=given.get("for_years", False),
-            replaced_again=dict(given.get("replaced_again", {})),
+            replaced_again=tuple(given.get("replaced_again", {}).items()),
             never_changed=tuple(given.get("never_changed", ())),
             engine_exchanged=given.get("engine_exchanged", False),
         )
@@ -239,7 +239,9 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         happens_when=reader.ids("happens_when", "circumstance", words.circumstances),
         recent_work=reader.ids("recent_work", "kind of recent work", words.recent_work),
         replaced=tuple(
-            dict.fromkeys((*reader.ids("replaced", "component", words.components), *history.replaced_again))
+            dict.fromkeys(
+                (*reader.ids("replaced", "component", words.components), *dict(history.replaced_again))
+            )
         ),
         said=tuple(document.get("said", ())),
         tools=reader.ids("tools", "tool", words.tools),

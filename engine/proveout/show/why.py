@@ -228,7 +228,7 @@ def _presence_lines(triage: Triage, book: Book, cause: str, width: int) -> list[
         entry = book.inspections[check]
         share = presence.seen(check, cause)
         if share < 1.0 and entry.result(clear[check]).normal:
-            mark = MARKS[triage.sheet.presence.get(check, UNKNOWN)]
+            mark = MARKS[dict(triage.sheet.presence).get(check, UNKNOWN)]
             said = f"{entry.title} was made {mark}: with {percent(share)} it was there to be seen"
             lines += wrapped(
                 f"{said}, and only so far does the good result count against it.", width, "  ", "    "
