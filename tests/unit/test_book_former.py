@@ -76,7 +76,7 @@ rules:
 }
 FILES = {
     "a rule": "shop.rules.yaml",
-    "a row replaced": "shop.yaml",
+    "a row replaced": "fan.yaml",
     "own figures": "shop.own-figures.yaml",
     "the inspection replaced": "shop.inspections.yaml",
 }
