@@ -127,12 +127,13 @@ class _Optimum:
 
     def __init__(self, job: Problem) -> None:
         self.known = dict[tuple[object, ...], float]()
-        self.refer, self.access = job.refer.tolist(), job.access.tolist()
+        self.refer: list[float] = job.refer.tolist()
+        self.access: list[float] = job.access.tolist()
         self.columns = [tuple(column) for column in job.like.T.tolist()]
         self.shows = [_bits(column) for column in job.shows.T]
-        self.results = [
-            range(*job.results(check).indices(len(self.columns))) for check in range(len(job.checks))
-        ]
+        self.results = [range(*ends) for ends in pairwise(job.first.tolist())]
+        self.repair, self.cost = job.repair.tolist(), job.cost.tolist()
+        self.leaves, self.threshold = job.sets.leaves.tolist(), job.threshold.tolist()
         self.behind, self.after = [_bits(row) for row in job.behind], [_bits(row) for row in job.after]
         self.held = [np.flatnonzero(column).tolist() for column in job.sets.held.T]
         self.ends, self.buying = [_bits(row) for row in job.sets.ends], [_bits(row) for row in job.buying]
