@@ -45,9 +45,7 @@ def purposes(setup: Setup, choice: Choice, checks: Sequence[int]) -> dict[int, P
         return {}
     usable = np.repeat(problem.usable[None, :], len(checks), axis=0)
     usable[np.arange(len(checks)), list(checks)] = False
-    most = problem.usable | setup.extensions.usable.any(
-        axis=0
-    )  # the steps of the choice
+    most = problem.usable | setup.extensions.usable.any(axis=0)  # the steps of the choice
     without = expected_cost(problem, plan_steps(problem, state, most), stack([state] * len(checks)), usable)
     return {
         check: Purpose(told_apart(problem, state, check), max(float(cost) - _value(choice, check), 0.0))
