@@ -27,7 +27,7 @@ NEGLIGIBLE = 1e-9
 def random_job(
     seed: int, causes: int = 0, checks: int = 0, at_once: int = 0, *, parts: bool = False
 ) -> tuple[Problem, States]:
-    """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
+    """Return a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
 
     Costs have the magnitudes of the shipped book, over their whole range: an inspection 0.5 to 25, access 0.2
     to 10, a repair 5 to 250, handing over 80 to 300, in half of the problems with the repair on top. With
@@ -70,7 +70,7 @@ def random_job(
 
 
 def every_set(causes: int, at_once: int) -> np.ndarray:
-    """Give (S, C): every set of up to so many causes, the empty one first."""
+    """Return (S, C): every set of up to so many causes, the empty one first."""
     sets = [part for size in range(at_once + 1) for part in combinations(range(causes), size)]
     return np.array([[n in part for n in range(causes)] for part in sets], dtype=bool)
 
@@ -103,7 +103,7 @@ def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple
 
 
 def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
-    """Give (S, 1 + states) from rates (1 + causes, states), background first: the multi-state noisy-OR."""
+    """Return (S, 1 + states) from rates (1 + causes, states), background first: the multi-state noisy-OR."""
     per_state = rate[0] + member @ rate[1:]
     total = per_state.sum(axis=1, keepdims=True)
     share = np.divide(per_state, total, out=np.zeros_like(per_state), where=total > 0)
@@ -193,7 +193,7 @@ def _bits(row: np.ndarray) -> int:
 
 
 def follow(job: Problem, start: States, policy: Policy) -> float:
-    """Give the expected cost of a policy from the start, over every branch."""
+    """Return the expected cost of a policy from the start, over every branch."""
     state, mass = start, float(start.mass[0])
     if mass < NEGLIGIBLE:
         return 0.0

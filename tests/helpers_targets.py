@@ -48,7 +48,7 @@ class BrokenPromiseError(AssertionError):
 
 @cache
 def _home() -> Path:
-    """Give directories of the user's own, kept as long as the process, so that the book is compiled once."""
+    """Return directories of the user's own, kept as long as the process: the book is compiled once."""
     return Path(mkdtemp(prefix="fuzz-home-"))
 
 
@@ -228,7 +228,7 @@ def index(data: bytes) -> bool:
 
 
 def cases_differ() -> tuple[Any, ...]:
-    """Give the complaint about an index of the user's own that says other things: it is the user's word."""
+    """Return the complaint about an index of the user's own that says other things: it is the user's word."""
     from proveout.model.problem import NOWHERE, Problem
 
     return (Problem(NOWHERE, "other-index", "an index with other rows"),)
@@ -245,7 +245,7 @@ def _case_bytes() -> bytes:
 
 
 def _sealed_seeds() -> list[bytes]:
-    """Give every kind of event with every key that readers look at."""
+    """Return every kind of event with every key that readers look at."""
     hose = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
     cause = {"cause": "sensor-hose-cracked"}
     advice = {"book": {"digest": "0" * 64}, "causes": [{"id": "sensor-hose-cracked", "confidence": 0.9}]}
@@ -313,7 +313,7 @@ def _word_seeds() -> list[bytes]:
 
 
 def _book_files() -> dict[str, bytes]:
-    """Give the files of a small clean book by their names."""
+    """Return the files of a small clean book by their names."""
     with TemporaryDirectory() as home:
         book = write_book(Path(home))
         return {path.name: path.read_bytes() for path in sorted(book.glob("*.yaml"))}

@@ -87,7 +87,7 @@ def _text(rule: str, observe: str, cause: str, frequency: str) -> str:
 
 
 def _observed(found: re.Match[str]) -> tuple[str, dict[str, object]]:
-    """Give the condition as text and the smallest intake in which it holds."""
+    """Return the condition as text and the smallest intake in which it holds."""
     if found["kind"] == "code":
         return f"code: {found['key']}", {"codes": [found["key"]]}
     if found["kind"] == "symptom":

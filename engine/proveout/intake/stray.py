@@ -14,7 +14,7 @@ from proveout.model.problem import Problem
 
 
 def stray_phrases(words: Vocabulary) -> tuple[Problem, ...]:
-    """Give a complaint for every title and word that, said by itself, is not taken for its own entry only."""
+    """Return a complaint for every title and word that, said by itself, is taken for another entry."""
     complaints = (words.symptoms, words.circumstances, words.recent_work)
     names = (("component", words.components), ("tool", words.tools))
     index = index_of(words)

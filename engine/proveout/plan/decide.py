@@ -107,7 +107,7 @@ def _step(
     *,
     unproven: bool,
 ) -> Next | None:
-    """Give what to inspect next: something new, or nothing.
+    """Return what to inspect next: something new, or nothing.
 
     While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
     when something is.
@@ -163,7 +163,7 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
 
 
 def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
-    """Give each result with its probability and the cause that would then lead, in the order of the book.
+    """Return each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
@@ -189,7 +189,7 @@ def _leads_to(setup: Setup, weight: Floats) -> list[str]:
 
 
 def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
-    """Give the missing tools without which a leading cause's own inspections cannot be made."""
+    """Return the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check
         for s in leading

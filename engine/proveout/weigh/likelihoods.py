@@ -30,7 +30,7 @@ _ROWS = 64
 
 
 def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Give P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
+    """Return P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
 
     Args:
         table: how the observable answers to causes; causes of it that are not in ``causes`` are left out.
@@ -119,7 +119,7 @@ def likelihoods_of(
 def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    """Give P(what was seen | h) for each set h: the mixture of its states, Σ w_k P(k | h); array (sets,)."""
+    """Return P(what was seen | h) for each set h: mixture of its states, Σ w_k P(k | h); array (sets,)."""
     normal, mixture = _mixture(evidence)
     return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
 
@@ -193,7 +193,7 @@ def is_quiet(evidence: Evidence) -> bool:
 
 
 def state_seen(evidence: Evidence) -> str:
-    """Give the state in words: ``leaks``, or ``holds 0.62, leaks 0.38`` for a reading too near a limit."""
+    """Return the state in words: ``leaks``, or ``holds 0.62, leaks 0.38`` for a reading too near a limit."""
     if len(evidence.weights) == 1:
         return evidence.weights[0][0]
     return ", ".join(f"{state} {weight:.2f}" for state, weight in evidence.weights)
