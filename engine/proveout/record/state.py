@@ -170,10 +170,12 @@ def _merged(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
     found = {**old}
     for key, value in new.items():
         before = found.get(key)
-        both = isinstance(value, list) and isinstance(before, list)
-        found[key] = [*before, *(item for item in value if item not in before)] if both else value
-        if isinstance(value, dict) and isinstance(before, dict):
+        if isinstance(value, list) and isinstance(before, list):
+            found[key] = [*before, *(item for item in value if item not in before)]
+        elif isinstance(value, dict) and isinstance(before, dict):
             found[key] = {**before, **value}
+        else:
+            found[key] = value
     for key, other in (("has", "lacks"), ("lacks", "has")):
         if key in new and other in old:
             found[other] = [item for item in old[other] if item not in new[key]]
