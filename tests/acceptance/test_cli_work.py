@@ -117,7 +117,7 @@ def test_a_repair_that_held_is_verified_and_closed(tmp_path: Path) -> None:
     job.answer("Were the codes cleared", "yes")
     job.answer("Codes stored now", "none")
     job.answer("Readiness monitors", "engine")
-    job.answer("none of the monitors", "evap")
+    job.answer("one of catalyst", "evap")
     job.answer("How far it was driven", "25 km")
     assert "Confirmed: " in job.answer("Close the case? (yes/no)", "yes")
     head = casefile.read(car)[-1].digest

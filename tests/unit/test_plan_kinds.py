@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
@@ -66,12 +67,11 @@ def test_what_the_code_tells_already_is_not_asked() -> None:
 
 def test_a_bare_code_of_the_shipped_book_asks_one_question_at_most_and_its_answer_ends_it() -> None:
     book = shipped_book()
-    has: list[str] = []
-    document = {"codes": ["P0171"], "vehicle": {"has": has}}
+    document: dict[str, Any] = {"codes": ["P0171"]}
     first = advise(case_of(document, book), book).ask
     assert first is not None and first.kinds == ("air-flow-sensor",)
     while first is not None:
-        has.append(first.kinds[0])
+        document.setdefault("vehicle", {}).setdefault("has", []).append(first.kinds[0])
         again = advise(case_of(document, book), book).ask
         assert again is None or again.kinds != first.kinds
         first = again

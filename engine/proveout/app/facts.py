@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.app.naming import id_of
+from proveout.app.naming import id_of, monitor_of
 from proveout.intake.resolve import Named
+from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import COMES_BACK
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
@@ -27,6 +29,8 @@ _COSTS = {
     "refer_proven": "refer_proven",
     "currency": "currency",
 }
+#: The oldest vehicle that is counted with, years.
+_OLDEST = 150
 
 
 def vocabularies(book: Book) -> Mapping[str, tuple[str, str, Mapping[str, Named]]]:
@@ -63,6 +67,26 @@ def code_from(text: str) -> str | dict[str, str]:
     return {"code": written.strip(), "status": status}
 
 
+def age_from(answer: str, this_year: int) -> dict[str, Any]:
+    """Read an age in years, or the year from which it counts, as facts of the vehicle.
+
+    Raises:
+        ValueError: it is neither.
+    """
+    text = re.sub(r"\s*(years?( old)?|y|yrs?)$", "", answer.strip().casefold())
+    try:
+        value = read_number(text).value
+    except NumberError as error:
+        raise ValueError(f"{error.saw}; write it like 12 or 2009") from None
+    if this_year - _OLDEST <= value <= this_year and value == int(value) and value > _OLDEST:
+        return {"first_year": int(value), "age_years": float(this_year - int(value))}
+    if not 0 <= value <= _OLDEST:
+        raise ValueError(
+            f"`{answer}` is no age in years from 0 to {_OLDEST}, and no year of the last {_OLDEST}"
+        )
+    return {"age_years": value}
+
+
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:
     """Give the part of an intake document that the options amount to, and what of a table was left out.
 
@@ -72,7 +96,7 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
     document: dict[str, Any] = {
         "codes": [code_from(text) for text in given["codes"]],
         "said": list(given["said"]),
-        "monitors_run": list(given["monitors_run"]),
+        "monitors_run": [monitor_of(name, book) for name in given["monitors_run"]],
         "freeze_frame": {},
         "vehicle": {**_group(given, _VEHICLE), **_kinds(given)},
         "about": _group(given, _ABOUT),
@@ -84,7 +108,8 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
         "costs": _group(given, _COSTS),
     }
     for key, (flag, kind, terms) in vocabularies(book).items():
-        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in given[flag]))
+        named = (book.former.get(f"{kind} {item}", item) for item in given[flag])
+        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in named))
     left_out = _bytes_and_table(given, document, book)
     return {key: value for key, value in document.items() if value}, left_out
 

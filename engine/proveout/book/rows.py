@@ -30,7 +30,7 @@ def rule_node(
     Args:
         name: id of the row.
         at: the key at which the row stands; its place is the rule's.
-        row: what holds ``seen_with`` and ``otherwise``; with ``otherwise`` alone, causes say theirs themselves.
+        row: what holds ``seen_with`` and ``otherwise``; without the first, causes say theirs.
         because: the reason.
         source: where the figures come from.
         replaces: whether the row's entry takes the place of one of a lower layer, and so the row does too.

@@ -16,6 +16,8 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 
 #: The section that says where figures come from that do not say so themselves.
 SOURCES = "sources"
+#: The section that says so for all files of a layer.
+ALL_SOURCES = "all_sources"
 #: What all codes of a file have that do not say otherwise.
 ALL_CODES = "all_codes"
 
@@ -24,10 +26,18 @@ Rows = tuple[tuple[str, Mapping], ...]
 
 
 class Topic:
-    """Brings the entries of one file into shape; what is missing goes to ``problems``."""
+    """Brings the entries of one file into shape; what is missing goes to ``problems``.
 
-    def __init__(self, root: Mapping, problems: list[Problem]) -> None:
-        self._sources = inner(root, SOURCES)
+    Args:
+        root: the file.
+        problems: where complaints go.
+        common: the sources that the layer states for all of its files.
+    """
+
+    def __init__(self, root: Mapping, problems: list[Problem], common: Mapping | None = None) -> None:
+        own = inner(root, SOURCES)
+        rest = tuple(pair for pair in common or () if pair[0].name not in own)
+        self._sources = Mapping((*own.pairs, *rest), own.place)
         self._all_codes = inner(root, ALL_CODES)
         self._codes = root.get("codes")
         self._problems = problems
@@ -154,7 +164,7 @@ class Topic:
         return Mapping(tuple(pairs), node.place), tuple(rows)
 
     def _is_row(self, node: Mapping, besides: tuple[str, ...]) -> bool:
-        """Say whether a node carries a row: frequencies, or what causes that state theirs are weighed against.
+        """Say whether a node carries a row: frequencies, or ``otherwise`` alone where causes state theirs.
 
         A reason, or one of the keys ``besides``, without either is complained of.
         """
@@ -230,7 +240,7 @@ def _key(node: Mapping, name: str) -> Key:
 
 
 def _row_key(node: Mapping) -> Key:
-    """Return the key at which a row stands: that of its frequencies, or of ``otherwise`` where it has none."""
+    """Return the key at which a row stands: that of its frequencies, or else ``otherwise``."""
     return _key(node, "seen_with" if "seen_with" in node else "otherwise")
 
 

@@ -60,8 +60,8 @@ def command(
 ) -> None:
     """Record what INSPECTION gave in CASE, and show at once what that changed.
 
-    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes. Where it cannot
-    be done, cannot-reach, no-tool or not-today sets it aside, and another is proposed.
+    INSPECTION is an id, a title, a word for it, or how one begins; without it, the one that triage proposes.
+    Where it cannot be done, cannot-reach, no-tool or not-today sets it aside, and another is proposed.
 
     \b
     proveout record mycar.yaml sound
@@ -74,8 +74,10 @@ def command(
     from msgspec.structs import replace
 
     from proveout.app.filing import events_of
+    from proveout.app.last_book import book_told
     from proveout.app.meant import meant
     from proveout.app.recording import appended, reading_of, record, withdrawn
+    from proveout.intake.answers import meant as meant_by
     from proveout.model.case import SET_ASIDE
     from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
@@ -85,7 +87,7 @@ def command(
     from proveout.show.reading import reading_text
     from proveout.terminal.asking import ask_reading
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     if withdraw is not None:
         if inspection or reading:
             raise click.UsageError("Give either --withdraw N or an inspection, not both.")
@@ -93,6 +95,7 @@ def command(
     else:
         document = merged(events_of(case))
         inspection, reading = meant((*((inspection,) if inspection else ()), *reading), document, book, tell)
+        reading = meant_by(reading, book.inspections[inspection]) if reading else ()
         reading = reading or ask_reading(inspection, document, book, at_terminal())
         if reading[0] in SET_ASIDE and len(reading) == 1:
             aside = Amendment(adds={"set_aside": {inspection: reading[0]}})
@@ -108,4 +111,5 @@ def command(
             say(reading_text(book.inspections[inspection], kept.reading, width(), display) + "\n")
         say(change_text(kept.before, kept.after, book, width(), display))
         say(next_step_text(kept.after, book, str(case), width()))
-    tell(f"\nKept in {case} (head {kept.head[:16]}).")
+    told = book_told(book.layers)
+    tell(f"\nKept in {case} (head {kept.head[:16]}).\nAdvised with book {book.digest[:16]}: {told}.")

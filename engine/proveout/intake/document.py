@@ -130,7 +130,7 @@ class _Reader:
                     self.problems.append(unknown_id("component", item, known, place))
         return History(
             for_years=given.get("for_years", False),
-            replaced_again=dict(given.get("replaced_again", {})),
+            replaced_again=tuple(given.get("replaced_again", {}).items()),
             never_changed=tuple(given.get("never_changed", ())),
             engine_exchanged=given.get("engine_exchanged", False),
         )
@@ -163,6 +163,17 @@ class _Reader:
                 place = self.locate(("set_aside", name))
                 self.problems.append(unknown_id("inspection", name, self.book.inspections, place))
         return {name: why for name, why in given.items() if name in self.book.inspections}
+
+    def costs(self) -> Costs:
+        """Give the prices, complaining about components that the book does not have."""
+        given = dict(self.document.get("costs", {}))
+        parts: Mapping[str, float] = given.pop("parts", {})
+        known = self.book.words.components
+        for name in parts:
+            if name not in known:
+                place = self.locate(("costs", "parts", name))
+                self.problems.append(unknown_id("component", name, known, place))
+        return Costs(**given, parts=tuple(sorted(parts.items())))
 
     def facts(self) -> dict[str, float | str]:
         """Give the vehicle and freeze-frame facts under their names."""
@@ -228,7 +239,9 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         happens_when=reader.ids("happens_when", "circumstance", words.circumstances),
         recent_work=reader.ids("recent_work", "kind of recent work", words.recent_work),
         replaced=tuple(
-            dict.fromkeys((*reader.ids("replaced", "component", words.components), *history.replaced_again))
+            dict.fromkeys(
+                (*reader.ids("replaced", "component", words.components), *dict(history.replaced_again))
+            )
         ),
         said=tuple(document.get("said", ())),
         tools=reader.ids("tools", "tool", words.tools),
@@ -236,7 +249,7 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         taken=reader.taken(),
         own_figures=reader.own_figures(),
         set_aside=reader.set_aside(),
-        costs=Costs(**document.get("costs", {})),
+        costs=reader.costs(),
         place=place_of(()),
         mended=reader.mended(),
         history=history,

@@ -254,6 +254,7 @@ class Inspection(Struct, frozen=True, array_like=True):
             opening and closing steps are among ``cautions`` and ``steps`` already.
         fits, not_for: kinds of vehicle that alone can, or that cannot, be inspected so.
         brings_on: what its own steps bring on, of ``presence.WAYS``, such as a wiggle test.
+        words: what people call it.
     """
 
     id: str
@@ -276,6 +277,7 @@ class Inspection(Struct, frozen=True, array_like=True):
     state: State | None = None
     fits: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
     brings_on: tuple[str, ...] = ()

@@ -10,6 +10,7 @@ from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
+from proveout.model.case import Sheet
 from proveout.model.chained import Fired
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.presence import MARKS, UNKNOWN
@@ -128,15 +129,38 @@ def _aside_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str
     return lines
 
 
-def _proof_lines(standing: Standing, book: Book, width: int) -> list[str]:
+def _proof_lines(triage: Triage, standing: Standing, book: Book, width: int) -> list[str]:
     lines = ["", "Proof"]
-    direct = ", ".join(book.inspections[key].title for key in book.proved_by.get(standing.cause, ()))
-    state = {"failed": "shown", "passed": "came out sound", "none": "not done"}[standing.direct]
-    lines += wrapped(f"Direct inspection {state} ({direct}).", width, "  ")
+    for said in _direct(triage.sheet, standing.cause, book):
+        lines += wrapped(said, width, "  ")
     if standing.missing:
         missing = ", ".join(book.inspections[key].title for key in standing.missing)
         lines += wrapped(f"Still to be inspected before a part is bought: {missing}.", width, "  ")
     return lines
+
+
+def _direct(sheet: Sheet, cause: str, book: Book) -> list[str]:
+    """Say of each inspection that can show a cause directly whether it was made, and what it showed."""
+    made = {one.observable.key: one.states for one in sheet.observations if one.observable.kind == RESULT}
+    shown, sound, undecided, left = [], [], [], []
+    for name in book.proved_by.get(cause, ()):
+        entry = book.inspections[name]
+        states = {state for state, _ in made.get(name, ())}
+        if not states:
+            left.append(entry.title)
+        elif states <= set(entry.proves[cause]):
+            shown.append(entry.title)
+        elif states <= {result.id for result in entry.results if result.normal}:
+            sound.append(entry.title)
+        else:
+            undecided.append(entry.title)
+    told = (
+        ("Shown directly by", shown),
+        ("Came out sound", sound),
+        ("Made, and shows neither", undecided),
+        ("Not made", left),
+    )
+    return [f"{lead}: {', '.join(titles)}." for lead, titles in told if titles]
 
 
 def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[str]:
@@ -204,7 +228,7 @@ def _presence_lines(triage: Triage, book: Book, cause: str, width: int) -> list[
         entry = book.inspections[check]
         share = presence.seen(check, cause)
         if share < 1.0 and entry.result(clear[check]).normal:
-            mark = MARKS[triage.sheet.presence.get(check, UNKNOWN)]
+            mark = MARKS[dict(triage.sheet.presence).get(check, UNKNOWN)]
             said = f"{entry.title} was made {mark}: with {percent(share)} it was there to be seen"
             lines += wrapped(
                 f"{said}, and only so far does the good result count against it.", width, "  ", "    "
@@ -238,7 +262,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
     lines += _finding_lines(triage, book, width)
     lines += _spoken_lines(triage, cause, book, width)
     lines += _silent_lines(triage, cause, book, width)
-    lines += _proof_lines(standing, book, width)
+    lines += _proof_lines(triage, standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
     lines += _change_lines(triage, book, width, display)
     lines += _left_out_lines(triage, width)

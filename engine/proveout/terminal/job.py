@@ -18,15 +18,14 @@ from proveout.app.job import (
     TO_WATCH,
     Stage,
     forget_place,
-    stage_of,
+    settled,
 )
-from proveout.app.keeping import keep_advice
 from proveout.app.recording import Kept, appended, withdrawn
 from proveout.model.advice import Triage
 from proveout.model.book import Book
+from proveout.model.case import SET_ASIDE
 from proveout.model.problem import BadInputError
 from proveout.record.bodies import Amendment
-from proveout.record.deeds import last_advice
 from proveout.show.change import change_text
 from proveout.show.triage_page import triage_page
 from proveout.show.why import why_text
@@ -65,11 +64,8 @@ def work(job: Job) -> None:
     """
     tell(f"At any point: {TURNS}; ? lists the answers.")
     while True:
-        events = events_of(job.case)
         with doing("Working out what to do next"):
-            stage = stage_of(events, job.book)
-        if stage.answer is not None and last_advice(events) is None:
-            keep_advice(job.case, stage.answer, job.book, job.layers)
+            stage = settled(job.case, job.book, job.layers)
         if stage.kind == ENDED:
             say("This case is closed.")
             return
@@ -125,6 +121,8 @@ def _turned(job: Job, stage: Stage, turn: str) -> bool:
         _undo(job)
     elif turn == CANNOT and inspecting:
         _set_aside(job, stage, _reason())
+    elif turn in SET_ASIDE and inspecting:
+        _set_aside(job, stage, turn)
     elif turn == LATER and inspecting:
         _set_aside(job, stage, "not-today")
     else:

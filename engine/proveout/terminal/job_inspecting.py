@@ -8,11 +8,13 @@ from proveout.app.filing import events_of
 from proveout.app.job import forget_place, keep_place, kept_place
 from proveout.app.meant import tried
 from proveout.app.recording import reading_of, record
+from proveout.intake.answers import meant
 from proveout.intake.document import case_of
 from proveout.intake.forms import reading_forms
 from proveout.intake.readings import own_limits
 from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
+from proveout.model.case import SET_ASIDE
 from proveout.model.entries import Inspection
 from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.problem import BadInputError
@@ -23,7 +25,7 @@ from proveout.show.reading import reading_text
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job, told
 from proveout.terminal.paper import show
-from proveout.terminal.turns import agreed, ask
+from proveout.terminal.turns import TurnError, agreed, ask
 from proveout.weigh.presence import Presence
 
 
@@ -86,7 +88,11 @@ def _fault(job: Job, entry: Inspection, answer: Triage) -> str:
 
 
 def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
-    """Ask what it gave until that can be used."""
+    """Ask what it gave until that can be used.
+
+    Raises:
+        TurnError: it was not done; its argument says why.
+    """
     document = merged(events_of(job.case))
     page = Page(width())
     own = own_limits(entry.id, case_of(document, job.book), job.book)
@@ -96,9 +102,11 @@ def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
     answers = [f"{result.id}: {result.means}" for result in entry.results]
     answers.append(f"{CANNOT_TELL}: it was done, and told nothing")
     while True:
-        words = tuple(ask(f"\nWhat it gave: {reading_forms(entry)}", answers).split())
+        words = meant(ask(f"\nWhat it gave: {reading_forms(entry)}", answers).split(), entry)
         if not words:
             continue
+        if words[0] in SET_ASIDE:
+            raise TurnError(words[0])
         try:
             tried(entry.id, words, document, job.book)
         except BadInputError as error:

@@ -8,12 +8,11 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
-from proveout.app.facts import code_from, vocabularies
+from proveout.app.facts import age_from, code_from, vocabularies
 from proveout.intake.index import Index, index_for
 from proveout.intake.resolve import Named, choose
 from proveout.intake.words import Match, match
 from proveout.measure.distance import distance, kilometres
-from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book
 from proveout.terminal.talk import Question, joined, line, tell, which
@@ -184,20 +183,10 @@ def _entry(kind: str, said: str, terms: Mapping[str, Named]) -> str:
 
 def _age(answer: str) -> dict[str, Any]:
     """Read an age, or the year from which it counts."""
-    text = re.sub(r"\s*(years?( old)?|y|yrs?)$", "", answer.casefold())
-    try:
-        value = read_number(text).value
-    except NumberError as error:
-        raise ValueError(f"{error.saw}; write it like 12 or 2009") from None
-    this_year = datetime.now(UTC).year
-    if this_year - _OLDEST <= value <= this_year and value == int(value) and value > _OLDEST:
-        tell(f"  First on the road in {int(value)}: {this_year - int(value)} years old")
-        return {"vehicle": {"first_year": int(value), "age_years": float(this_year - int(value))}}
-    if not 0 <= value <= _OLDEST:
-        raise ValueError(
-            f"`{answer}` is no age in years from 0 to {_OLDEST}, and no year of the last {_OLDEST}"
-        )
-    return {"vehicle": {"age_years": value}}
+    found = age_from(answer, datetime.now(UTC).year)
+    if "first_year" in found:
+        tell(f"  First on the road in {found['first_year']}: {found['age_years']:.0f} years old")
+    return {"vehicle": found}
 
 
 def _mileage(answer: str) -> dict[str, Any]:
