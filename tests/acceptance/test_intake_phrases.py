@@ -61,7 +61,7 @@ def test_phrases_are_understood(half: str) -> None:
 
 
 def test_every_phrase_of_the_book_leads_to_its_own_entry_only() -> None:
-    assert [str(problem) for problem in stray_phrases(shipped_book().words)] == []
+    assert [str(problem) for problem in stray_phrases(shipped_book())] == []
 
 
 def test_a_phrase_that_need_not_be_tried_leads_to_its_own_entry_all_the_same() -> None:

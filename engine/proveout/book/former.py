@@ -51,6 +51,8 @@ class Former(Struct):
             return node
         if kind == "inspections":
             return self._inspection(node)
+        if kind == "symptoms":
+            return self._symptom(node)
         if kind in ("rules", "own-figures", "driving-on"):
             return self._walked(node)
         return node
@@ -63,6 +65,9 @@ class Former(Struct):
 
     def _row(self, name: str) -> str:
         """Return the id of a row as it is now; any other text as it stands."""
+        kind, colon, key = name.partition(":")
+        if colon:
+            return f"{kind}:{self._id(kind, key)}" if kind in self.ids else name
         inspection, equals, result = name.partition("=")
         if not equals:
             return name
@@ -104,6 +109,12 @@ class Former(Struct):
             name = self._id("inspection", key.name)
             pairs.append((Key(name, key.place), _text(value, partial(self._result, name))))
         return Mapping(tuple(pairs), results.place)
+
+    def _symptom(self, node: Mapping) -> Mapping:
+        """Rename a symptom that a layer puts in the place of ours."""
+        names = ("id", "replaces")
+        pairs = ((k, _text(v, partial(self._id, "symptom")) if k.name in names else v) for k, v in node)
+        return Mapping(tuple(pairs), node.place)
 
     def _inspection(self, node: Mapping) -> Mapping:
         """Rename an inspection that a layer puts in the place of ours, and its results."""

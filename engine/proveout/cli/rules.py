@@ -49,7 +49,7 @@ def check(layers: tuple[Path, ...], as_json: bool) -> int:
 
     book, problems = made_from_texts(layers)
     if book is not None:
-        problems = tuple(sorted((*problems, *stray_phrases(book.words))))
+        problems = tuple(sorted((*problems, *stray_phrases(book))))
     if as_json:
         say_json(problems_document(problems))
     else:
