@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from helpers_cli import Answer, proveout
 from helpers_shipped import shipped_book
 from proveout.app.naming import entry_of
 from proveout.cli.main import main
+from proveout.intake.resolve import Named
 from proveout.model.problem import BadInputError
 from proveout.record import casefile, state
 
@@ -166,7 +167,8 @@ def test_what_is_no_name_or_several_is_refused_and_near_ones_are_named(
 
 def test_every_entry_is_shown_by_its_title_unless_another_is_called_the_same() -> None:
     book = shipped_book()
-    for terms in (book.inspections, book.words.symptoms, book.words.tools):
+    kinds: tuple[Mapping[str, Named], ...] = (book.inspections, book.words.symptoms, book.words.tools)
+    for terms in kinds:
         for key, term in list(terms.items())[::7]:
             try:
                 assert entry_of(term.title, book) == key

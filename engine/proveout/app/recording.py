@@ -84,14 +84,27 @@ class Kept(Struct, frozen=True):
     reading: Judged | None = None
 
 
-def record(path: Path, reading: Reading, book: Book, layers: tuple[Path, ...]) -> Kept:
+def record(
+    path: Path,
+    reading: Reading,
+    book: Book,
+    layers: tuple[Path, ...],
+    seen: Sequence[Event] | None = None,
+) -> Kept:
     """Keep a reading, unless it cannot be used.
+
+    Args:
+        path: the case file.
+        reading: what was read.
+        book: the rules.
+        layers: directories laid over the shipped rules.
+        seen: the events of the file, where they were just read; it is refused where others came meanwhile.
 
     Raises:
         BadInputError: the reading or the file cannot be used; nothing is written.
         DamagedRecordError: the file's digests do not hold.
     """
-    events = events_of(path)
+    events = seen or events_of(path)
     check_open(events)
     document = state.merged(events)
     given = document.get("readings", ())

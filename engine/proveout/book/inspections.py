@@ -39,6 +39,7 @@ def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
         words=texts(node, "words"),
         place=entry.place,
         layer=entry.layer,
+        brings_on=texts(node, "brings_on"),
     )
 
 

@@ -39,7 +39,7 @@ def command(case: Path, outcome: str, cause: str, note: str, layers: tuple[Path,
     from proveout.intake.resolve import titled
     from proveout.record.closing import OUTCOMES, close_body
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     events = events_of(case)
     outcome = word_of("outcome", outcome, titled(OUTCOMES))
     body = close_body(events, book, outcome, cause_of(cause, book) if cause else "", note)

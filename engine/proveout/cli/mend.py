@@ -38,7 +38,7 @@ def command(
     from proveout.record.deeds import mending_body
     from proveout.show.deeds import watching_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     cause = cause_of(cause, book)
     events = events_of(case)
     body = mending_body(events, book, cause, minutes=minutes, cost=cost, note=note)

@@ -36,7 +36,7 @@ def command(
     from proveout.record.deeds import purchase_body
     from proveout.show.deeds import reminders_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     cause = cause_of(cause, book)
     events = events_of(case)
     body = purchase_body(events, book, cause, cost, part, reason)

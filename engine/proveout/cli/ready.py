@@ -45,7 +45,7 @@ def command(
     from proveout.record.ahead import inspected_now, named, still_to_drive
     from proveout.show.deeds import ready_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     programmes = known_programmes(book)
     programme = word_of("programme", programme, programmes)
     events = events_of(case)

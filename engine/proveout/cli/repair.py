@@ -40,7 +40,7 @@ def command(
     from proveout.record.deeds import repair_body
     from proveout.show.deeds import after_repair_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     cause = cause_of(cause, book)
     events = events_of(case)
     done: dict[str, Any] = {

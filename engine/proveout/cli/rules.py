@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from proveout.app.working import hold
-from proveout.cli import rules_compare, rules_coverage
+from proveout.cli import rules_check, rules_compare, rules_coverage
 from proveout.terminal.common import (
     DONE,
     FINDINGS,
@@ -32,31 +32,6 @@ def command() -> None:
     \b
     proveout rules check my-rules
     """
-
-
-@command.command()
-@click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
-@json_option
-def check(layers: tuple[Path, ...], as_json: bool) -> int:
-    """Check the shipped book with the directories DIR laid over it; all findings in one run.
-
-    \b
-    proveout rules check my-rules
-    """
-    from proveout.book.load import made_from_texts
-    from proveout.intake.stray import stray_phrases
-    from proveout.text.complaints import problems_document
-
-    book, problems = made_from_texts(layers)
-    if book is not None:
-        problems = tuple(sorted((*problems, *stray_phrases(book))))
-    if as_json:
-        say_json(problems_document(problems))
-    else:
-        for problem in problems:
-            say(str(problem))
-        tell(f"{len(problems)} finding{'s' if len(problems) != 1 else ''}.")
-    return FINDINGS if problems else DONE
 
 
 @command.command()
@@ -278,5 +253,6 @@ def simulate(
     return DONE
 
 
+command.add_command(rules_check.command, "check")
 command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")

@@ -38,6 +38,7 @@ def command(
     proveout steps mycar.yaml cap-seal-look
     """
     from proveout.app.naming import inspection_of
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.intake.readings import own_limits
     from proveout.plan.advice import advise
@@ -46,8 +47,8 @@ def command(
     from proveout.terminal.paper import show
     from proveout.terminal.waiting import doing
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     if inspection is None:
         with doing("Working out what to do next"):
             proposed = advise(opened.case, book).next

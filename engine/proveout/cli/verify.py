@@ -68,7 +68,7 @@ def command(
     from proveout.record.deeds import counters_from, verification_body
     from proveout.show.deeds import confirmation_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     events = events_of(case)
     pairs = [item.partition("=") for item in repeated]
     body = verification_body(

@@ -44,14 +44,15 @@ def command(
     proveout why mycar.yaml
     """
     from proveout.app.naming import cause_of
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.plan.advice import advise
     from proveout.show.deeds import ending_text
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     triage = advise(opened.case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
     asked = cause_of(cause, book) if cause else ""

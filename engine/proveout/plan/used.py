@@ -76,7 +76,8 @@ class Used:
 
 def _barred(steps: Steps, use: Ints) -> Bools:
     """Return (M, M): steps that end each other's use: same cause, resting on the result of the same check."""
-    front, needs = steps.front[use].astype(float), steps.needs[use].astype(float)
+    made = np.flatnonzero((steps.front | steps.needs)[use].any(axis=0))
+    front, needs = (part[use][:, made].astype(np.float32) for part in (steps.front, steps.needs))
     late = needs * steps.shown[use, None]
     shared = front @ (front + needs).T + needs @ front.T + late @ late.T > 0
     same = steps.cause[use, None] == steps.cause[None, use]

@@ -44,6 +44,10 @@ def _atoms(lead: str, atoms: Iterable[Atom]) -> list[str]:
     return [f"  {lead} {atom}" for atom in atoms]
 
 
+def _elsewhere(rule: Rule, cause: str) -> str:
+    return f" ({rule.elsewhere[cause]})" if cause in rule.elsewhere else ""
+
+
 def rule_text(rule: Rule, width: int) -> str:
     """Give a rule: its conditions, what it concludes or weighs, why, and where it stands."""
     lines = [f"rule {rule.id}  ({rule.place}, layer {rule.layer})", "when"]
@@ -53,7 +57,10 @@ def rule_text(rule: Rule, width: int) -> str:
         lines.append(f"concludes {rule.concludes}")
     else:
         lines.append("weighs (how often it is seen where the cause is present)")
-        lines += [f"  {cause:<40} {frequency:g}" for cause, frequency in rule.weights.items()]
+        lines += [
+            f"  {cause:<40} {frequency:<7g}{_elsewhere(rule, cause)}".rstrip()
+            for cause, frequency in sorted(rule.weights.items(), key=lambda one: -one[1])
+        ]
         if rule.otherwise is not None:
             lines.append(f"  {'none of these':<40} {rule.otherwise:g}")
     lines += wrapped(rule.because, width, "because ")
