@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from contextlib import AbstractContextManager, contextmanager, nullcontext, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 from unittest import mock
@@ -31,12 +31,20 @@ def _stdin(text: str) -> Iterator[None]:
         yield
 
 
-def proveout(*arguments: object, home: Path, stdin: str = "") -> Answer:
-    """Run ``proveout ARGUMENTS`` and give its exit code and output."""
+def proveout(
+    *arguments: object, home: Path, stdin: str = "", during: AbstractContextManager[object] | None = None
+) -> Answer:
+    """Run ``proveout ARGUMENTS``, with ``during`` around it; give its exit code and output."""
     out, err = io.StringIO(), io.StringIO()
     lend_books(home / "cache")
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"), "COLUMNS": "80"}
-    with mock.patch.dict("os.environ", places), _stdin(stdin), redirect_stdout(out), redirect_stderr(err):
+    with (
+        mock.patch.dict("os.environ", places),
+        _stdin(stdin),
+        redirect_stdout(out),
+        redirect_stderr(err),
+        during or nullcontext(),
+    ):
         code = run([str(item) for item in arguments])
     return Answer(code, out.getvalue(), err.getvalue())
 
