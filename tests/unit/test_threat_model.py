@@ -23,7 +23,7 @@ def rows() -> list[tuple[str, str, str]]:
     return found[2:]
 
 
-def tests_of(file: str) -> set[str]:
+def names_in(file: str) -> set[str]:
     """Return the names of the tests in a file of that name."""
     (path,) = (ROOT / "tests").rglob(file)
     tree = ast.parse(path.read_text("utf-8"))
@@ -46,9 +46,9 @@ def test_what_holds_a_promise_is_there(handed: str, promised: str, held: str) ->
     for name in named:
         if name.endswith(".py"):
             file = name
-            assert tests_of(file), f"{file} has no tests"
+            assert names_in(file), f"{file} has no tests"
         else:
-            assert file and name in tests_of(file), f"{file or 'no file'} has no {name}"
+            assert file and name in names_in(file), f"{file or 'no file'} has no {name}"
     assert set(targets) <= TARGETS.keys()
 
 
