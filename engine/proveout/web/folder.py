@@ -13,7 +13,7 @@ from proveout.record.index import CaseIndex, Query, Row
 
 #: What a case may be called: no separator, no dot in front, nothing that hides or moves characters.
 _NAME = re.compile(r"[^\W_](?:[\w .,+()-]{0,98}[\w)])?")
-_MOST_LISTED = 200
+_MOST_LISTED = 60
 
 
 class Folder:
