@@ -86,6 +86,8 @@ def open_new(desk: Desk, ask: Ask) -> Answer:
         if not path.exists():
             head, answer = keep(path, document, desk.book, desk.layers)
             desk.remember(head, answer)
+        elif events_of(path)[0].body != document:
+            raise unusable("this form", "it opened another case before", mend="open a new form")
     except BadInputError as error:
         return _form(desk, ask, error.problems, status=422)
     return Moved(f"/case/{path.name}")
