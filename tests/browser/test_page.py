@@ -176,7 +176,7 @@ def test_a_reading_entered_offline_waits_and_is_sent_once(served: Served, browse
 
 def test_a_reading_of_which_the_answer_was_lost_is_kept_once(served: Served, browser: Any) -> None:
     name = opened(served, "lostanswerlost", ("vehicle", "white van"), ("tools", "hand-vacuum-pump"))
-    lost = []
+    lost: list[int] = []
     with looking(browser, served.origin) as look:
         page = look.page
         at_reading(look, served, name)

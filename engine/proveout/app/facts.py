@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.app.naming import id_of
+from proveout.app.naming import id_of, monitor_of
 from proveout.intake.resolve import Named
 from proveout.measure.number import NumberError, read_number
+from proveout.model.atom import COMES_BACK
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
 from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
@@ -49,7 +50,7 @@ def code_from(text: str) -> str | dict[str, str]:
     """Read ``CODE[:STATUS]``.
 
     Raises:
-        BadInputError: it is no code, or the status is not one of the three.
+        BadInputError: it is no code, or the status is not one of those known.
     """
     from proveout.book.codes import parse_code
 
@@ -95,16 +96,45 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
     document: dict[str, Any] = {
         "codes": [code_from(text) for text in given["codes"]],
         "said": list(given["said"]),
-        "monitors_run": list(given["monitors_run"]),
+        "monitors_run": [monitor_of(name, book) for name in given["monitors_run"]],
         "freeze_frame": {},
         "vehicle": {**_group(given, _VEHICLE), **_kinds(given)},
         "about": _group(given, _ABOUT),
+        "code_families": list(given["code_families"]),
+        "history": _history(given, book),
+        "mended": [
+            {"cause": id_of("cause", item, book.causes), "since": COMES_BACK} for item in given["put_right"]
+        ],
         "costs": _group(given, _COSTS),
     }
     for key, (flag, kind, terms) in vocabularies(book).items():
-        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in given[flag]))
+        named = (book.former.get(f"{kind} {item}", item) for item in given[flag])
+        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in named))
     left_out = _bytes_and_table(given, document, book)
     return {key: value for key, value in document.items() if value}, left_out
+
+
+def _history(given: Mapping[str, Any], book: Book) -> dict[str, Any]:
+    """Give what was said of the time before.
+
+    Raises:
+        BadInputError: a component is not known, or how often it was replaced is no number above one.
+    """
+    parts = book.words.components
+    again = {}
+    for text in given["replaced_again"]:
+        name, _, times = text.rpartition("=")
+        if not (name and times.isdecimal() and 2 <= int(times) <= 20):
+            expected = "a component and how often, 2 to 20, such as ignition-coil=2"
+            raise BadInputError(Problem(NOWHERE, "bad-times", f"{text!r}", expected))
+        again[id_of("component", name, parts)] = int(times)
+    told = {
+        "for_years": given["for_years"],
+        "replaced_again": again,
+        "never_changed": list(dict.fromkeys(id_of("component", n, parts) for n in given["never_changed"])),
+        "engine_exchanged": given["engine_exchanged"],
+    }
+    return {key: value for key, value in told.items() if value}
 
 
 def _group(given: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from proveout.app.keeping import keep_advice, now
 from proveout.app.opening import checked
 from proveout.app.standing import Before, before_by_advice, before_by_sheet
 from proveout.audit.replay import book_digest
+from proveout.intake.answers import meant
 from proveout.intake.document import case_of, unknown_id
 from proveout.intake.forms import reading_forms
 from proveout.intake.readings import readings_of
@@ -45,14 +46,16 @@ def reading_of(
 ) -> Reading:
     """Return a reading from what was typed."""
     inspection = _inspection(name, book)
+    reading = meant(reading, inspection)
+    said = " ".join(reading)
     given: dict[str, Any] = {}
     words = {result.id for result in inspection.results} | {CANNOT_TELL}
-    if len(reading) == 1 and (reading[0] in words or inspection.reading is None):
-        given["result"] = reading[0]
+    if said in words or (said and inspection.reading is None):
+        given["result"] = said
     elif inspection.reading is not None and inspection.reading.series:
         given["series"] = [_pair(item, inspection) for item in reading]
     else:
-        given["value"] = " ".join(reading)
+        given["value"] = said
     return Reading(inspection=name, instrument=instrument, conditions=list(conditions), **given)
 
 

@@ -52,6 +52,8 @@ class Reading(Body, frozen=True, kw_only=True):
     series: Sequence[Sequence[Any]] = ()
     instrument: str = ""
     conditions: Sequence[str] = ()
+    fault: str = ""
+    old_part: bool | None = None
     mark: str = ""
 
 
@@ -222,6 +224,27 @@ class Reopening(Body, frozen=True, kw_only=True):
     kind: ClassVar[str] = "reopening"
 
     reason: str
+
+
+class Signature(Body, frozen=True, kw_only=True):
+    """An event before it signed, and so all up to there: its number and digest, the key and the signature."""
+
+    kind: ClassVar[str] = "signature"
+
+    event: int
+    head: str
+    key: str
+    signature: str
+
+
+class Timestamp(Body, frozen=True, kw_only=True):
+    """An event before it stamped with the time: its number and digest, the authority's reply in base64."""
+
+    kind: ClassVar[str] = "timestamp"
+
+    event: int
+    head: str
+    reply: str
 
 
 B = TypeVar("B", bound=Body)

@@ -10,8 +10,9 @@ from proveout.app.facts import code_from
 from proveout.app.filing import append, events_of
 from proveout.app.job import Stage
 from proveout.app.meant import tried
+from proveout.app.naming import monitor_of
 from proveout.app.recording import reading_of
-from proveout.app.verifying import Asked, asked_after, known_monitors
+from proveout.app.verifying import Asked, asked_after
 from proveout.intake.forms import reading_forms
 from proveout.measure.distance import distance, kilometres
 from proveout.model.advice import REFER
@@ -100,14 +101,8 @@ def _codes(answer: str) -> list[Any]:
 
 
 def _monitors(job: Job) -> Callable[[str], list[str]]:
-    known = known_monitors(job.book)
-
     def read(answer: str) -> list[str]:
-        words = [word for word in re.split(r"[,;\s]+", answer) if word]
-        for word in words:
-            if word not in known:
-                raise ValueError(f"{word} is none of the monitors {', '.join(known)}")
-        return words
+        return [monitor_of(name, job.book) for name in re.split(r"[,;]\s*|\band\b", answer) if name.strip()]
 
     return read
 
