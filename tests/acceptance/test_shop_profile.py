@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -134,3 +135,9 @@ def test_units_settled_are_used(home: Path) -> None:
 def test_the_schema_is_kept_by_an_example() -> None:
     assert fits({"layers": ["a"], "per_hour": 75, "people": ["Ann"], "display": "us"}, "shop")
     assert not fits({"per_hour": -1}, "shop")
+
+
+def test_the_example_of_the_readme_can_be_used() -> None:
+    readme = Path(__file__).resolve().parents[2] / "README.md"
+    shown = re.search(r"<!-- standing -->\n```yaml\n(.*?)```", readme.read_text(encoding="utf-8"), re.DOTALL)
+    assert shown is not None and fits(yaml.safe_load(shown[1]), "shop")
