@@ -63,11 +63,14 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
     proveout cases . --code P0442 --open
     proveout cases . --totals
     """
+    from proveout.app.names import CAUSES, titles
     from proveout.app.places import cache_dir
+    from proveout.intake.resolve import resolve
     from proveout.record.index import CaseIndex, Query
     from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 
     closed = None if is_open is None else not is_open
+    given["cause"] = resolve(given["cause"], titles(CAUSES)) if given["cause"] else ""
     query = Query(closed=closed, **{**given, "code": given["code"].upper()})
     index = CaseIndex(directory, cache_dir() / "indexes")
     refreshed = index.refresh()

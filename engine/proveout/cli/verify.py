@@ -60,6 +60,7 @@ def command(
     """
     from proveout.app.facts import code_from
     from proveout.app.filing import append, events_of
+    from proveout.app.naming import inspection_of, monitor_of, symptom_of
     from proveout.app.recording import reading_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
@@ -74,15 +75,16 @@ def command(
         events,
         book,
         repeated=[
-            reading_of(name, tuple(reading.split()), "", (), book).kept() for name, _, reading in pairs
+            reading_of(inspection_of(name, book), tuple(reading.split()), "", (), book).kept()
+            for name, _, reading in pairs
         ],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
         codes_read=codes_read or bool(codes_now),
         driven_km=driven or 0.0,
         counters=counters_from(counters),
-        gone=gone,
-        monitors_run=monitors_run,
+        gone=[symptom_of(name, book) for name in gone],
+        monitors_run=[monitor_of(name, book) for name in monitors_run],
         note=note,
     )
     head = append(case, events, body)

@@ -39,7 +39,10 @@ class Body(Struct, frozen=True, kw_only=True):
 
 
 class Reading(Body, frozen=True, kw_only=True):
-    """What an inspection gave: a result word, a value, or pairs of stimulus and response."""
+    """What an inspection gave: a result word, a value, or pairs of stimulus and response.
+
+    ``mark`` is the sender's own name for it, by which a reading that is sent twice is kept once.
+    """
 
     kind: ClassVar[str] = "reading"
 
@@ -49,6 +52,9 @@ class Reading(Body, frozen=True, kw_only=True):
     series: Sequence[Sequence[Any]] = ()
     instrument: str = ""
     conditions: Sequence[str] = ()
+    fault: str = ""
+    old_part: bool | None = None
+    mark: str = ""
 
 
 class Withdrawal(Body, frozen=True, kw_only=True):

@@ -8,7 +8,7 @@ What the bodies hold:
 
 =============  =====================================================================================
 intake         the intake document
-reading        inspection; result, value or series; conditions, instrument
+reading        inspection; result, value or series; conditions, instrument, fault, old_part
 withdrawal     event (the number of a reading, note or amendment), reason
 note           text; adds (a part of an intake document that is merged into it), optional
 amendment      drops (key to the items taken out of the intake document), adds (as for a note); one at least
