@@ -77,12 +77,12 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
 
 @pytest.fixture(scope="module")
 def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a directory in which the book is compiled once for all dialogues."""
+    """Return a directory in which the book is compiled once for all dialogues."""
     return tmp_path_factory.mktemp("cache")
 
 
 def kept(case: Path) -> dict[str, Any]:
-    """Give what a case holds."""
+    """Return what a case holds."""
     return state.merged(casefile.read(case))
 
 
