@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager, nullcontext, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,12 +32,30 @@ def _stdin(text: str) -> Iterator[None]:
 
 
 def proveout(
-    *arguments: object, home: Path, stdin: str = "", during: AbstractContextManager[object] | None = None
+    *arguments: object,
+    home: Path,
+    stdin: str = "",
+    also: Mapping[str, str] | None = None,
+    during: AbstractContextManager[object] | None = None,
 ) -> Answer:
-    """Run ``proveout ARGUMENTS``, with ``during`` around it; give its exit code and output."""
+    """Run ``proveout ARGUMENTS`` and give its exit code and output.
+
+    Args:
+        arguments: of the command.
+        home: holds the user's directories.
+        stdin: what is typed.
+        also: further environment variables.
+        during: what goes on around the command itself, such as faults.
+    """
     out, err = io.StringIO(), io.StringIO()
     lend_books(home / "cache")
-    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache"), "COLUMNS": "80"}
+    places = {
+        "XDG_DATA_HOME": str(home / "data"),
+        "XDG_CACHE_HOME": str(home / "cache"),
+        "XDG_CONFIG_HOME": str(home / "config"),
+        "COLUMNS": "80",
+        **(also or {}),
+    }
     with (
         mock.patch.dict("os.environ", places),
         _stdin(stdin),

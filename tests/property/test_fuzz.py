@@ -44,7 +44,7 @@ def test_seeds_are_not_refused_so_that_mutations_reach_far(name: str) -> None:
 
 
 def test_a_schema_fits_just_where_the_schema_checker_has_no_complaint() -> None:
-    """``text.fit`` against ``jsonschema`` (an independent implementation of draft-07) on mutated events."""
+    """``text.fit`` against ``jsonschema`` (an independent implementation) on mutated events."""
     import json
 
     from proveout.record.event import KINDS

@@ -34,9 +34,9 @@ from proveout.text.plainly import fits_plainly
         ({"minLength": 1, "maxLength": 2}, ["é", 7], ["", "abc"]),
         ({"minProperties": 1, "maxProperties": 1}, [{"a": 1}], [{}, {"a": 1, "b": 1}]),
         (
-            {"$ref": "#/definitions/a", "type": "null", "definitions": {"a": {"type": "string"}}},
+            {"$ref": "#/$defs/a", "maxLength": 2, "$defs": {"a": {"type": "string"}}},
             ["x"],
-            [None],
+            [None, "xyz"],
         ),
         (True, [None], []),
     ],

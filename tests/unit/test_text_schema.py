@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from jsonschema import Draft7Validator
+from jsonschema import Draft202012Validator
 
 from proveout.book.files import KINDS
 from proveout.book.listed import LATER
@@ -45,17 +45,17 @@ def undescribed(node: Any, words: Any, path: str = "#") -> Iterator[str]:
     for name, inner in node.items():
         if name == "properties" and isinstance(inner, dict):
             for key, value in inner.items():
-                shared = words.get(value.get("$ref", "").removeprefix("#/definitions/"), {})
+                shared = words.get(value.get("$ref", "").removeprefix("#/$defs/"), {})
                 if not (value.get("description") or shared.get("description")):
                     yield f"{path}/{key}"
         yield from undescribed(inner, words, f"{path}/{name}")
 
 
 @pytest.mark.parametrize("path", SCHEMAS, ids=lambda path: path.name)
-def test_each_schema_is_draft_07_and_describes_itself(path: Path) -> None:
+def test_each_schema_is_draft_2020_12_and_describes_itself(path: Path) -> None:
     schema = load(path)
-    assert schema["$schema"] == "http://json-schema.org/draft-07/schema#"
-    Draft7Validator.check_schema(schema)
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    Draft202012Validator.check_schema(schema)
     assert schema["title"]
     assert schema["description"]
 
@@ -63,7 +63,7 @@ def test_each_schema_is_draft_07_and_describes_itself(path: Path) -> None:
 @pytest.mark.parametrize("path", SCHEMAS, ids=lambda path: path.name)
 def test_each_property_and_fixed_value_is_described(path: Path) -> None:
     schema = load(path)
-    assert list(undescribed(schema, schema.get("definitions", {}))) == []
+    assert list(undescribed(schema, schema.get("$defs", {}))) == []
 
 
 @pytest.mark.parametrize("path", WRITTEN_BY_HAND, ids=lambda path: path.name)
@@ -73,10 +73,10 @@ def test_fixed_values_are_listed_with_descriptions(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", SCHEMAS, ids=lambda path: path.name)
-def test_each_schema_keeps_to_words_that_editors_know(path: Path) -> None:
-    """The YAML language server reads draft-07; later words would be passed over in silence."""
+def test_each_schema_keeps_to_the_words_of_its_draft(path: Path) -> None:
+    """Those of former drafts would be passed over in silence."""
     text = path.read_text("utf-8")
-    for word in ("prefixItems", "unevaluatedProperties", "$defs", "dependentRequired", "$anchor"):
+    for word in ("definitions", "dependencies", "additionalItems", "$recursiveRef"):
         assert f'"{word}"' not in text
 
 
@@ -90,7 +90,7 @@ def test_each_kind_of_entry_has_a_section_and_a_schema_of_its_own() -> None:
 
 
 def test_frequency_words_are_those_of_the_scale() -> None:
-    options = load(schemas_dir() / "common.schema.json")["definitions"]["frequency"]["anyOf"]
+    options = load(schemas_dir() / "common.schema.json")["$defs"]["frequency"]["anyOf"]
     assert {o["const"]: float(o["description"]) for o in options if "const" in o} == FREQUENCY_WORDS
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.app.facts import vocabularies
-from proveout.app.naming import id_of
+from proveout.app.naming import id_of, inspection_of
 from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
@@ -85,7 +85,7 @@ def set_aside(given: Mapping[str, Sequence[str]], document: Mapping[str, Any], b
 
 def _meant(name: str, document: Mapping[str, Any], book: Book) -> str:
     if name:
-        return id_of("inspection", name, book.inspections)
+        return inspection_of(name, book)
     proposed = advise(case_of(document, book), book).next
     if proposed is None:
         raise WrongUsageError("No inspection is proposed in this case; name the one that is meant.")

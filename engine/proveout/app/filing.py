@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proveout.app.keeping import now
+from proveout.app.profile import who
 from proveout.intake.document import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
@@ -29,7 +30,8 @@ def events_of(path: Path) -> tuple[casefile.Event, ...]:
 
 def append(path: Path, events: Sequence[casefile.Event], body: Body) -> str:
     """Append an event to a case that is as it was read, and return the new head digest."""
-    return casefile.append(path, body.kind, body.kept(), now(), expect_head=events[-1].digest).digest
+    head = events[-1].digest
+    return casefile.append(path, body.kind, body.kept(), now(), head, who()).digest
 
 
 def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> tuple[Reminder, ...]:

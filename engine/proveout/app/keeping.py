@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from proveout.app.places import data_dir
+from proveout.app.profile import who
 from proveout.book.shipped import rules_dir
 from proveout.model.advice import Triage
 from proveout.model.book import Book
@@ -45,6 +46,7 @@ def keep_advice(
         (*((body.kind, body.kept()) for body in because), ("advice", advice_body(answer, book, layers))),
         now(),
         expect_head,
+        who(),
     )[-1].digest
 
 

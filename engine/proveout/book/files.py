@@ -7,6 +7,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from proveout.book.profile import SHOP, read_profile
 from proveout.book.tree import files_below, unread_below
 from proveout.model.problem import WARNING, BadInputError, Place, Problem
 from proveout.text.read import read_bytes
@@ -97,6 +98,7 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
     size = 0
     try:
         paths = [Path(entry.path) for entry in files_below(layer.path, ENDINGS)]
+        paths = [path for path in paths if path != layer.path / SHOP]
     except OSError as error:
         saw = f"a directory that cannot be read: {error.strerror}"
         problems.append(Problem(Place(str(error.filename)), "layer-unreadable", saw, mend="allow reading it"))
@@ -113,7 +115,11 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
 
 
 def passed_by(layer: Layer) -> Iterator[Problem]:
-    """Return a warning for all below a layer's directory that looks like a rule file and is not read."""
+    """Return what is wrong with `shop.yaml`, and a warning for all that looks like rules and is not read."""
+    try:
+        read_profile(layer.path / SHOP)
+    except BadInputError as error:
+        yield from error.problems
     for entry in unread_below(layer.path):
         path = Path(entry.path)
         name = f"{layer.shown}/{path.relative_to(layer.path).as_posix()}"

@@ -53,6 +53,8 @@ class Former(Struct):
             return self._inspection(node)
         if kind in ("rules", "own-figures", "driving-on"):
             return self._walked(node)
+        if kind == "causes":
+            return self._cause(node)
         return node
 
     def _id(self, word: str, name: str) -> str:
@@ -64,6 +66,8 @@ class Former(Struct):
     def _row(self, name: str) -> str:
         """Return the id of a row as it is now; any other text as it stands."""
         inspection, equals, result = name.partition("=")
+        if not equals and name.startswith("symptom:"):
+            return f"symptom:{self._id('symptom', name.removeprefix('symptom:'))}"
         if not equals:
             return name
         inspection = self._id("inspection", inspection)
@@ -91,6 +95,14 @@ class Former(Struct):
             return self._walked(value) if isinstance(value, Mapping) else value
 
         return Mapping(tuple((key, renamed(key, value)) for key, value in node), node.place)
+
+    def _cause(self, node: Mapping) -> Mapping:
+        """Rename the rows that a cause is seen at."""
+        pairs = (
+            (key, _keys(value, self._row) if key.name == "seen_at" and isinstance(value, Mapping) else value)
+            for key, value in node
+        )
+        return Mapping(tuple(pairs), node.place)
 
     def _item(self, item: Node, word: str) -> Node:
         if isinstance(item, Mapping):

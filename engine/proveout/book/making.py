@@ -40,10 +40,12 @@ def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None,
     sources = [source for layer in layers for source in gather(layer, problems)]
     draft = build(assemble(sources, problems), problems)
     problems.extend(run_checks(draft))
-    if problems:
+    stopped = bool(problems)
+    if slips:
+        problems.extend(problem for layer in layers if layer.path.is_dir() for problem in passed_by(layer))
+    if stopped:
         return None, tuple(sorted(set(problems)))
     if slips:
-        problems.extend(problem for layer in layers for problem in passed_by(layer))
         problems.extend(run_slips(draft))
     return compile_book(draft, tuple(layer.name for layer in layers)), tuple(sorted(set(problems)))
 

@@ -37,6 +37,7 @@ def build_rule(
         examples=_examples(inner(node, "examples")),
         place=entry.place,
         layer=entry.layer,
+        elsewhere={key.name: key.place for key, _ in weigh if key.place.file != entry.place.file},
     )
     return rule, parsed.predicates
 

@@ -48,8 +48,12 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     proveout intake mycar.yaml --from intake.yaml
     """
     from proveout.app.opening import keep
+    from proveout.app.recording import appended
+    from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
     from proveout.show.triage_page import triage_page
+    from proveout.terminal.asking_kinds import answered as kind_answered
+    from proveout.terminal.asking_kinds import plainly
     from proveout.terminal.drafts import asked
     from proveout.terminal.paper import show
 
@@ -63,6 +67,9 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
         )
     with asked(case, book) if body is None else nullcontext(body) as answered:
         head, answer = keep(case, answered, book, layers)
+    if body is None and answer.ask is not None and (adds := kind_answered(answer.ask, plainly)):
+        kept = appended(case, Amendment(adds=adds), book, layers)
+        head, answer = kept.head, kept.after
     if as_json:
         say_json(triage_document(answer, book))
     else:

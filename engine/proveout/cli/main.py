@@ -82,9 +82,11 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "close": ("close", "End a case."),
     "reopen": ("reopen", "Open a closed case again."),
     "audit": ("audit", "Does the record hold, and why was that part recommended?"),
+    "seal": ("seal", "Sign or time-stamp what a record ends with."),
     "report": ("report", "One page of a case, to print or to hand over."),
     "cases": ("cases", "Find cases among many."),
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
+    "serve": ("serve", "The page for the phone under the car."),
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "completion": ("completion", "The script by which a shell completes commands and names."),
@@ -126,8 +128,11 @@ def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
     if not asked:
         return
     from proveout.chain.closing import default_engine
+    from proveout.plan.compiled import row_by_row
 
-    click.echo(f"proveout {__version__} (chained by {default_engine()}, Python {sys.version.split()[0]})")
+    plans = "compiled" if row_by_row else "by numpy"
+    python = sys.version.split()[0]
+    click.echo(f"proveout {__version__} (chained by {default_engine()}, plans {plans}, Python {python})")
     ctx.exit()
 
 
@@ -138,7 +143,7 @@ def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
     is_eager=True,
     expose_value=False,
     callback=_version,
-    help="Show the version and which chainer runs.",
+    help="Show the version, which chainer runs, and whether planning is compiled.",
 )
 def main() -> None:
     """Hold the commands."""

@@ -9,10 +9,11 @@ import click
 
 from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.option(
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )
@@ -50,8 +51,10 @@ def command(
     proveout report mycar.yaml --for customer --redact --out page.html
     proveout report mycar.yaml --job-sheet --out sheet.html
     """
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.app.story import story_of
+    from proveout.plan.prices import priced
     from proveout.record import casefile, files
     from proveout.show.html import BEGINS
     from proveout.show.jobsheet import job_sheet_html
@@ -59,8 +62,9 @@ def command(
     from proveout.terminal.waiting import doing
     from proveout.text.visible import visible
 
-    book = open_book(layers)
-    source = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    source = open_case(case, book, sys.stdin.buffer, in_force(layers))
+    book = priced(book, source.case.costs)
     recorded = source.path if source.recorded else None
     events = casefile.read(recorded) if recorded else ()
     with doing("Computing every advice anew" if reader == ASSESSOR and recorded else "Writing the page"):

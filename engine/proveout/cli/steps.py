@@ -31,13 +31,15 @@ def command(
 ) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
-    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
+    INSPECTION is an id, a title, a word for it, or how one begins; without it, the one that triage proposes
+    next for CASE.
 
     \b
     proveout steps mycar.yaml
     proveout steps mycar.yaml cap-seal-look
     """
-    from proveout.app.naming import id_of
+    from proveout.app.naming import inspection_of
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.intake.readings import own_limits
     from proveout.plan.advice import advise
@@ -46,8 +48,8 @@ def command(
     from proveout.terminal.paper import show
     from proveout.terminal.waiting import doing
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     if inspection is None:
         with doing("Working out what to do next"):
             proposed = advise(opened.case, book).next
@@ -56,7 +58,7 @@ def command(
             return
         name = proposed.inspection
     else:
-        name = id_of("inspection", inspection, book.inspections)
+        name = inspection_of(inspection, book)
     entry = book.inspections[name]
     if out is not None:
         from proveout.record import files

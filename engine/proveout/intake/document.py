@@ -10,7 +10,7 @@ from proveout.book.codes import parse_code
 from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, Mended, Taken
+from proveout.model.case import Case, CodeSeen, Costs, History, Mended, Taken
 from proveout.model.entries import Inspection, OwnFigures
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
@@ -104,6 +104,8 @@ class _Reader:
             conditions=tuple(item.get("conditions", ())),
             instrument=item.get("instrument", ""),
             place=place,
+            fault=item.get("fault", ""),
+            old_part=item.get("old_part", False),
         )
 
     def mended(self) -> tuple[Mended, ...]:
@@ -116,6 +118,22 @@ class _Reader:
                 place = self.locate(("mended", index))
                 self.problems.append(unknown_id("cause", item["cause"], self.book.causes, place))
         return tuple(found)
+
+    def history(self) -> History:
+        """Give what was so before, complaining about components that the book does not have."""
+        given: Mapping[str, Any] = self.document.get("history", {})
+        known = self.book.words.components
+        for key in ("replaced_again", "never_changed"):
+            for index, item in enumerate(given.get(key, ())):
+                if item not in known:
+                    place = self.locate(("history", key, item if key == "replaced_again" else index))
+                    self.problems.append(unknown_id("component", item, known, place))
+        return History(
+            for_years=given.get("for_years", False),
+            replaced_again=tuple(given.get("replaced_again", {}).items()),
+            never_changed=tuple(given.get("never_changed", ())),
+            engine_exchanged=given.get("engine_exchanged", False),
+        )
 
     def own_figures(self) -> tuple[OwnFigures, ...]:
         """Give the vehicle's own limits, complaining about inspections that take no value."""
@@ -145,6 +163,17 @@ class _Reader:
                 place = self.locate(("set_aside", name))
                 self.problems.append(unknown_id("inspection", name, self.book.inspections, place))
         return {name: why for name, why in given.items() if name in self.book.inspections}
+
+    def costs(self) -> Costs:
+        """Give the prices, complaining about components that the book does not have."""
+        given = dict(self.document.get("costs", {}))
+        parts: Mapping[str, float] = given.pop("parts", {})
+        known = self.book.words.components
+        for name in parts:
+            if name not in known:
+                place = self.locate(("costs", "parts", name))
+                self.problems.append(unknown_id("component", name, known, place))
+        return Costs(**given, parts=tuple(sorted(parts.items())))
 
     def facts(self) -> dict[str, float | str]:
         """Give the vehicle and freeze-frame facts under their names."""
@@ -197,7 +226,9 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
     reader = _Reader(document, book, place_of)
     words = book.words
     # The whole catalogue is read only where it must be.
+    families = {code.family for code in words.codes.values()} if document.get("code_families") else set()
     monitors = {code.monitor for code in words.codes.values()} if document.get("monitors_run") else set()
+    history = reader.history()
     case = Case(
         facts=reader.facts(),
         has=tuple(document.get("vehicle", {}).get("has", ())),
@@ -207,16 +238,22 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         symptoms_absent=reader.ids("symptoms_absent", "symptom", words.symptoms),
         happens_when=reader.ids("happens_when", "circumstance", words.circumstances),
         recent_work=reader.ids("recent_work", "kind of recent work", words.recent_work),
-        replaced=reader.ids("replaced", "component", words.components),
+        replaced=tuple(
+            dict.fromkeys(
+                (*reader.ids("replaced", "component", words.components), *dict(history.replaced_again))
+            )
+        ),
         said=tuple(document.get("said", ())),
         tools=reader.ids("tools", "tool", words.tools),
         monitors_run=reader.ids("monitors_run", "monitor", monitors),
         taken=reader.taken(),
         own_figures=reader.own_figures(),
         set_aside=reader.set_aside(),
-        costs=Costs(**document.get("costs", {})),
+        costs=reader.costs(),
         place=place_of(()),
         mended=reader.mended(),
+        history=history,
+        code_families=reader.ids("code_families", "family of codes", families),
     )
     if reader.problems:
         raise BadInputError(*reader.problems)

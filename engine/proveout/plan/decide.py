@@ -11,6 +11,7 @@ from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.bringing import bring_on
 from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
@@ -123,6 +124,7 @@ def repeat(book: Book, setup: Setup, second: Repeat, why: str = MISSED) -> Next:
         apart=told_apart(setup.problem, setup.state, second.check),
         worth=second.saving,
         why=why,
+        bring_on=bring_on(setup, second.check),
     )
 
 
@@ -139,9 +141,11 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
         expected_saving=choice.stop - choice.values[check],
         opens=opens,
         outcomes=_outcomes(book, setup, check, weight.sum(axis=1) / state.mass[0], weight),
+        again=setup.problem.checks[check] in setup.presence.taken,
         apart=purpose.apart,
         worth=purpose.worth,
         why=why,
+        bring_on=bring_on(setup, check),
     )
 
 

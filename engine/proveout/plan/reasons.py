@@ -106,6 +106,12 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
         once_more = f"Make {_quoted(title)} once more before anything is bought or mended."
         return INSPECT, "", [_contradicted(grounds, grounds.against, sound[0]), once_more]
     saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
+    if step.again and step.bring_on:
+        once_more = (
+            f"Make {_quoted(title)} once more, this time while the fault is there: when it was made, "
+            f"the fault may have been away; {saving}."
+        )
+        return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
     if step.again:
         clear = step.inspection in clear_results(grounds.sheet)
         why = "everything else has been inspected, and it may have missed what is there"

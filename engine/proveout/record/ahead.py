@@ -8,6 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.intake.document import case_of, unknown_id
+from proveout.intake.resolve import resolve, titled
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -48,6 +49,7 @@ def named(ready: Sequence[str], unready: Sequence[str]) -> Named:
         BadInputError: there is no such monitor, or one is named as both.
     """
     known = sorted({*SPARK, *COMPRESSION, *CONTINUOUS} - {""})
+    ready, unready = ([resolve(name, titled(known)) for name in names] for names in (ready, unready))
     for name in (*ready, *unready):
         if name not in known and (name != REST or name in unready):
             raise BadInputError(unknown_id("monitor", name, [*known, REST], NOWHERE))

@@ -20,7 +20,7 @@ from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.held import Since, asked, is_counted_out, lacking
 from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
-from proveout.record.event import Event
+from proveout.record.event import OF_THE_RECORD, Event
 from proveout.record.state import merged
 
 #: How a case can end.
@@ -164,8 +164,12 @@ def is_closed(events: Sequence[Event]) -> bool:
 
 
 def ending(events: Sequence[Event]) -> Mapping[str, Any] | None:
-    """Give the body of the close event of a closed case, after which nothing but notes came, else None."""
-    last = next((event for event in reversed(events) if event.kind != "note"), None)
+    """Give the body of the close event of a closed case, after which nothing but notes came, else None.
+
+    Signatures and stamps of the record say nothing of the case.
+    """
+    aside = ("note", *OF_THE_RECORD)
+    last = next((event for event in reversed(events) if event.kind not in aside), None)
     return last.body if last is not None and last.kind == "close" else None
 
 

@@ -113,7 +113,7 @@ def repair_body(
         cause=cause,
         action=action,
         component=component if action == "replace" else "",
-        voids=_inspections_of(book, component),
+        voids=inspections_of(book, component),
         minutes=minutes,
         codes_cleared=codes_cleared or None,
         note=note,
@@ -242,7 +242,7 @@ def counters_from(texts: Sequence[str]) -> dict[str, int]:
     return found
 
 
-def _inspections_of(book: Book, component: str) -> list[str]:
+def inspections_of(book: Book, component: str) -> list[str]:
     """Give the inspections that show a fault of the component directly."""
     causes = [cause.id for cause in book.causes.values() if cause.component == component]
     return sorted({name for cause in causes for name in book.proved_by.get(cause, ())})

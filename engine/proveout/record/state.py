@@ -160,9 +160,26 @@ def _add(document: dict[str, Any], adds: dict[str, Any]) -> None:
             if opposite in document:
                 document[opposite] = [item for item in document[opposite] if item not in value]
         elif isinstance(value, dict) and isinstance(old, dict):
-            document[key] = {**old, **value}
+            document[key] = _merged(old, value)
         else:
             document[key] = value
+
+
+def _merged(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
+    """Merge two mappings: lists in them grow, and what a vehicle has it does not lack."""
+    found = {**old}
+    for key, value in new.items():
+        before = found.get(key)
+        if isinstance(value, list) and isinstance(before, list):
+            found[key] = [*before, *(item for item in value if item not in before)]
+        elif isinstance(value, dict) and isinstance(before, dict):
+            found[key] = {**before, **value}
+        else:
+            found[key] = value
+    for key, other in (("has", "lacks"), ("lacks", "has")):
+        if key in new and other in old:
+            found[other] = [item for item in old[other] if item not in new[key]]
+    return {key: value for key, value in found.items() if value != []}
 
 
 def _joined(key: str, old: list[Any], new: list[Any]) -> list[Any]:

@@ -195,6 +195,15 @@ def money_compared(spent: Spent) -> list[tuple[str, str]]:
     return rows
 
 
+def money_drawn(spent: Spent) -> list[tuple[str, list[tuple[str, float]]]]:
+    """Return the same as bars, each of parts laid end to end."""
+    looked, mended = (time / 60 * spent.per_hour for time in (spent.looked, spent.minutes))
+    right = spent.parts - spent.wrong
+    done = [("parts", right), ("parts that were not the cause", spent.wrong)]
+    bars = [("spent", [*done, ("inspecting", looked), ("mending", mended)])]
+    return bars + ([("guessing, expected", [("in all", spent.guessed)])] if spent.guessed is not None else [])
+
+
 def _next(story: Story) -> str:
     """Return what comes next while nothing was mended: the inspection, or the remedy with its price."""
     if story.held or last_body(story.events, Close):

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 import yaml
+from msgspec.structs import replace
 
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text.near import show
@@ -60,9 +61,9 @@ def _compose_all(text: str, file: str) -> tuple[Node, ...]:
     except UnicodeEncodeError as error:
         raise BadInputError(_surrogate(text, error, file)) from None
     except yaml.YAMLError as error:
-        raise BadInputError(*builder.problems, _broken(error, text, file)) from None
+        raise BadInputError(*builder.told(), _broken(error, text, file, builder.quoted)) from None
     if builder.problems:
-        raise BadInputError(*builder.problems)
+        raise BadInputError(*builder.told())
     return tuple(builder.roots)
 
 
@@ -93,8 +94,10 @@ class _Builder:
         self.file = file
         self.roots: list[Node] = []
         self.problems: list[Problem] = []
+        self.quoted: Any = None
         self._open: list[_Open] = []
         self._nodes = 0
+        self._repeats = 0
 
     def take(self, event: Any) -> None:
         """Take the next event.
@@ -109,8 +112,24 @@ class _Builder:
         elif isinstance(event, yaml.CollectionEndEvent):
             self._add(self._open.pop().close())
         elif isinstance(event, yaml.AliasEvent):
-            self._refuse(event, "yaml-alias", f"an alias, *{event.anchor}", "write the content out")
+            self._repeat(event, "yaml-alias", f"an alias, *{event.anchor}")
             self._add(Scalar(None, "", self._place(event)))
+
+    def told(self) -> tuple[Problem, ...]:
+        """Return the problems; of anchors and aliases the first stands for all of them."""
+        if self._repeats < 2:
+            return tuple(self.problems)
+        more = f", the first of {self._repeats} anchors and aliases"
+        return tuple(
+            replace(p, saw=p.saw + more) if p.check in ("yaml-anchor", "yaml-alias") else p
+            for p in self.problems
+        )
+
+    def _repeat(self, event: Any, check: str, saw: str) -> None:
+        """Note the first anchor or alias and count the others: a bomb made of them is one mistake."""
+        self._repeats += 1
+        if self._repeats == 1:
+            self._refuse(event, check, saw, "write the content out where it is used")
 
     def _place(self, event: Any) -> Place:
         """Give where an event begins."""
@@ -126,7 +145,7 @@ class _Builder:
         if self._nodes > MAX_NODES:
             self._stop(event, "yaml-size", f"more than {MAX_NODES} values in one file", "split the file")
         if event.anchor is not None:
-            self._refuse(event, "yaml-anchor", f"an anchor, &{event.anchor}", "write the content out")
+            self._repeat(event, "yaml-anchor", f"an anchor, &{event.anchor}")
         if event.tag is not None:
             self._refuse(
                 event, "yaml-tag", f"a tag, {event.tag}", "remove it; quote a value that must be text"
@@ -134,7 +153,7 @@ class _Builder:
 
     def _stop(self, event: Any, check: str, saw: str, mend: str) -> None:
         """Give up at a limit."""
-        raise BadInputError(*self.problems, Problem(self._place(event), check, saw, "", mend))
+        raise BadInputError(*self.told(), Problem(self._place(event), check, saw, "", mend))
 
     def _start(self, event: Any) -> None:
         """Open a list or mapping."""
@@ -147,6 +166,8 @@ class _Builder:
     def _scalar(self, event: Any) -> None:
         """Take a scalar: a key where one is due, else a value."""
         self._count(event)
+        if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
+            self.quoted = event
         top = self._open[-1] if self._open else None
         if top is not None and top.is_map and top.key is None:
             self._key(top, event)
@@ -203,17 +224,36 @@ def _surrogate(text: str, error: UnicodeEncodeError, file: str) -> Problem:
     return Problem(place, "not-utf8", "half of a surrogate pair", "UTF-8 text", "save the text as UTF-8")
 
 
-def _broken(error: yaml.YAMLError, text: str, file: str) -> Problem:
-    """Word what the YAML parser complained about."""
+def _broken(error: yaml.YAMLError, text: str, file: str, quoted: Any) -> Problem:
+    """Word what the YAML parser complained about.
+
+    Args:
+        error: the complaint.
+        text: what was read.
+        file: its name, for places.
+        quoted: the event of the last quoted text over several lines, or None.
+    """
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     saw = getattr(error, "problem", None) or getattr(error, "reason", None) or "text that is not YAML"
-    place = Place(file, mark.line + 1, mark.column + 1) if mark else _place_of(error, text, file)
+    place = _at(mark, file) if mark else _place_of(error, text, file)
     if "nesting depth" in saw:
         return Problem(place, "yaml-depth", f"not YAML: {saw}", f"at most {MAX_DEPTH}", "check the brackets")
     context = getattr(error, "context", None)
+    if "quoted scalar" in str(context) and "end of stream" in saw:
+        mark = error.context_mark  # type: ignore[attr-defined]  # where the quote was opened
+        return Problem(_at(mark, file), "yaml-quote", "a quote that is never closed", "", "close it")
+    if quoted is not None and mark and quoted.end_mark.line == mark.line:
+        saw = f"a quote opened here and closed on line {quoted.end_mark.line + 1}, before what does not fit"
+        mend = "close it where its text ends"
+        return Problem(_at(quoted.start_mark, file), "yaml-quote", saw, "", mend)
     saw = f"not YAML: {saw}" + (f" ({context})" if context else "")
     mend = "check indentation, brackets and quotes on this line and the one before"
     return Problem(place, "yaml-syntax", saw, "", mend)
+
+
+def _at(mark: Any, file: str) -> Place:
+    """Return the place of a mark of the parser."""
+    return Place(file, mark.line + 1, mark.column + 1)
 
 
 def _place_of(error: yaml.YAMLError, text: str, file: str) -> Place:

@@ -1,7 +1,7 @@
 """Whether a small document is as its schema describes it, said without loading a checker of schemas.
 
 Loading one and building what it needs takes longer than all else that is done with an intake. What is known
-here of draft-07 is exact; where a schema or a value asks for more, the answer is that it is not known.
+here of draft 2020-12 is exact; where a schema or a value asks for more, the answer is that it is not known.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Any, TypeAlias
 Schema: TypeAlias = Mapping[str, Any] | bool
 
 #: Keywords that ask for nothing.
-_REMARKS = frozenset({"$id", "$comment", "title", "description", "default", "examples", "definitions"})
+_REMARKS = frozenset({"$id", "$comment", "title", "description", "default", "examples", "$defs"})
 
 
 class _NotKnownError(Exception):
@@ -46,8 +46,6 @@ class _Plain:
         """Say whether a value is as a schema of some file describes it."""
         if isinstance(schema, bool):
             return schema
-        if "$ref" in schema:  # what stands beside a reference counts for nothing
-            return self._referred(value, schema["$ref"], file)
         return all(
             self._holds(value, word, wanted, schema, file)
             for word, wanted in schema.items()
@@ -64,6 +62,8 @@ class _Plain:
 
     def _holds(self, value: Any, word: str, wanted: Any, schema: Mapping[str, Any], file: str) -> bool:
         """Say whether a value does as one keyword asks."""
+        if word == "$ref":
+            return self._referred(value, wanted, file)
         if word in _SIMPLE:
             kind, holds = _SIMPLE[word]
             return not _is_a(value, kind) or holds(value, wanted)

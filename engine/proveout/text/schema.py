@@ -1,4 +1,4 @@
-"""Nodes against the project's JSON Schemas (draft-07 vocabulary), each complaint at its place.
+"""Nodes against the project's JSON Schemas (draft 2020-12), each complaint at its place.
 
 ``jsonschema`` is imported on first use only: a book that is known to be clean needs none of it.
 """
@@ -52,7 +52,7 @@ def fits(value: Any, schema_name: str, definition: str = "") -> bool:
 
 
 def _target(schema_name: str, definition: str) -> str:
-    return f"{schema_name}{SUFFIX}" + (f"#/definitions/{definition}" if definition else "")
+    return f"{schema_name}{SUFFIX}" + (f"#/$defs/{definition}" if definition else "")
 
 
 def validate_items(node: Node, schema_name: str, definition: str = "") -> tuple[tuple[Path, Problem], ...]:
@@ -111,28 +111,28 @@ def _quick(target: str) -> Any:
 
     It may only say yes where the other has nothing to complain of; a test holds the two against each other.
     """
-    from jsonschema_rs import Draft7Validator, Registry
+    from jsonschema_rs import Draft202012Validator, Registry
 
-    return Draft7Validator({"$ref": target}, registry=Registry(list(_with_all_it_names(target))))
+    return Draft202012Validator({"$ref": target}, registry=Registry(list(_with_all_it_names(target))))
 
 
 @cache
 def _validator(target: str) -> Any:
     """Build the validator for what a reference names, with all others at hand for references."""
-    from jsonschema import Draft7Validator, validators
+    from jsonschema import Draft202012Validator, validators
     from referencing import Registry
-    from referencing.jsonschema import DRAFT7
+    from referencing.jsonschema import DRAFT202012
 
     registry: Any = Registry().with_resources(
-        [(name, DRAFT7.create_resource(content)) for name, content in _with_all_it_names(target)]
+        [(name, DRAFT202012.create_resource(content)) for name, content in _with_all_it_names(target)]
     )
     extend: Any = validators.extend
-    strict = extend(Draft7Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
+    strict = extend(Draft202012Validator, {"pattern": _pattern, "uniqueItems": _unique_items})
     return strict({"$ref": target}, registry=registry)
 
 
 def _pattern(_: Any, pattern: str, instance: Any, __: Any) -> Iterator[Any]:
-    """Check a pattern as draft-07 means it: ``$`` is the end of the text, not a line break before it."""
+    """Check a pattern as JSON Schema means it: ``$`` is the end of the text, not a line break before it."""
     from jsonschema import ValidationError
 
     if isinstance(instance, str) and not re.search(re.sub(r"\$$", r"\\Z", pattern), instance):

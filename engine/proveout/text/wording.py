@@ -167,7 +167,7 @@ _WORDINGS: MappingOf[str, Wording] = {
     "minProperties": _bound("a number of keys of at least"),
     "maxProperties": _bound("a number of keys of at most"),
     "uniqueItems": _unique,
-    "dependencies": _needs,
+    "dependentRequired": _needs,
 }
 _CHECKS = {
     "type": "type",

@@ -10,7 +10,7 @@ from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.raw import RawEntry
 from proveout.model.atom import FINDING, RESULT, Atom
-from proveout.model.problem import Problem
+from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
@@ -40,7 +40,9 @@ def out_of_proportion(draft: Draft) -> Iterator[Problem]:
             low, high = _BOUNDS.get(fact, (0, 0))
             if number and fact in _BOUNDS and not low <= float(number[0]) <= high:
                 saw = f"{fact} {op} {_text(node, op)} in '{entry.id}'"
-                yield Problem(node.place, "out-of-proportion", saw, f"{low} to {high}", "check the figure")
+                yield Problem(
+                    _place(node, op), "out-of-proportion", saw, f"{low} to {high}", "check the figure"
+                )
 
 
 def thousands(draft: Draft) -> Iterator[Problem]:
@@ -51,7 +53,7 @@ def thousands(draft: Draft) -> Iterator[Problem]:
             if _THOUSANDS.match(text):
                 mend = f"write {text.replace('.', '', 1)} or {text.replace('.000', '', 1)}"
                 yield Problem(
-                    node.place, "thousands", f"`{text}`", "a number without a dot for thousands", mend
+                    _place(node, op), "thousands", f"`{text}`", "a number without a dot for thousands", mend
                 )
 
 
@@ -65,7 +67,11 @@ def unlikely_text(draft: Draft) -> Iterator[Problem]:
         near = did_you_mean(text.casefold(), others) if said[fact, text.casefold()] == 1 else ""
         if near and max(said[fact, other] for other in others if f"'{other}'" in near) > 1:
             yield Problem(
-                node.place, "unlikely-text", f"{fact} is '{text}'", "a text that a case may have", near
+                _place(node, "is"),
+                "unlikely-text",
+                f"{fact} is '{text}'",
+                "a text that a case may have",
+                near,
             )
 
 
@@ -128,6 +134,12 @@ def _mappings(node: Node) -> Iterator[Mapping]:
 def _text(node: Mapping, key: str) -> str:
     value = node.get(key)
     return value.text if isinstance(value, Scalar) else ""
+
+
+def _place(node: Mapping, key: str) -> Place:
+    """Return where the value under a key stands."""
+    value = node.get(key)
+    return value.place if value is not None else node.place
 
 
 def _plain(text: str) -> str:
