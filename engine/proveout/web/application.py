@@ -74,7 +74,7 @@ def application(desk: Desk, keys: Keys, tell: Callable[[str], None]) -> ASGIApp:
 
 
 async def _enter(keys: Keys, request: Request) -> Response:
-    """Give a browser that has the printed address the token to keep; a page goes on from there.
+    """Return a browser that has the printed address the token to keep; a page goes on from there.
 
     A redirect would come from wherever the link was followed, and the cookie would not be sent along.
     """

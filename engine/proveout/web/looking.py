@@ -177,7 +177,7 @@ def _evidence(what: str, book: Book) -> str:
 
 
 def report(desk: Desk, ask: Ask) -> Answer:
-    """Give the report of a case, to print or to hand over."""
+    """Return the report of a case, to print or to hand over."""
     reader = ask.fields.one("for")
     path = desk.path(ask.place["name"])
     events = events_of(path)
@@ -194,6 +194,6 @@ def report(desk: Desk, ask: Ask) -> Answer:
 
 
 def sheet(desk: Desk, ask: Ask) -> Answer:
-    """Give the job sheet of a case, to print."""
+    """Return the job sheet of a case, to print."""
     events = events_of(desk.path(ask.place["name"]))
     return Sheet(job_sheet_html(story_of(merged(events), events, desk.book), desk.display), STYLE)
