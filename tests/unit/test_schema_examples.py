@@ -1,4 +1,4 @@
-"""What an editor shows while rules and cases are written: examples and defaults, each of which may be used."""
+"""What an editor shows while rules and cases are written: examples and defaults, each of them usable."""
 
 from __future__ import annotations
 
