@@ -10,12 +10,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from proveout.plan.ecr import FADE, LONGEST, REMNANT, TINY
 from proveout.plan.lookahead import LEADING, NOISE, SECOND
 from proveout.plan.moves import SLACK
 from proveout.plan.outlook import LIKELY, WORTH
 from proveout.plan.problem import Floats, Problem, States
 from proveout.plan.steps import AGAINST, SUBSETS_OF
+from proveout.plan.used import FADE, LONGEST, REMNANT, TINY
 
 Numbers = frozenset[int]
 

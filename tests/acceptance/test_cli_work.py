@@ -3,47 +3,17 @@
 from __future__ import annotations
 
 import json
-import os
 import sys
 from pathlib import Path
 
-import pexpect
 import pytest
 
 from helpers_cli import proveout
+from helpers_job import Terminal
 from helpers_shipped import lend_books
 from proveout.record import casefile
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
-
-PATIENCE = 120
-
-
-class Terminal:
-    """``proveout work`` at a pseudo-terminal of a given size."""
-
-    def __init__(self, case: Path, home: Path, columns: int = 80) -> None:
-        places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
-        self.child = pexpect.spawn(
-            sys.executable,
-            ["-c", "from proveout.cli.main import entry; entry()", "work", str(case)],
-            env={**os.environ, **places, "TERM": "dumb", "PAGER": "cat", "COLUMNS": str(columns)},
-            encoding="utf-8",
-            timeout=PATIENCE,
-            dimensions=(200, columns),
-        )
-
-    def answer(self, wanted: str, typed: str) -> str:
-        """Wait for a text, type an answer, and give what was shown before."""
-        self.child.expect_exact(wanted)
-        self.child.sendline(typed)
-        return self.child.before or ""
-
-    def ends(self) -> str:
-        """Wait for the end and give what was shown last."""
-        self.child.expect(pexpect.EOF)
-        self.child.close()
-        return self.child.before or ""
 
 
 @pytest.fixture
@@ -58,7 +28,7 @@ def car(tmp_path: Path) -> Path:
 
 
 def proposed(car: Path) -> tuple[str, int, list[str]]:
-    """Give the inspection proposed, its number of steps, and its results."""
+    """Return the inspection proposed, its number of steps, and its results."""
     from helpers_shipped import shipped_book
 
     answer = proveout("triage", car, "--json", home=car.parent)
@@ -147,7 +117,7 @@ def test_a_repair_that_held_is_verified_and_closed(tmp_path: Path) -> None:
     job.answer("Were the codes cleared", "yes")
     job.answer("Codes stored now", "none")
     job.answer("Readiness monitors", "engine")
-    job.answer("none of the monitors", "evap")
+    job.answer("one of catalyst", "evap")
     job.answer("How far it was driven", "25 km")
     assert "Confirmed: " in job.answer("Close the case? (yes/no)", "yes")
     head = casefile.read(car)[-1].digest

@@ -8,6 +8,7 @@ from statistics import median
 
 import pytest
 
+from helpers_size import named_in
 from proveout.book.load import check, load_book
 from proveout.book.shipped import rules_dir, schemas_dir
 
@@ -26,8 +27,19 @@ def test_each_file_begins_with_the_way_to_its_schema(path: Path) -> None:
 def test_the_book_is_spread_over_files_of_a_readable_length() -> None:
     """About 400 lines at most: what nobody would read in one go nobody mends."""
     lengths = [path.read_text("utf-8").count("\n") for path in FILES]
-    assert max(lengths) <= 530
+    assert max(lengths) <= 415
     assert median(lengths) <= 300
+
+
+def test_a_file_is_named_after_its_subject_and_not_after_what_its_sentences_do() -> None:
+    """Nobody knew whether a line lived in looks, tests, trials, signs, beside, when or second-ways."""
+    classes = {"looks", "tests", "trials", "signs", "beside", "when", "ways", "others", "misc"}
+    assert [path.name for path in FILES if classes & set(path.stem.split("-"))] == []
+
+
+def test_a_cause_is_named_in_few_files() -> None:
+    """What is known of a cause stands in its topic; `tests/bench/book_size.py` prints the figures."""
+    assert median(named_in().values()) <= 5
 
 
 def test_the_rules_shown_in_the_readme_fit_the_book(tmp_path: Path) -> None:

@@ -7,16 +7,17 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_dp import beside, every_set, follow, optimum, ours, random_job
-from proveout.plan.ecr import FADE, expected_cost
+from proveout.plan.ecr import expected_cost
 from proveout.plan.lookahead import choose
 from proveout.plan.moves import confidence, inspect, mend, price, proven, ready, repair_price
 from proveout.plan.outlook import survey
 from proveout.plan.problem import Problem, States, fresh, reach, sets_of
 from proveout.plan.steps import plan_steps, speaks_for
+from proveout.plan.used import FADE
 
 
 def small() -> tuple[Problem, States]:
-    """Give two causes, a direct test of each, one that must come before the second, one place of access."""
+    """Return two causes, a direct test of each, one that must come before the second, one place of access."""
     member = every_set(2, 2)
     present = member.astype(float)
     like = tuple(

@@ -11,6 +11,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from proveout.app.profile import in_force
 from proveout.app.source import STANDARD_INPUT, open_case, taken_in
 from proveout.app.working import BookKey, held
 from proveout.model.book import Book
@@ -103,11 +104,11 @@ def _fault(piece: Piece, what: str) -> Problem:
 def _case(piece: Piece, book: Book) -> tuple[Case, Mapping[str, Any] | None]:
     """Return a case with how it was closed, None where it is open."""
     if piece.line is None:
-        opened = open_case(piece.name, book)
+        opened = open_case(piece.name, book, profile=in_force(piece.book.layers))
         return opened.case, opened.ended
     try:
         text = _yaml_of(decode(piece.line, STANDARD_INPUT), piece.number)
-        return taken_in(compose(text, STANDARD_INPUT), book)[1], None
+        return taken_in(compose(text, STANDARD_INPUT), book, in_force(piece.book.layers))[1], None
     except BadInputError as error:
         raise BadInputError(*(_on_line(problem, piece.number) for problem in error.problems)) from None
 

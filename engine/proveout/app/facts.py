@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
-from proveout.app.naming import id_of
+from proveout.app.naming import id_of, monitor_of
 from proveout.intake.resolve import Named
+from proveout.measure.number import NumberError, read_number
+from proveout.model.atom import COMES_BACK
 from proveout.model.book import Book
 from proveout.model.case import CODE_STATUSES
 from proveout.model.problem import NOWHERE, BadInputError, Problem, WrongUsageError
@@ -26,6 +29,8 @@ _COSTS = {
     "refer_proven": "refer_proven",
     "currency": "currency",
 }
+#: The oldest vehicle that is counted with, years.
+_OLDEST = 150
 
 
 def vocabularies(book: Book) -> Mapping[str, tuple[str, str, Mapping[str, Named]]]:
@@ -45,7 +50,7 @@ def code_from(text: str) -> str | dict[str, str]:
     """Read ``CODE[:STATUS]``.
 
     Raises:
-        BadInputError: it is no code, or the status is not one of the three.
+        BadInputError: it is no code, or the status is not one of those known.
     """
     from proveout.book.codes import parse_code
 
@@ -62,8 +67,28 @@ def code_from(text: str) -> str | dict[str, str]:
     return {"code": written.strip(), "status": status}
 
 
+def age_from(answer: str, this_year: int) -> dict[str, Any]:
+    """Read an age in years, or the year from which it counts, as facts of the vehicle.
+
+    Raises:
+        ValueError: it is neither.
+    """
+    text = re.sub(r"\s*(years?( old)?|y|yrs?)$", "", answer.strip().casefold())
+    try:
+        value = read_number(text).value
+    except NumberError as error:
+        raise ValueError(f"{error.saw}; write it like 12 or 2009") from None
+    if this_year - _OLDEST <= value <= this_year and value == int(value) and value > _OLDEST:
+        return {"first_year": int(value), "age_years": float(this_year - int(value))}
+    if not 0 <= value <= _OLDEST:
+        raise ValueError(
+            f"`{answer}` is no age in years from 0 to {_OLDEST}, and no year of the last {_OLDEST}"
+        )
+    return {"age_years": value}
+
+
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:
-    """Give the part of an intake document that the options amount to, and what of a table was left out.
+    """Return the part of an intake document that the options amount to, and what of a table was left out.
 
     Raises:
         BadInputError: a name, code, byte or table cannot be read.
@@ -71,16 +96,45 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
     document: dict[str, Any] = {
         "codes": [code_from(text) for text in given["codes"]],
         "said": list(given["said"]),
-        "monitors_run": list(given["monitors_run"]),
+        "monitors_run": [monitor_of(name, book) for name in given["monitors_run"]],
         "freeze_frame": {},
         "vehicle": {**_group(given, _VEHICLE), **_kinds(given)},
         "about": _group(given, _ABOUT),
+        "code_families": list(given["code_families"]),
+        "history": _history(given, book),
+        "mended": [
+            {"cause": id_of("cause", item, book.causes), "since": COMES_BACK} for item in given["put_right"]
+        ],
         "costs": _group(given, _COSTS),
     }
     for key, (flag, kind, terms) in vocabularies(book).items():
-        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in given[flag]))
+        named = (book.former.get(f"{kind} {item}", item) for item in given[flag])
+        document[key] = list(dict.fromkeys(id_of(kind, item, terms) for item in named))
     left_out = _bytes_and_table(given, document, book)
     return {key: value for key, value in document.items() if value}, left_out
+
+
+def _history(given: Mapping[str, Any], book: Book) -> dict[str, Any]:
+    """Return what was said of the time before.
+
+    Raises:
+        BadInputError: a component is not known, or how often it was replaced is no number above one.
+    """
+    parts = book.words.components
+    again = {}
+    for text in given["replaced_again"]:
+        name, _, times = text.rpartition("=")
+        if not (name and times.isdecimal() and 2 <= int(times) <= 20):
+            expected = "a component and how often, 2 to 20, such as ignition-coil=2"
+            raise BadInputError(Problem(NOWHERE, "bad-times", f"{text!r}", expected))
+        again[id_of("component", name, parts)] = int(times)
+    told = {
+        "for_years": given["for_years"],
+        "replaced_again": again,
+        "never_changed": list(dict.fromkeys(id_of("component", n, parts) for n in given["never_changed"])),
+        "engine_exchanged": given["engine_exchanged"],
+    }
+    return {key: value for key, value in told.items() if value}
 
 
 def _group(given: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:

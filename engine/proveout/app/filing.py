@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from proveout.app.keeping import now
+from proveout.app.profile import who
 from proveout.intake.document import unknown_id
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
@@ -15,7 +16,7 @@ from proveout.record.bodies import Body
 
 
 def events_of(path: Path) -> tuple[casefile.Event, ...]:
-    """Give the events of a case file.
+    """Return the events of a case file.
 
     Raises:
         BadInputError: it cannot be read or is no case file.
@@ -29,11 +30,12 @@ def events_of(path: Path) -> tuple[casefile.Event, ...]:
 
 def append(path: Path, events: Sequence[casefile.Event], body: Body) -> str:
     """Append an event to a case that is as it was read, and return the new head digest."""
-    return casefile.append(path, body.kind, body.kept(), now(), expect_head=events[-1].digest).digest
+    head = events[-1].digest
+    return casefile.append(path, body.kind, body.kept(), now(), head, who()).digest
 
 
 def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> tuple[Reminder, ...]:
-    """Give the warranty terms that may pay for the component of a cause in this case."""
+    """Return the warranty terms that may pay for the component of a cause in this case."""
     if cause not in book.causes:
         raise BadInputError(unknown_id("cause", cause, book.causes, Place("")))
     vehicle = state.merged(events).get("vehicle", {})

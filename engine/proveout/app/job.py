@@ -9,6 +9,8 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from proveout.app.filing import events_of
+from proveout.app.keeping import keep_advice
 from proveout.intake.document import case_of
 from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Triage
 from proveout.model.book import Book
@@ -17,6 +19,7 @@ from proveout.plan.advice import advise
 from proveout.record import files
 from proveout.record.bodies import Purchase, Repair, bodies, last_body
 from proveout.record.closing import came_back, confirmation, is_closed
+from proveout.record.deeds import last_advice
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -50,8 +53,13 @@ class Stage(Struct, frozen=True):
     bought: bool = False
 
 
-def stage_of(events: Sequence[Event], book: Book) -> Stage:
+def stage_of(events: Sequence[Event], book: Book, known: Triage | None = None) -> Stage:
     """Return the stage of a case.
+
+    Args:
+        events: of the case.
+        book: the rules.
+        known: its triage as it stands, where that is known.
 
     Raises:
         BadInputError: the case names what the book does not have.
@@ -62,7 +70,7 @@ def stage_of(events: Sequence[Event], book: Book) -> Stage:
     if repair and not came_back(events, book):
         done = confirmation(events, book).confirmed
         return Stage(TO_CONFIRM if done else TO_VERIFY, cause=repair[1].cause)
-    answer = advise(case_of(merged(events), book), book)
+    answer = known or advise(case_of(merged(events), book), book)
     if answer.next is not None and answer.verdict.kind == INSPECT:
         return Stage(TO_INSPECT, answer)
     if answer.verdict.kind == REPAIR:
@@ -71,6 +79,19 @@ def stage_of(events: Sequence[Event], book: Book) -> Stage:
         return Stage(TO_MEND, answer, cause, bought)
     further = {MEND: TO_TRY, WATCH: TO_WATCH}
     return Stage(further.get(answer.verdict.kind, TO_END), answer, answer.verdict.cause)
+
+
+def settled(path: Path, book: Book, layers: tuple[Path, ...]) -> Stage:
+    """Return the stage of a case file; an advice that is due, as after a mending, is kept in it first.
+
+    Raises:
+        BadInputError: the case cannot be read or used.
+    """
+    events = events_of(path)
+    stage = stage_of(events, book)
+    if stage.answer is not None and last_advice(events) is None:
+        keep_advice(path, stage.answer, book, layers, expect_head=events[-1].digest)
+    return stage
 
 
 #: How the file begins that keeps a place; what stands there and begins otherwise is left alone.

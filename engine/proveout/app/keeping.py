@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from proveout.app.places import data_dir
+from proveout.app.profile import who
 from proveout.book.shipped import rules_dir
 from proveout.model.advice import Triage
 from proveout.model.book import Book
@@ -17,7 +18,7 @@ from proveout.record.bodies import Body
 
 
 def now() -> str:
-    """Give the time as case files spell it: UTC, whole seconds."""
+    """Return the time as case files spell it: UTC, whole seconds."""
     return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
@@ -45,10 +46,11 @@ def keep_advice(
         (*((body.kind, body.kept()) for body in because), ("advice", advice_body(answer, book, layers))),
         now(),
         expect_head,
+        who(),
     )[-1].digest
 
 
 def advice_body(answer: Triage, book: Book, layers: tuple[Path, ...]) -> dict[str, Any]:
-    """Give the body of an advice; a snapshot of the book that it rests on is kept before it."""
+    """Return the body of an advice; a snapshot of the book that it rests on is kept before it."""
     kept = snapshot.keep(data_dir() / "books", snapshot.take((rules_dir(), *layers)))
     return {**advice_document(answer, book), "snapshot": kept}

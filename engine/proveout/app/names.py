@@ -19,6 +19,7 @@ from proveout.book.shipped import rules_dir
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from proveout.intake.resolve import Titled
     from proveout.model.book import Book
 
 CODES, SYMPTOMS, CIRCUMSTANCES, COMPONENTS, WORK, TOOLS, INSPECTIONS, CAUSES, MONITORS = (
@@ -56,6 +57,13 @@ def names(kind: str, layers: tuple[Path, ...] = ()) -> Mapping[str, str]:
     for name, entries in every.items():
         shelf.note(f"{stamp}-{name}", json.dumps(entries), latest)
     return every[kind]
+
+
+def titles(kind: str, layers: tuple[Path, ...] = ()) -> Mapping[str, Titled]:
+    """Return the same as entries that can be chosen among."""
+    from proveout.intake.resolve import Titled  # completion is quicker without it
+
+    return {key: Titled(title) for key, title in names(kind, layers).items()}
 
 
 def _read(note: str) -> Mapping[str, str] | None:

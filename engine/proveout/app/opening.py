@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from proveout.app.keeping import advice_body, now
+from proveout.app.profile import applied, in_force, who
 from proveout.intake.document import case_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
@@ -19,7 +20,7 @@ from proveout.text.schema import validate
 
 
 def checked(body: Mapping[str, Any], book: Book) -> Triage:
-    """Give the triage of an intake document.
+    """Return the triage of an intake document.
 
     Raises:
         BadInputError: the document cannot be used.
@@ -36,6 +37,7 @@ def keep(path: Path, body: Mapping[str, Any], book: Book, layers: tuple[Path, ..
     Raises:
         BadInputError: the document cannot be used.
     """
+    body = applied(body, in_force(layers), book)
     answer = checked(body, book)
     then = (("advice", advice_body(answer, book, layers)),)
-    return casefile.create(path, body, now(), then).digest, answer
+    return casefile.create(path, body, now(), then, who()).digest, answer

@@ -33,6 +33,11 @@ def cache_dir() -> Path:
     return _of_the_user("XDG_CACHE_HOME", ".cache", "user_cache_path")
 
 
+def config_dir() -> Path:
+    """Return the directory for what the user has settled."""
+    return _of_the_user("XDG_CONFIG_HOME", ".config", "user_config_path")
+
+
 def data_dir() -> Path:
     """Return the directory for what must be kept, such as snapshots of books."""
     return _of_the_user("XDG_DATA_HOME", ".local/share", "user_data_path")

@@ -14,6 +14,7 @@ from proveout.app.keeping import keep_advice, now
 from proveout.app.opening import checked
 from proveout.app.standing import Before, before_by_advice, before_by_sheet
 from proveout.audit.replay import book_digest
+from proveout.intake.answers import meant
 from proveout.intake.document import case_of, unknown_id
 from proveout.intake.forms import reading_forms
 from proveout.intake.readings import readings_of
@@ -45,14 +46,16 @@ def reading_of(
 ) -> Reading:
     """Return a reading from what was typed."""
     inspection = _inspection(name, book)
+    reading = meant(reading, inspection)
+    said = " ".join(reading)
     given: dict[str, Any] = {}
     words = {result.id for result in inspection.results} | {CANNOT_TELL}
-    if len(reading) == 1 and (reading[0] in words or inspection.reading is None):
-        given["result"] = reading[0]
+    if said in words or (said and inspection.reading is None):
+        given["result"] = said
     elif inspection.reading is not None and inspection.reading.series:
         given["series"] = [_pair(item, inspection) for item in reading]
     else:
-        given["value"] = " ".join(reading)
+        given["value"] = said
     return Reading(inspection=name, instrument=instrument, conditions=list(conditions), **given)
 
 
@@ -81,14 +84,27 @@ class Kept(Struct, frozen=True):
     reading: Judged | None = None
 
 
-def record(path: Path, reading: Reading, book: Book, layers: tuple[Path, ...]) -> Kept:
+def record(
+    path: Path,
+    reading: Reading,
+    book: Book,
+    layers: tuple[Path, ...],
+    seen: Sequence[Event] | None = None,
+) -> Kept:
     """Keep a reading, unless it cannot be used.
+
+    Args:
+        path: the case file.
+        reading: what was read.
+        book: the rules.
+        layers: directories laid over the shipped rules.
+        seen: the events of the file, where they were just read; it is refused where others came meanwhile.
 
     Raises:
         BadInputError: the reading or the file cannot be used; nothing is written.
         DamagedRecordError: the file's digests do not hold.
     """
-    events = events_of(path)
+    events = seen or events_of(path)
     check_open(events)
     document = state.merged(events)
     given = document.get("readings", ())

@@ -7,7 +7,10 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from proveout.app.profile import applied
+from proveout.book.profile import Profile
 from proveout.intake.document import case_of
 from proveout.model.book import Book
 from proveout.model.case import Case
@@ -40,13 +43,16 @@ class Source(Struct, frozen=True):
     ended: Mapping[str, Any] | None = None
 
 
-def open_case(name: str, book: Book, stream: BinaryIO | None = None) -> Source:
+def open_case(
+    name: str, book: Book, stream: BinaryIO | None = None, profile: Profile | None = None
+) -> Source:
     """Read a case.
 
     Args:
         name: path of a case file or of an intake document, or ``-`` for an intake document on standard input.
         book: gives the ids that may be used.
         stream: what ``-`` stands for.
+        profile: what holds for the shop where an intake document says nothing.
 
     Raises:
         BadInputError: it cannot be read or used.
@@ -62,10 +68,10 @@ def open_case(name: str, book: Book, stream: BinaryIO | None = None) -> Source:
         text, name = decode(stream.read(), STANDARD_INPUT), STANDARD_INPUT
     else:
         text = read_text(Path(name))
-    return Source(path, *taken_in(compose(text, name), book), False)
+    return Source(path, *taken_in(compose(text, name), book, profile), False)
 
 
-def taken_in(node: Node, book: Book) -> tuple[Mapping[str, Any], Case]:
+def taken_in(node: Node, book: Book, profile: Profile | None = None) -> tuple[Mapping[str, Any], Case]:
     """Return the intake document of a composed text, as plain data and as a case.
 
     Raises:
@@ -75,7 +81,11 @@ def taken_in(node: Node, book: Book) -> tuple[Mapping[str, Any], Case]:
     if problems:
         raise BadInputError(*problems)
     document: Mapping[str, Any] = plain(node)
-    return document, case_of(document, book, lambda path: find(node, path).place)
+    case = case_of(document, book, lambda path: find(node, path).place)
+    if profile is None:
+        return document, case
+    document = applied(document, profile, book)
+    return document, replace(case, costs=(whole := case_of(document, book)).costs, tools=whole.tools)
 
 
 def read_intake(name: str, book: Book, stream: BinaryIO | None = None) -> tuple[Mapping[str, Any], Case]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
 from proveout.model.advice import Standing
 from proveout.model.atom import RESULT
 from proveout.model.case import Sheet
-from proveout.record.bodies import Advice
+from proveout.record.bodies import Advice, Withdrawal, body_of
+from proveout.record.event import Event
+from proveout.record.state import WITHDRAWABLE
 
 
 class Before(Struct, frozen=True):
@@ -51,3 +53,19 @@ def before_by_advice(advice: Advice, repeated: Iterable[str]) -> Before:
         {o["key"]: o["said"] for o in seen},
         frozenset(repeated),
     )
+
+
+def last_change(events: Sequence[Event]) -> tuple[Event, Before] | None:
+    """Return what changed the answer last, with how the case stood before.
+
+    None where the last event is no advice that followed such a change, or none came before it.
+    """
+    if len(events) < 3 or events[-1].kind != Advice.kind:
+        return None
+    change = events[-2]
+    if change.kind not in (*WITHDRAWABLE, Withdrawal.kind):
+        return None
+    former = next((event for event in reversed(events[:-2]) if event.kind == Advice.kind), None)
+    if former is None or "observations" not in former.body.get("inputs", {}):
+        return None
+    return change, before_by_advice(body_of(former, Advice), ())

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from proveout.app.filing import reminders_for
 from proveout.app.places import data_dir
-from proveout.audit.replay import Audit, audit
+from proveout.audit.argument import arguments
+from proveout.audit.chapters import Chapter, chapters
+from proveout.audit.replay import Audit, Shelf, audit
 from proveout.intake.document import case_of
 from proveout.model.advice import NONE, REFER, REPAIR, Triage
 from proveout.model.book import Book
@@ -20,12 +24,14 @@ from proveout.readiness.needs import Need
 from proveout.readiness.warranty import Reminder
 from proveout.record.ahead import still_to_drive
 from proveout.record.bodies import Advice, Close, Purchase, Repair, bodies, last_body
-from proveout.record.closing import Confirmation, confirmation
+from proveout.record.closing import Confirmation, came_back, confirmation
 from proveout.record.event import Event
 from proveout.record.state import merged
 
 #: What of a case is personal, besides whatever people write in their own words.
 PERSONAL = ("about", "said", "remarks", "title", "story")
+#: Keys of events under which people write in their own words.
+_FREE = frozenset({"note", "reason", "text"})
 
 
 class Moment(Struct, frozen=True):
@@ -74,6 +80,8 @@ class Story(Struct, frozen=True):
         payers: warranty terms that cover the part.
         course: how the causes stood at each advice.
         spent: money and time.
+        chapters: the case told repair by repair; none for an intake document.
+        back: whether the trouble was back after what was mended last.
         audited: the record checked and every advice computed anew, where that is wanted.
         redacted: whether what is personal was left out.
     """
@@ -89,6 +97,8 @@ class Story(Struct, frozen=True):
     payers: tuple[Reminder, ...]
     course: tuple[Moment, ...]
     spent: Spent
+    chapters: tuple[Chapter, ...] = ()
+    back: bool = False
     audited: Audit | None = None
     redacted: bool = False
 
@@ -133,9 +143,35 @@ def story_of(
         payers=reminders_for(events, book, cause) if cause and events else (),
         course=tuple(_course(events)),
         spent=_spent(events, case, book, cause),
-        audited=audit(file, data_dir() / "books", today=book) if file else None,
+        back=bool(repaired) and came_back(events, book),
+        chapters=_told(_unsaid(events) if redact else tuple(events), book),
+        audited=audit(file, data_dir() / "books", today=book, now=datetime.now(UTC)) if file else None,
         redacted=redact,
     )
+
+
+def _told(events: tuple[Event, ...], book: Book) -> tuple[Chapter, ...]:
+    """Return the case repair by repair, whether or not its books are at hand."""
+    if not events:
+        return ()
+    shelf = Shelf(data_dir() / "books", book)
+    return chapters(events, shelf, arguments(events, shelf))
+
+
+def _unsaid(events: Sequence[Event]) -> tuple[Event, ...]:
+    """Return events without names and without what was said in free words."""
+    return tuple(replace(event, by="", body=_plain(event.body)) for event in events)
+
+
+def _plain(body: Mapping[str, Any]) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        key: "" if key in _FREE else value for key, value in body.items() if key not in PERSONAL
+    }
+    if isinstance(found.get("adds"), Mapping):
+        found["adds"] = _plain(found["adds"])
+    if isinstance(found.get("drops"), Mapping):
+        found["drops"] = {key: value for key, value in found["drops"].items() if key not in PERSONAL}
+    return found
 
 
 def _cause(events: Sequence[Event], answer: Triage, book: Book) -> str:

@@ -8,27 +8,30 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
+from proveout.audit.replay import Shelf
 from proveout.intake.document import case_of
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Entry
 from proveout.model.book import Book
+from proveout.model.entries import same_part
+from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.model.rule import Rule
 from proveout.model.terms import Warranty
 from proveout.model.trace import Silent, Spoken
 from proveout.plan.advice import advise
 from proveout.readiness.warranty import FEDERAL, Reminder, known_terms, reminders
-from proveout.record import snapshot
-from proveout.record.bodies import Advice, Purchase, body_of, last_body
+from proveout.record.bodies import Advice, Mending, Purchase, Repair, body_of, last_body
 from proveout.record.deeds import advised_cause
 from proveout.record.event import Event
-from proveout.record.state import merged
+from proveout.record.state import merged, withdrawn
 
 #: Below this confidence an alternative counts as set aside by the evidence.
 SMALL = 0.05
+#: Decibans from which one observation is told as speaking for or against a cause.
+LEAST_TOLD = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +62,20 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class Unchecked:
-    """An inspection that was not done, the cause that it would have shown, and whether it was due before."""
+    """An inspection that did not count.
+
+    Attributes:
+        inspection, title: which.
+        cause: that it would have shown.
+        required: whether it was due before buying.
+        formerly: whether it had been made before, of a part that was replaced since.
+    """
 
     inspection: str
     title: str
     cause: str
     required: bool
+    formerly: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +93,7 @@ class Argument:
         ledger: of the cause; empty where it was not in play.
         rules, alternatives, unchecked: see there.
         warranty: who else may pay.
+        voided: whether something was repaired between the advice and the purchase.
     """
 
     purchase: Event
@@ -97,11 +109,14 @@ class Argument:
     alternatives: tuple[Alternative, ...]
     unchecked: tuple[Unchecked, ...]
     warranty: tuple[Reminder, ...]
+    voided: bool = False
 
     @property
     def against_verdict(self) -> bool:
-        """Whether the advice had not said to repair this."""
-        return advised_cause(self.advice) != self.bought.cause
+        """Whether the advice had not said to buy this part; one before the last repair no longer says so."""
+        named = self.book.causes.get("" if self.voided else advised_cause(self.advice))
+        cause = self.book.causes.get(self.bought.cause)
+        return named is None or cause is None or not same_part(named, cause)
 
     @property
     def cause(self) -> str:
@@ -109,51 +124,56 @@ class Argument:
         return self.bought.cause
 
 
-def arguments(events: Sequence[Event], store: Path, today: Book) -> tuple[Argument, ...]:
-    """Return the argument for each purchase that an advice came before.
+def arguments(events: Sequence[Event], shelf: Shelf) -> tuple[Argument, ...]:
+    """Return the argument for each purchase that an advice came before, and whose book is at hand.
 
     Args:
         events: of the case.
-        store: the directory of book snapshots.
-        today: the book at hand; it serves where an advice names the very same, and gives warranty terms.
+        shelf: gives the books; that of today adds its warranty terms.
     """
     found = []
     for purchase in (event for event in events if event.kind == Purchase.kind):
         last = last_body([event for event in events if event.n < purchase.n], Advice)
         if last is None:
             continue
-        event, advice = last
-        same = today.digest == advice.book_digest
-        book = today if same else snapshot.book_of(snapshot.load(store, advice.snapshot))
-        document = merged(events, event.n)
-        answer = advise(case_of(document, book), book)
-        vehicle = document.get("vehicle", {})
-        found.append(argument(purchase, event, vehicle, answer, book, known_terms(book, today)))
+        event = last[0]
+        document = merged(events, purchase.n)
+        try:
+            book = shelf.book_for(event)
+            answer = advise(case_of(document, book), book)
+        except (BadInputError, DamagedRecordError):
+            continue
+        terms = known_terms(book, shelf.today or book)
+        before = [one for one in events if one.n < purchase.n]
+        found.append(argument(purchase, event, document, answer, book, terms, before))
     return tuple(found)
 
 
 def argument(
     purchase: Event,
     advice: Event,
-    vehicle: Mapping[str, Any],
+    document: Mapping[str, Any],
     answer: Triage,
     book: Book,
     terms: Sequence[Warranty] = FEDERAL,
+    before: Sequence[Event] = (),
 ) -> Argument:
     """Return the argument for a purchase.
 
     Args:
         purchase: its event.
         advice: the last advice before it.
-        vehicle: what was known of it, as in an intake document.
-        answer: the triage of that advice.
+        document: what was known then, as an intake document.
+        answer: the triage of that, by the book of the advice.
         book: the book that it names.
         terms: warranty terms to look at.
+        before: the events before the purchase.
     """
     bought = body_of(purchase, Purchase)
     cause = bought.cause
     entry = book.causes.get(cause)
     standing = next((item for item in answer.standings if item.cause == cause), None)
+    vehicle, ever = document.get("vehicle", {}), _ever_made(before, book)
     age, km, year = (vehicle.get(key) for key in ("age_years", "mileage_km", "first_year"))
     return Argument(
         purchase=purchase,
@@ -166,10 +186,21 @@ def argument(
         direct=standing.direct if standing else "none",
         ledger=_ledger(answer, cause),
         rules=_rules(answer, book, cause),
-        alternatives=_alternatives(answer, book, cause),
-        unchecked=_unchecked(answer, book, cause),
+        alternatives=_alternatives(answer, book, cause, ever),
+        unchecked=_unchecked(answer, book, cause, ever),
         warranty=reminders(entry.component if entry else "", age, km, year, terms),
+        voided=any(advice.n < one.n and one.kind in (Repair.kind, Mending.kind) for one in before),
     )
+
+
+def _ever_made(before: Sequence[Event], book: Book) -> frozenset[str]:
+    """Return the inspections that were read at any time, withdrawn ones left out, by their names of today."""
+    if not before:
+        return frozenset()
+    gone = withdrawn(before)
+    kept = [one for one in before if one.kind not in (Repair.kind, Mending.kind) and one.n not in gone]
+    names = [item["inspection"] for item in merged(kept).get("readings", ())]
+    return frozenset(book.former.get(f"inspection {name}", name) for name in names)
 
 
 def _ledger(answer: Triage, cause: str) -> tuple[Entry, ...]:
@@ -198,43 +229,56 @@ def _rules(answer: Triage, book: Book, cause: str) -> tuple[RuleUsed, ...]:
     )
 
 
-def _alternatives(answer: Triage, book: Book, cause: str) -> tuple[Alternative, ...]:
+def _alternatives(answer: Triage, book: Book, cause: str, ever: frozenset[str]) -> tuple[Alternative, ...]:
     found = []
     for item in answer.standings:
         if item.cause == cause:
             continue
-        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause))
+        formerly = not ever.isdisjoint(book.proved_by.get(item.cause, ()))
+        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause), formerly)
         found.append(Alternative(item.cause, book.causes[item.cause].title, item.confidence, set_aside, why))
     return tuple(found)
 
 
-def _why_set_aside(standing: Standing, ledger: Sequence[Entry]) -> tuple[bool, str]:
-    """Say why a cause was set aside, or that it was not."""
+def _why_set_aside(standing: Standing, ledger: Sequence[Entry], formerly: bool) -> tuple[bool, str]:
+    """Say why a cause was set aside, or that it was not; ``formerly`` if it was inspected before a repair."""
     if standing.direct == "failed":
         return False, "its own inspection showed it too"
     if standing.direct == "passed":
         return True, "its own inspection came out sound"
-    small = standing.confidence < SMALL
-    counter = min(ledger, key=lambda entry: entry.decibans, default=None)
-    if small and counter and counter.decibans < 0 and counter.what != "prior":
+    if standing.confidence >= SMALL and formerly:
+        return False, "it stayed possible; what its inspection gave was of the part before the repair"
+    if standing.confidence >= SMALL:
+        return False, "it stayed possible and was not inspected"
+    seen = [entry for entry in ledger if entry.what != "prior"]
+    counter = min(seen, key=lambda entry: entry.decibans, default=None)
+    if counter and counter.decibans <= -LEAST_TOLD:
         return True, f"{counter.what} ({counter.said}) speaks against it most, {counter.decibans:+.1f} dB"
-    if small:
-        return True, "it is rare, and nothing seen points to it"
-    return False, "it stayed possible and was not inspected"
+    pointer = max(seen, key=lambda entry: entry.decibans, default=None)
+    if pointer and pointer.decibans >= LEAST_TOLD:
+        told = f"{pointer.what} ({pointer.said}), {pointer.decibans:+.1f} dB"
+        return True, f"it is rare; {told}, points to it, but others explain it better"
+    return True, "it is rare, and nothing seen points to it"
 
 
-def _unchecked(answer: Triage, book: Book, cause: str) -> tuple[Unchecked, ...]:
-    """List what was due before buying, then what would have shown the causes that stayed possible."""
+def _unchecked(answer: Triage, book: Book, cause: str, ever: frozenset[str]) -> tuple[Unchecked, ...]:
+    """List what was due before buying, then what would have shown the causes that stayed possible.
+
+    ``ever`` are the inspections that were made at any time, if only of a part that was replaced since.
+    """
     done = {seen.observable.key for seen in answer.sheet.observations if seen.observable.kind == RESULT}
     due = book.causes[cause].before_buying if cause in book.causes else ()
-    found = [_one_unchecked(book, name, cause, required=True) for name in due if name not in done]
+    found = [_one_unchecked(book, name, cause, ever, required=True) for name in due if name not in done]
     for item in answer.standings:
         if item.cause == cause or item.direct != "none" or item.confidence < SMALL:
             continue
         names = (name for name in book.proved_by.get(item.cause, ()) if name not in done and name not in due)
-        found += [_one_unchecked(book, name, item.cause, required=False) for name in names]
+        found += [_one_unchecked(book, name, item.cause, ever, required=False) for name in names]
     return tuple(found)
 
 
-def _one_unchecked(book: Book, inspection: str, cause: str, *, required: bool) -> Unchecked:
-    return Unchecked(inspection, book.inspections[inspection].title, cause, required)
+def _one_unchecked(
+    book: Book, inspection: str, cause: str, ever: frozenset[str], *, required: bool
+) -> Unchecked:
+    title = book.inspections[inspection].title
+    return Unchecked(inspection, title, cause, required, inspection in ever)

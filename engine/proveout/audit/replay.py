@@ -9,9 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from proveout.audit.findings import Finding, findings
+from proveout.audit.proof import Proof, Trusted, proof_findings, proof_of
 from proveout.chain.closing import default_engine, engines
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
@@ -70,25 +73,33 @@ class Audit:
     Attributes:
         verification: of its chain.
         replays: one an advice, with the book that it names.
-        against: one an advice, with the other book that was asked for; it finds, but does not blame.
+        findings: what speaks against it though its chain holds.
+        proof: its signatures and time stamps.
     """
 
     verification: Verification
     replays: tuple[Replay, ...] = ()
-    against: tuple[Replay, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    proof: Proof = field(default_factory=Proof)
 
     @property
     def clean(self) -> bool:
-        """Whether the chain holds and every advice came out the same."""
-        return self.verification.sound and all(replay.identical for replay in self.replays)
+        """Whether the chain holds, every advice came out the same and nothing else speaks against it."""
+        same = all(replay.identical for replay in self.replays)
+        return self.verification.sound and same and not self.findings
 
 
 @dataclass(slots=True)
-class _Shelf:
-    """Books already taken from the store, by the snapshot's digest."""
+class Shelf:
+    """Books already taken from the store, by the snapshot's digest.
+
+    Attributes:
+        store: the directory of book snapshots.
+        today: the book at hand, or None; it serves where an advice names the very same.
+    """
 
     store: Path
-    today: Book | None
+    today: Book | None = None
     books: dict[str, Book] = field(default_factory=dict)
 
     def book_for(self, advice: Event) -> Book:
@@ -98,10 +109,12 @@ class _Shelf:
             BadInputError: it is not kept, and today's is another one.
             DamagedRecordError: what is kept was altered.
         """
-        wanted = book_digest(advice)
-        if self.today is not None and self.today.digest == wanted:
-            return self.today
-        name = body_of(advice, Advice).snapshot
+        body = body_of(advice, Advice)
+        layers = None if isinstance(body.book, str) or not body.book.layers else tuple(body.book.layers)
+        today = self.today
+        if today is not None and today.digest == body.book_digest and layers in (None, today.layers):
+            return today
+        name = body.snapshot
         if name not in self.books:
             self.books[name] = snapshot.book_of(snapshot.load(self.store, name))
         return self.books[name]
@@ -113,34 +126,43 @@ def audit(
     *,
     head: str | None = None,
     today: Book | None = None,
-    against: Book | None = None,
+    trusted: Trusted | None = None,
+    now: datetime | None = None,
 ) -> Audit:
     """Audit a case file.
 
     Args:
         path: the case file.
         store: the directory of book snapshots.
-        head: a digest that the file is known to contain.
+        head: a digest that the file is known to contain, or how it begins.
         today: the book at hand; it serves where an advice names the very same.
-        against: another book to be compared with.
+        trusted: whose signatures and time stamps are believed.
+        now: today's time, for times that have not come yet.
 
     Raises:
         BadInputError: the file cannot be read or is no case file.
     """
-    found = casefile.verify(path, head)
-    shelf = _Shelf(store, today)
+    return audited(casefile.verify(path, head), Shelf(store, today), trusted or Trusted(), now)
+
+
+def audited(found: Verification, shelf: Shelf, trusted: Trusted, now: datetime | None = None) -> Audit:
+    """Audit events whose chain was checked.
+
+    Args:
+        found: what checking it found.
+        shelf: gives the books.
+        trusted: whose signatures and time stamps are believed.
+        now: today's time, for times that have not come yet.
+    """
     advices = [event for event in found.events if event.kind == "advice"]
     if not found.events or found.events[0].kind != "intake":
         return Audit(found)
     replays = tuple(_replay(found.events, event, shelf.book_for) for event in advices)
-    if against is None:
+    if not found.sound:
         return Audit(found, replays)
-    other = tuple(_replay(found.events, event, _always(against)) for event in advices)
-    return Audit(found, replays, other)
-
-
-def _always(book: Book) -> Callable[[Event], Book]:
-    return lambda _: book
+    proof = proof_of(found.events, trusted)
+    against = (*findings(found.events, shelf.book_for, now), *proof_findings(found.events, proof))
+    return Audit(found, replays, tuple(sorted(against, key=lambda one: one.event)), proof)
 
 
 def book_digest(advice: Event) -> str:

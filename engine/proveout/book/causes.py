@@ -32,6 +32,7 @@ def build_cause(entry: RawEntry, problems: list[Problem]) -> tuple[Cause, tuple[
         not_for=texts(node, "not_for"),
         place=entry.place,
         layer=entry.layer,
+        comes_with=texts(node, "comes_with"),
     )
     return cause, tuple(p for condition, _ in parsed for p in condition.predicates)
 

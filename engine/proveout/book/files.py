@@ -36,6 +36,8 @@ KINDS = (
 #: What the names of files end with that are looked at; only the first is ours, the other is complained of.
 ENDINGS = (".yaml", ".yml")
 
+#: What a layer says of the shop; no rule file (``book/profile.py``).
+SHOP = "shop.yaml"
 #: Name of the lowest layer.
 BASE = "book"
 #: Most files in one layer.
@@ -97,6 +99,7 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
     size = 0
     try:
         paths = [Path(entry.path) for entry in files_below(layer.path, ENDINGS)]
+        paths = [path for path in paths if path != layer.path / SHOP]
     except OSError as error:
         saw = f"a directory that cannot be read: {error.strerror}"
         problems.append(Problem(Place(str(error.filename)), "layer-unreadable", saw, mend="allow reading it"))
@@ -113,7 +116,13 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
 
 
 def passed_by(layer: Layer) -> Iterator[Problem]:
-    """Return a warning for all below a layer's directory that looks like a rule file and is not read."""
+    """Return what is wrong with `shop.yaml`, and a warning for all that looks like rules and is not read."""
+    from proveout.book.profile import read_profile  # which reads YAML: most commands need none
+
+    try:
+        read_profile(layer.path / SHOP)
+    except BadInputError as error:
+        yield from error.problems
     for entry in unread_below(layer.path):
         path = Path(entry.path)
         name = f"{layer.shown}/{path.relative_to(layer.path).as_posix()}"

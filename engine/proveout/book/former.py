@@ -51,8 +51,12 @@ class Former(Struct):
             return node
         if kind == "inspections":
             return self._inspection(node)
+        if kind == "symptoms":
+            return self._symptom(node)
         if kind in ("rules", "own-figures", "driving-on"):
             return self._walked(node)
+        if kind == "causes":
+            return self._cause(node)
         return node
 
     def _id(self, word: str, name: str) -> str:
@@ -64,6 +68,8 @@ class Former(Struct):
     def _row(self, name: str) -> str:
         """Return the id of a row as it is now; any other text as it stands."""
         inspection, equals, result = name.partition("=")
+        if not equals and name.startswith("symptom:"):
+            return f"symptom:{self._id('symptom', name.removeprefix('symptom:'))}"
         if not equals:
             return name
         inspection = self._id("inspection", inspection)
@@ -92,6 +98,14 @@ class Former(Struct):
 
         return Mapping(tuple((key, renamed(key, value)) for key, value in node), node.place)
 
+    def _cause(self, node: Mapping) -> Mapping:
+        """Rename the rows that a cause is seen at."""
+        pairs = (
+            (key, _keys(value, self._row) if key.name == "seen_at" and isinstance(value, Mapping) else value)
+            for key, value in node
+        )
+        return Mapping(tuple(pairs), node.place)
+
     def _item(self, item: Node, word: str) -> Node:
         if isinstance(item, Mapping):
             return self._walked(item)
@@ -104,6 +118,12 @@ class Former(Struct):
             name = self._id("inspection", key.name)
             pairs.append((Key(name, key.place), _text(value, partial(self._result, name))))
         return Mapping(tuple(pairs), results.place)
+
+    def _symptom(self, node: Mapping) -> Mapping:
+        """Rename a symptom that a layer puts in the place of ours."""
+        names = ("id", "replaces")
+        pairs = ((k, _text(v, partial(self._id, "symptom")) if k.name in names else v) for k, v in node)
+        return Mapping(tuple(pairs), node.place)
 
     def _inspection(self, node: Mapping) -> Mapping:
         """Rename an inspection that a layer puts in the place of ours, and its results."""

@@ -36,8 +36,10 @@ def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
         state=build_state(inner(node, "state")) if "state" in node else None,
         fits=texts(node, "fits"),
         not_for=texts(node, "not_for"),
+        words=texts(node, "words"),
         place=entry.place,
         layer=entry.layer,
+        brings_on=texts(node, "brings_on"),
     )
 
 

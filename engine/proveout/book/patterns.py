@@ -11,6 +11,7 @@ parameter's value:
         at: [engine-bay]
         rates: {coil-open: 3 per 1000}           # base rates of its causes
         ids: {coil-resistance: purge-valve-ohms} # an id that is in people's records already
+        seen_at: {coil-open: {symptom:stalls: 0.1}}  # what its causes are seen with elsewhere
         formerly: {coil-resistance: [purge-ohms]}
         results_formerly: {feed: {no-feed: missing}}  # both as in an entry
         without: [vacuum-hose]                        # entries that this circuit does not have
@@ -42,6 +43,7 @@ RESERVED = (
     "pattern",
     "as",
     "rates",
+    "seen_at",
     "ids",
     "formerly",
     "results_formerly",
@@ -121,7 +123,7 @@ def _strangers(use: Mapping, pattern: Pattern) -> Iterator[Problem]:
         if key.name not in known:
             mend = did_you_mean(key.name, known)
             yield Problem(key.place, "pattern-value", f"'{key.name}'", one_of(sorted(known), 20), mend)
-    words = ("rates", "ids", "formerly", "results_formerly", "differs")
+    words = ("rates", "seen_at", "ids", "formerly", "results_formerly", "differs")
     named = [key for word in words for key, _ in inner(use, word)]
     named += [Key(item.text, item.place) for item in _items(use.get("without")) if isinstance(item, Scalar)]
     for key in named:
@@ -150,6 +152,7 @@ class _Filling:
         #: What is laid over an entry: its key to what the use says of it, by the pattern's names.
         self._laid = {
             "base_rate": inner(use, "rates"),
+            "seen_at": inner(use, "seen_at"),
             "formerly": inner(use, "formerly"),
             "results_formerly": inner(use, "results_formerly"),
         }

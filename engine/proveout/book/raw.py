@@ -14,7 +14,8 @@ from proveout.book.groups import with_members
 from proveout.book.listed import kind_of, nameless
 from proveout.book.patterns import Pattern, expansions, is_pattern
 from proveout.book.rows import name_of, text_node
-from proveout.book.topic import Topic
+from proveout.book.seen_at import SeenAt
+from proveout.book.topic import ALL_SOURCES, Topic
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.text.compose import compose
 from proveout.text.node import Listing, Mapping, Node, Scalar
@@ -49,6 +50,7 @@ class RawBook(Struct):
             every reference to it another.
         unread: kinds of which a file or an entry could not be read; what is missing there is not known.
         former: names that entries had before.
+        seen_at: frequencies that stand at causes.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
@@ -56,9 +58,10 @@ class RawBook(Struct):
     unread: set[str] = field(default_factory=set)
     whole: bool = True
     former: Former = field(default_factory=Former)
+    seen_at: SeenAt = field(default_factory=SeenAt)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
-        """Give the entries of one kind by id."""
+        """Return the entries of one kind by id."""
         return self.entries[kind]
 
 
@@ -73,9 +76,12 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     reading = _Reading(problems, trusted)
     files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
     patterns = reading.patterns(root for _, root in files)
+    common = reading.all_sources(files)
     for source, root in files:
+        if source.layer not in reading.book.seen_at.layers:
+            reading.book.seen_at.layers.append(source.layer)
         for part in (root, *expansions(root, patterns, problems)):
-            for entry, rows in reading.entries(source, part):
+            for entry, rows in reading.entries(source, part, common.get(source.layer)):
                 if _lay_over(reading.book, entry, problems):
                     for row in rows:
                         _lay_over(reading.book, row, problems)
@@ -124,6 +130,20 @@ class _Reading:
             found.setdefault(pattern.id, pattern)
         return found
 
+    def all_sources(self, files: Iterable[tuple[Source, Node]]) -> dict[str, Mapping]:
+        """Return by layer the sources that one of its files states for all of them; a second is refused."""
+        found: dict[str, Mapping] = {}
+        for source, root in files:
+            said = root.get(ALL_SOURCES) if isinstance(root, Mapping) else None
+            if not isinstance(said, Mapping) or not isinstance(root, Mapping):
+                continue
+            if source.layer in found:
+                saw = f"'{ALL_SOURCES}' again (first at {found[source.layer].place})"
+                place, mend = root.key_place(ALL_SOURCES), "put it into one file"
+                self._problems.append(Problem(place, "stated-twice", saw, "one for all files", mend))
+            found.setdefault(source.layer, said)
+        return found
+
     def _faults(self, root: Node, schema: str) -> set[tuple[str | int, ...]]:
         """Complain of what does not fit a schema, and return where."""
         faults = () if self._trusted else validate_items(root, schema)
@@ -131,19 +151,23 @@ class _Reading:
         self.book.whole = self.book.whole and not faults
         return {path for path, _ in faults}
 
-    def entries(self, source: Source, root: Node) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
+    def entries(
+        self, source: Source, root: Node, common: Mapping | None
+    ) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
         """Split one file, or what a pattern gave, into its sound entries, each with its rows."""
         if is_pattern(root):
             return
         kind = kind_of(source.name) if isinstance(root, Listing) else ""
         bad = self._faults(root, kind or "book")
-        topic = Topic(root, self._problems) if isinstance(root, Mapping) else None
+        topic = Topic(root, self._problems, common) if isinstance(root, Mapping) else None
         for section, path, node in _nodes(root, kind):
             name = _name(node)
             if not isinstance(node, Mapping) or name is None:
                 self.book.unread.add(section)
                 continue
             self.book.declared[section].add(name)
+            if section == "codes":
+                self.book.seen_at.pair(name, node)
             if path not in bad and path[:-1] not in bad:
                 shaped, rows = topic.shaped(section, node) if topic else (node, ())
                 yield (
@@ -153,18 +177,23 @@ class _Reading:
 
 
 def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]:
-    """Return the rules with the causes of each group that they name in its place."""
+    """Return the rules with what causes say of them, and with the causes of each group in its place."""
+    if not {"rules", "inspections", "codes", "symptoms", "findings", "circumstances"} & book.unread:
+        problems += book.seen_at.strangers({name: one.node for name, one in book.entries["rules"].items()})
     groups = {name: entry.node for name, entry in book.entries["groups"].items()}
     unread = "groups" in book.unread
     rules = {}
     for name, entry in book.entries["rules"].items():
-        node = with_members(entry.node, groups, [] if unread else problems)
+        node = book.seen_at.added(name, entry.node, entry.layer, problems)
+        if "causes" not in book.unread:
+            problems += book.seen_at.unseen(name, node)
+        node = with_members(node, groups, [] if unread else problems)
         rules[name] = entry if node is entry.node else replace(entry, node=node)
     return rules
 
 
 def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
-    """Give each entry of a file: its kind, where it stands in the document, and its node."""
+    """Return each entry of a file: its kind, where it stands in the document, and its node."""
     if isinstance(root, Listing):
         yield from ((kind, (index,), node) for index, node in enumerate(root.items))
     elif isinstance(root, Mapping):
@@ -175,7 +204,7 @@ def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], 
 
 
 def _name(node: Node) -> str | None:
-    """Give the id of an entry; a rule may state that of the row that it replaces instead."""
+    """Return the id of an entry; a rule may state that of the row that it replaces instead."""
     name = (node.get("id") or node.get("replaces")) if isinstance(node, Mapping) else None
     return name.text if isinstance(name, Scalar) else None
 
@@ -193,11 +222,13 @@ def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
         return False
     book.entries[entry.kind][entry.id] = entry
     book.former.learn(entry.kind, entry.id, entry.node)
+    if entry.kind == "causes":
+        book.seen_at.learn(entry.id, entry.node, entry.layer)
     return True
 
 
 def _in_place_of_row(book: RawBook, entry: RawEntry) -> RawEntry:
-    """Give a rule that replaces one which has since become a row that row's id: it observes the same."""
+    """Return a rule that replaces one which has since become a row, by that row's id."""
     known = book.entries["rules"]
     if entry.kind != "rules" or "replaces" not in entry.node or entry.id in known:
         return entry

@@ -30,7 +30,7 @@ def rule_node(
     Args:
         name: id of the row.
         at: the key at which the row stands; its place is the rule's.
-        row: what holds ``seen_with`` and ``otherwise``.
+        row: what holds ``seen_with`` and ``otherwise``; without the first, causes say theirs.
         because: the reason.
         source: where the figures come from.
         replaces: whether the row's entry takes the place of one of a lower layer, and so the row does too.
@@ -39,11 +39,9 @@ def rule_node(
     if replaces:
         pairs.append((Key("replaces", at.place), text_node(name, at)))
     pairs.append((Key("when", at.place), condition_of(name, at)))
-    for key, value in row:
-        if key.name == "seen_with":
-            pairs.append((Key("weigh", key.place), value))
-        elif key.name == "otherwise":
-            pairs.append((key, value))
+    seen_with = row.get("seen_with") or Mapping((), at.place)
+    pairs.append((Key("weigh", seen_with.place), seen_with))
+    pairs += [(key, value) for key, value in row if key.name == "otherwise"]
     pairs.append((Key("because", because.place), because))
     if source is not None:
         pairs.append((Key("source", source.place), source))

@@ -16,6 +16,8 @@ from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 
 #: The section that says where figures come from that do not say so themselves.
 SOURCES = "sources"
+#: The section that says so for all files of a layer.
+ALL_SOURCES = "all_sources"
 #: What all codes of a file have that do not say otherwise.
 ALL_CODES = "all_codes"
 
@@ -24,10 +26,18 @@ Rows = tuple[tuple[str, Mapping], ...]
 
 
 class Topic:
-    """Brings the entries of one file into shape; what is missing goes to ``problems``."""
+    """Brings the entries of one file into shape; what is missing goes to ``problems``.
 
-    def __init__(self, root: Mapping, problems: list[Problem]) -> None:
-        self._sources = inner(root, SOURCES)
+    Args:
+        root: the file.
+        problems: where complaints go.
+        common: the sources that the layer states for all of its files.
+    """
+
+    def __init__(self, root: Mapping, problems: list[Problem], common: Mapping | None = None) -> None:
+        own = inner(root, SOURCES)
+        rest = tuple(pair for pair in common or () if pair[0].name not in own)
+        self._sources = Mapping((*own.pairs, *rest), own.place)
         self._all_codes = inner(root, ALL_CODES)
         self._codes = root.get("codes")
         self._problems = problems
@@ -47,7 +57,7 @@ class Topic:
         return node, ()
 
     def _sourced(self, node: Mapping, what: str, key: str = "source") -> Mapping:
-        """Give an entry the source that the file states for ``what`` where it has none itself."""
+        """Return an entry with the source that the file states for ``what`` where it has none itself."""
         if key in node:
             return node
         common = self._sources.get(what)
@@ -59,7 +69,7 @@ class Topic:
         return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
 
     def _code(self, node: Mapping) -> Mapping:
-        """Give a code what the file states for all of its codes."""
+        """Return a code with what the file states for all of its codes."""
         common = tuple((key, value) for key, value in self._all_codes if key.name not in node)
         if "family" not in node and "family" not in self._all_codes:
             mend = "add it here, or under 'all_codes' before the codes of the file"
@@ -69,12 +79,8 @@ class Topic:
         return self._explained(self._sourced(Mapping((*node.pairs, *common), node.place), "codes"))
 
     def _as_another(self, node: Mapping) -> Mapping:
-        """Give a code that asks for it the frequencies of another code of the file, times a factor."""
-        idle = next((key for key, _ in node if key.name in ("otherwise", "because")), None)
+        """Return a code that asks for it with the frequencies of another code of the file, times a factor."""
         if "seen_as" not in node:
-            if idle and "seen_with" not in node:
-                saw, mend = f"'{idle.name}' of a code without frequencies", "add 'seen_with' or 'seen_as'"
-                self._problems.append(Problem(idle.place, "frequencies-missing", saw, "frequencies", mend))
             return node
         said = inner(node, "seen_as")
         others = self._codes.items if isinstance(self._codes, Listing) else ()
@@ -91,14 +97,14 @@ class Topic:
             return Mapping(rest, node.place)
         times = number(said, "times", 1.0)
         figures = tuple(
-            (Key(key.name, said.place), _times(value, times, said.place))
+            (Key(key.name, said.place), scaled(value, times, said.place))
             for key, value in inner(other, "seen_with")
         )
         seen = Mapping(figures, said.place)
         return Mapping((*rest, (Key("seen_with", said.place), seen)), node.place)
 
     def _explained(self, node: Mapping) -> Mapping:
-        """Give a code that weighs nothing the reason that the file states for all such."""
+        """Return a code that weighs nothing with the reason that the file states for all such."""
         common = self._sources.get("unweighed")
         if common is None or "unweighed" in node or "seen_with" in node:
             return node
@@ -112,12 +118,12 @@ class Topic:
         gone = {*KEYS, DRIVING} - ({"source"} if kind == "codes" else set())
         own = Mapping(tuple((k, v) for k, v in entry if k.name not in gone), node.place)
         driving = self._driving(f"{OBSERVED[kind]}:{_text(node, 'id')}", node, node)
-        if "seen_with" not in node:
+        if not self._is_row(node, () if kind == "codes" else ("source",)):
             return own, driving
         because = node.get("because") or node.get("meaning") or node.get("note") or node.get("title")
         source = entry.get("source") or self._sources.get("seen_with")
         name = f"{OBSERVED[kind]}:{_text(node, 'id')}"
-        return own, self._row(name, _key(node, "seen_with"), node, because, source, node) + driving
+        return own, self._row(name, _row_key(node), node, because, source, node) + driving
 
     def _driving(self, name: str, said: Mapping, entry: Mapping) -> Rows:
         """Return what an entry or result says of driving on, as an entry of its own."""
@@ -141,11 +147,11 @@ class Topic:
                     text_node(key.name, cause)
                 )
             rows += self._driving(f"{_text(node, 'id')}={key.name}", value, node)
-            if "seen_with" in value:
+            if self._is_row(value, ("source",)):
                 source = value.get("source") or self._sources.get("seen_with") or entry.get("source")
                 name = f"{_text(node, 'id')}={key.name}"
                 because = value.get("because") or value.get("means")
-                rows += self._row(name, _key(value, "seen_with"), value, because, source, node)
+                rows += self._row(name, _row_key(value), value, because, source, node)
         proves = Mapping(
             tuple((key, Listing(tuple(names), key.place)) for key, names in shows.values()), node.place
         )
@@ -156,6 +162,19 @@ class Topic:
         if proves.pairs:
             pairs.append((Key("proves", node.place), proves))
         return Mapping(tuple(pairs), node.place), tuple(rows)
+
+    def _is_row(self, node: Mapping, besides: tuple[str, ...]) -> bool:
+        """Say whether a node carries a row: frequencies, or ``otherwise`` alone where causes state theirs.
+
+        A reason, or one of the keys ``besides``, without either is complained of.
+        """
+        if "seen_with" in node or "otherwise" in node:
+            return True
+        for key, _ in node:
+            if key.name in ("because", *besides):
+                saw, mend = f"'{key.name}' without frequencies", "add 'seen_with', or 'otherwise' alone"
+                self._problems.append(Problem(key.place, "frequencies-missing", saw, "frequencies", mend))
+        return False
 
     def _row(
         self, name: str, at: Key, row: Mapping, because: Node | None, source: Node | None, entry: Mapping
@@ -188,7 +207,7 @@ def _with_condition(node: Mapping) -> Mapping:
     return Mapping(tuple(pairs), node.place)
 
 
-def _times(value: Node, times: float, place: Place) -> Scalar:
+def scaled(value: Node, times: float, place: Place) -> Scalar:
     """Return a frequency times a factor, to six digits after the point; what is no frequency as it stands."""
     said = value.value if isinstance(value, Scalar) else None
     figure = FREQUENCY_WORDS.get(said, 0.0) if isinstance(said, str) else said
@@ -218,6 +237,11 @@ def _shown(node: Mapping) -> Iterator[Scalar]:
 def _key(node: Mapping, name: str) -> Key:
     """Return the key of that name, which must be there."""
     return Key(name, node.key_place(name))
+
+
+def _row_key(node: Mapping) -> Key:
+    """Return the key at which a row stands: that of its frequencies, or else ``otherwise``."""
+    return _key(node, "seen_with" if "seen_with" in node else "otherwise")
 
 
 def _text(node: Mapping, key: str) -> str:

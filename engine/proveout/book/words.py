@@ -45,8 +45,8 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
 
 def _term(entry: RawEntry) -> Term:
     node = entry.node
-    words = texts(node, "words")
-    return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer)
+    words, ways = texts(node, "words"), texts(node, "brings_on")
+    return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer, ways)
 
 
 def _component(entry: RawEntry) -> Component:

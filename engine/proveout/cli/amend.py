@@ -63,7 +63,7 @@ def command(
     from proveout.show.change import change_text
     from proveout.show.next import next_step_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     document = merged(events_of(case))
     aside = {why: given.pop(why.replace("-", "_")) for why in SET_ASIDE}
     adds, left_out = document_from(given, book)

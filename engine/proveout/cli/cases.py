@@ -56,25 +56,30 @@ MOST_TOLD = 200
 def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, **given: Any) -> int:
     """List the case files below DIR that fit, the latest first.
 
-    Files that cannot be read or are damaged are named and left out (exit code 1).
+    Files that cannot be read or are damaged are named and left out (exit code 1). Totals check closed cases
+    in full before they count them.
 
     \b
     proveout cases . --code P0442 --open
     proveout cases . --totals
     """
+    from proveout.app.names import CAUSES, titles
     from proveout.app.places import cache_dir
+    from proveout.intake.resolve import resolve
     from proveout.record.index import CaseIndex, Query
     from proveout.show.listing import cases_document, cases_text, totals_document, totals_text
 
     closed = None if is_open is None else not is_open
+    given["cause"] = resolve(given["cause"], titles(CAUSES)) if given["cause"] else ""
     query = Query(closed=closed, **{**given, "code": given["code"].upper()})
     index = CaseIndex(directory, cache_dir() / "indexes")
     refreshed = index.refresh()
-    for problem in refreshed.problems[:MOST_TOLD]:
+    problems = refreshed.problems + (index.check_closed() if totals else ())
+    for problem in problems[:MOST_TOLD]:
         tell(f"left out: {problem}")
-    if len(refreshed.problems) > MOST_TOLD:
-        tell(f"left out: {len(refreshed.problems) - MOST_TOLD} more")
-    done = FINDINGS if refreshed.problems else DONE
+    if len(problems) > MOST_TOLD:
+        tell(f"left out: {len(problems) - MOST_TOLD} more")
+    done = FINDINGS if problems else DONE
     if totals:
         rows = index.totals(query)
         say_json(totals_document(rows)) if as_json else say(totals_text(rows))

@@ -35,8 +35,13 @@ def command(case: Path, outcome: str, cause: str, note: str, layers: tuple[Path,
     proveout close mycar.yaml confirmed
     """
     from proveout.app.filing import append, events_of
-    from proveout.record.closing import close_body
+    from proveout.app.naming import cause_of, word_of
+    from proveout.intake.resolve import titled
+    from proveout.record.closing import OUTCOMES, close_body
 
+    book = open_book(layers, case)
     events = events_of(case)
-    head = append(case, events, close_body(events, open_book(layers), outcome, cause, note))
+    outcome = word_of("outcome", outcome, titled(OUTCOMES))
+    body = close_body(events, book, outcome, cause_of(cause, book) if cause else "", note)
+    head = append(case, events, body)
     tell(f"Closed {case} as {outcome} (head {head}). Keep the head on the report: it shows a cut tail.")

@@ -21,12 +21,17 @@ from proveout.terminal.common import (
     width,
 )
 from proveout.terminal.facts import fact_options
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.option(
-    "--from", "document", metavar="FILE", help="Take the intake from this YAML document (- for stdin)."
+    "--from",
+    "document",
+    metavar="FILE",
+    type=FILE_NAME,
+    help="Take the intake from this YAML document (- for stdin).",
 )
 @fact_options
 @book_options
@@ -43,8 +48,12 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     proveout intake mycar.yaml --from intake.yaml
     """
     from proveout.app.opening import keep
+    from proveout.app.recording import appended
+    from proveout.record.bodies import Amendment
     from proveout.record.documents import triage_document
     from proveout.show.triage_page import triage_page
+    from proveout.terminal.asking_kinds import answered as kind_answered
+    from proveout.terminal.asking_kinds import plainly
     from proveout.terminal.drafts import asked
     from proveout.terminal.paper import show
 
@@ -58,6 +67,9 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
         )
     with asked(case, book) if body is None else nullcontext(body) as answered:
         head, answer = keep(case, answered, book, layers)
+    if body is None and answer.ask is not None and (adds := kind_answered(answer.ask, plainly)):
+        kept = appended(case, Amendment(adds=adds), book, layers)
+        head, answer = kept.head, kept.after
     if as_json:
         say_json(triage_document(answer, book))
     else:
@@ -67,7 +79,7 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
 
 
 def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mapping[str, Any] | None:
-    """Give the intake that a document or the options hold; None where neither was given."""
+    """Return the intake that a document or the options hold; None where neither was given."""
     from proveout.app.facts import document_from
     from proveout.app.source import read_intake
 

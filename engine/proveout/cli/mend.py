@@ -34,10 +34,12 @@ def command(
     proveout mend mycar.yaml vapour-hose-cracked --minutes 20
     """
     from proveout.app.filing import append, events_of
+    from proveout.app.naming import cause_of
     from proveout.record.deeds import mending_body
     from proveout.show.deeds import watching_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
+    cause = cause_of(cause, book)
     events = events_of(case)
     body = mending_body(events, book, cause, minutes=minutes, cost=cost, note=note)
     head = append(case, events, body)

@@ -32,10 +32,12 @@ def command(
     proveout purchase mycar.yaml sensor-hose-cracked --cost 6.50
     """
     from proveout.app.filing import append, events_of, reminders_for
+    from proveout.app.naming import cause_of
     from proveout.record.deeds import purchase_body
     from proveout.show.deeds import reminders_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
+    cause = cause_of(cause, book)
     events = events_of(case)
     body = purchase_body(events, book, cause, cost, part, reason)
     say(reminders_text(reminders_for(events, book, cause), book.causes[cause].title, width()))

@@ -39,17 +39,15 @@ def command(
     proveout ready mycar.yaml --status "00 07 65 04" --model-year 2011
     """
     from proveout.app.filing import events_of
-    from proveout.intake.document import unknown_id
-    from proveout.model.problem import NOWHERE, BadInputError
+    from proveout.app.naming import word_of
     from proveout.readiness.inspection import known_programmes
     from proveout.readiness.status import decode_status
     from proveout.record.ahead import inspected_now, named, still_to_drive
     from proveout.show.deeds import ready_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     programmes = known_programmes(book)
-    if programme not in programmes:
-        raise BadInputError(unknown_id("programme", programme, programmes, NOWHERE))
+    programme = word_of("programme", programme, programmes)
     events = events_of(case)
     status = decode_status(word) if word else None
     names = named(ready, not_ready)

@@ -35,11 +35,13 @@ def command(
     proveout repair mycar.yaml sensor-hose-cracked --minutes 15
     """
     from proveout.app.filing import append, events_of
+    from proveout.app.naming import cause_of
     from proveout.record.closing import what_confirms
     from proveout.record.deeds import repair_body
     from proveout.show.deeds import after_repair_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
+    cause = cause_of(cause, book)
     events = events_of(case)
     done: dict[str, Any] = {
         "action": action,

@@ -50,8 +50,10 @@ def command(
     proveout report mycar.yaml --for customer --redact --out page.html
     proveout report mycar.yaml --job-sheet --out sheet.html
     """
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.app.story import story_of
+    from proveout.plan.prices import priced
     from proveout.record import casefile, files
     from proveout.show.html import BEGINS
     from proveout.show.jobsheet import job_sheet_html
@@ -59,8 +61,9 @@ def command(
     from proveout.terminal.waiting import doing
     from proveout.text.visible import visible
 
-    book = open_book(layers)
-    source = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    source = open_case(case, book, sys.stdin.buffer, in_force(layers))
+    book = priced(book, source.case.costs)
     recorded = source.path if source.recorded else None
     events = casefile.read(recorded) if recorded else ()
     with doing("Computing every advice anew" if reader == ASSESSOR and recorded else "Writing the page"):

@@ -10,7 +10,6 @@ import click
 from proveout.app.working import hold
 from proveout.cli import rules_check, rules_compare, rules_coverage, rules_effect, rules_fmt, rules_schema
 from proveout.terminal.common import (
-    BAD_INPUT,
     DONE,
     FINDINGS,
     STOPPED,
@@ -125,24 +124,17 @@ def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
 @command.command()
 @click.argument("entry", metavar="ID")
 @book_options
-def show(entry: str, layers: tuple[Path, ...]) -> int:
-    """Show an entry of the book, where it stands, and what uses it.
+def show(entry: str, layers: tuple[Path, ...]) -> None:
+    """Show an entry of the book, by its id, its title or a word for it; where it stands, and what uses it.
 
     \b
     proveout rules show purge-valve
     """
-    from proveout.intake.document import unknown_id
-    from proveout.model.problem import NOWHERE
-    from proveout.show.entry import catalogue, entry_text
+    from proveout.app.naming import entry_of
+    from proveout.show.entry import entry_text
 
     book = open_book(layers)
-    text = entry_text(book, entry, width())
-    if text is None:
-        known = [key for entries in catalogue(book).values() for key in entries]
-        tell(str(unknown_id("entry", entry, known, NOWHERE)))
-        return BAD_INPUT
-    say(text)
-    return DONE
+    say(entry_text(book, entry_of(entry, book), width()))
 
 
 @command.command()
@@ -236,7 +228,7 @@ def simulate(
     \b
     proveout rules simulate --cases 500 --code P0442
     """
-    from proveout.app.naming import refuse_unknown
+    from proveout.app.naming import id_of
     from proveout.app.simulating import Run, StoppedError, chosen_codes, played_cases
     from proveout.show.simulated import simulated_document, simulated_text
     from proveout.trial.played import by_family
@@ -244,8 +236,7 @@ def simulate(
 
     book = open_book(layers)
     chosen = chosen_codes(book, codes, families)
-    refuse_unknown(tools, book.words.tools, "tool")
-    at_hand = frozenset(tools) if tools else None
+    at_hand = frozenset(id_of("tool", tool, book.words.tools) for tool in tools) if tools else None
     drawn = drawing(book, seed=seed, codes=chosen, tools=at_hand, disturbance=disturb)
     run = Run(hold(book, layers), drawn)
     try:

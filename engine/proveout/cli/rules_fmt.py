@@ -11,8 +11,8 @@ from proveout.terminal.common import DONE, FINDINGS, say, tell
 
 @click.command()
 @click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--check", "only_check", is_flag=True, help="Write nothing; exit with 1 on a change.")
-def command(paths: tuple[Path, ...], only_check: bool) -> int:
+@click.option("--check", "look", is_flag=True, help="Write nothing; exit with 1 where a file would change.")
+def command(paths: tuple[Path, ...], look: bool) -> int:
     """Lay out the rule files PATH, and those below directories PATH, in one way; comments are kept.
 
     Content never changes: a file that would say something else afterwards is refused and left alone.
@@ -22,10 +22,9 @@ def command(paths: tuple[Path, ...], only_check: bool) -> int:
     """
     from proveout.app.formatting import formatted
 
-    changed = formatted(paths, write=not only_check)
+    changed = formatted(paths, write=not look)
     for path in changed:
         say(str(path))
-    tell(
-@click.option("--check", "only_check", is_flag=True, help="Write nothing; exit 1 where a file would change.")
-    )
-    return FINDINGS if only_check and changed else DONE
+    files = f"{len(changed)} file{'s' if len(changed) != 1 else ''}"
+    tell(f"{files} {'would change' if look else 'changed'}.")
+    return FINDINGS if look and changed else DONE

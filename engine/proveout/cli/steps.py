@@ -9,10 +9,11 @@ import click
 
 from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell, width
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.argument(
     "inspection", metavar="[INSPECTION]", required=False, shell_complete=completing.of("inspections")
 )
@@ -30,13 +31,15 @@ def command(
 ) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
-    INSPECTION is an id, a title, or how one begins; without it, the one that triage proposes next for CASE.
+    INSPECTION is an id, a title, a word for it, or how one begins; without it, the one that triage proposes
+    next for CASE.
 
     \b
     proveout steps mycar.yaml
     proveout steps mycar.yaml cap-seal-look
     """
-    from proveout.app.naming import id_of
+    from proveout.app.naming import inspection_of
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.intake.readings import own_limits
     from proveout.plan.advice import advise
@@ -45,8 +48,8 @@ def command(
     from proveout.terminal.paper import show
     from proveout.terminal.waiting import doing
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     if inspection is None:
         with doing("Working out what to do next"):
             proposed = advise(opened.case, book).next
@@ -55,7 +58,7 @@ def command(
             return
         name = proposed.inspection
     else:
-        name = id_of("inspection", inspection, book.inspections)
+        name = inspection_of(inspection, book)
     entry = book.inspections[name]
     if out is not None:
         from proveout.record import files

@@ -17,10 +17,11 @@ from proveout.terminal.common import (
     say_json,
     width,
 )
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @book_options
 @engine_option
 @click.option("--full", is_flag=True, help="Say everything: all reasons, cautions, results, notes.")
@@ -37,8 +38,10 @@ def command(
     proveout triage mycar.yaml
     proveout triage mycar.yaml --full
     """
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
     from proveout.plan.advice import advise
+    from proveout.plan.prices import priced
     from proveout.record.documents import triage_document
     from proveout.show.next import next_step_text
     from proveout.show.triage import closed_text, triage_text
@@ -46,8 +49,9 @@ def command(
     from proveout.terminal.paper import show, show_text
     from proveout.terminal.waiting import doing
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
+    book = priced(book, opened.case.costs)
     with doing("Working out what to do next"):
         triage = advise(opened.case, book, engine)
     currency = opened.case.costs.currency

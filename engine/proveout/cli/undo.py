@@ -30,7 +30,7 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
     from proveout.show.change import change_text
     from proveout.show.next import next_step_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     events = events_of(case)
     number = last_step(events)
     event = next(event for event in events if event.n == number)

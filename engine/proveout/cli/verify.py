@@ -60,6 +60,7 @@ def command(
     """
     from proveout.app.facts import code_from
     from proveout.app.filing import append, events_of
+    from proveout.app.naming import inspection_of, monitor_of, symptom_of
     from proveout.app.recording import reading_of
     from proveout.record import casefile
     from proveout.record.ahead import still_to_drive
@@ -67,22 +68,23 @@ def command(
     from proveout.record.deeds import counters_from, verification_body
     from proveout.show.deeds import confirmation_text
 
-    book = open_book(layers)
+    book = open_book(layers, case)
     events = events_of(case)
     pairs = [item.partition("=") for item in repeated]
     body = verification_body(
         events,
         book,
         repeated=[
-            reading_of(name, tuple(reading.split()), "", (), book).kept() for name, _, reading in pairs
+            reading_of(inspection_of(name, book), tuple(reading.split()), "", (), book).kept()
+            for name, _, reading in pairs
         ],
         codes_cleared=codes_cleared,
         codes_now=[code_from(text) for text in codes_now],
         codes_read=codes_read or bool(codes_now),
         driven_km=driven or 0.0,
         counters=counters_from(counters),
-        gone=gone,
-        monitors_run=monitors_run,
+        gone=[symptom_of(name, book) for name in gone],
+        monitors_run=[monitor_of(name, book) for name in monitors_run],
         note=note,
     )
     head = append(case, events, body)

@@ -18,10 +18,11 @@ from proveout.terminal.common import (
     say_json,
     width,
 )
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.argument("cause", metavar="[CAUSE]", required=False, shell_complete=completing.of("causes"))
 @book_options
 @engine_option
@@ -35,7 +36,7 @@ def command(
     display: str,
     as_json: bool,
 ) -> None:
-    """Show why CAUSE (or the leading cause) stands where it does in CASE.
+    """Show why CAUSE (an id or a title; or the leading cause) stands where it does in CASE.
 
     The ledger, the chain of rules with file and line, what was considered and cleared, and what would change
     the answer.
@@ -43,24 +44,23 @@ def command(
     \b
     proveout why mycar.yaml
     """
+    from proveout.app.naming import cause_of
+    from proveout.app.profile import in_force
     from proveout.app.source import open_case
-    from proveout.intake.document import unknown_id
-    from proveout.model.problem import NOWHERE, BadInputError
     from proveout.plan.advice import advise
     from proveout.show.deeds import ending_text
     from proveout.show.documents import why_document
     from proveout.show.why import why_text
 
-    book = open_book(layers)
-    opened = open_case(case, book, sys.stdin.buffer)
+    book = open_book(layers, case)
+    opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     triage = advise(opened.case, book, engine)
     in_play = [standing.cause for standing in triage.standings]
-    wanted = cause or triage.verdict.cause or (in_play[0] if in_play else "")
-    if wanted not in in_play and wanted in book.causes:
+    asked = cause_of(cause, book) if cause else ""
+    wanted = asked or triage.verdict.cause or (in_play[0] if in_play else "")
+    if wanted and wanted not in in_play:
         say(f"{book.causes[wanted].title}: no abnormal observation of this case can stem from it.")
         return
-    if wanted and wanted not in in_play:
-        raise BadInputError(unknown_id("cause", wanted, book.causes, NOWHERE))
     if as_json:
         say_json(why_document(triage, book, wanted))
         return

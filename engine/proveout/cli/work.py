@@ -27,7 +27,7 @@ def command(case: Path, layers: tuple[Path, ...], display: str) -> None:
 
     if not at_terminal():
         raise click.UsageError("It needs a terminal; elsewhere use triage, steps and record.")
-    job = Job(case, open_book(layers), layers, display)
+    job = Job(case, open_book(layers, case), layers, display)
     try:
         work(job)
     except (click.Abort, KeyboardInterrupt):

@@ -10,7 +10,7 @@ from proveout.book.codes import parse_code
 from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
-from proveout.model.case import Case, CodeSeen, Costs, Mended, Taken
+from proveout.model.case import Case, CodeSeen, Costs, History, Mended, Taken
 from proveout.model.entries import Inspection, OwnFigures
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 
@@ -39,7 +39,7 @@ FRAME_FACTS: Mapping[str, str] = {
 
 
 def unknown_id(kind: str, given: str, known: Iterable[str], place: Place) -> Problem:
-    """Give the complaint about an id that the book does not have, with the nearest ones it has."""
+    """Return the complaint about an id that the book does not have, with the nearest ones it has."""
     near = difflib.get_close_matches(given, list(known), n=3, cutoff=0.5)
     mend = f"did you mean {' or '.join(near)}?" if near else "list them with: proveout rules list"
     return Problem(place, "unknown-id", f"{kind} {given!r}", f"one of the book's ids for: {kind}", mend)
@@ -55,7 +55,7 @@ class _Reader:
         self.problems: list[Problem] = []
 
     def ids(self, key: str, kind: str, known: Iterable[str]) -> tuple[str, ...]:
-        """Give the ids under a key, each once, complaining about those that the book does not have."""
+        """Return the ids under a key, each once, complaining about those that the book does not have."""
         names = set(known)
         given = self.document.get(key, ())
         for index, item in enumerate(given):
@@ -64,7 +64,7 @@ class _Reader:
         return tuple(dict.fromkeys(item for item in given if item in names))
 
     def codes(self) -> tuple[CodeSeen, ...]:
-        """Give the codes, each once."""
+        """Return the codes, each once."""
         seen: dict[str, CodeSeen] = {}
         for index, item in enumerate(self.document.get("codes", ())):
             place = self.locate(("codes", index))
@@ -79,7 +79,7 @@ class _Reader:
         return tuple(seen.values())
 
     def taken(self) -> tuple[Taken, ...]:
-        """Give the inspections recorded: ``readings`` in order, then the short form."""
+        """Return the inspections recorded: ``readings`` in order, then the short form."""
         given = [(item, ("readings", index)) for index, item in enumerate(self.document.get("readings", ()))]
         for inspection, result in self.document.get("results", {}).items():
             given.append(({"inspection": inspection, "result": result}, ("results", inspection)))
@@ -104,10 +104,12 @@ class _Reader:
             conditions=tuple(item.get("conditions", ())),
             instrument=item.get("instrument", ""),
             place=place,
+            fault=item.get("fault", ""),
+            old_part=item.get("old_part", False),
         )
 
     def mended(self) -> tuple[Mended, ...]:
-        """Give what was mended and watched, complaining about causes that the book does not have."""
+        """Return what was mended and watched, complaining about causes that the book does not have."""
         found = []
         for index, item in enumerate(self.document.get("mended", ())):
             if item["cause"] in self.book.causes:
@@ -117,8 +119,24 @@ class _Reader:
                 self.problems.append(unknown_id("cause", item["cause"], self.book.causes, place))
         return tuple(found)
 
+    def history(self) -> History:
+        """Return what was so before, complaining about components that the book does not have."""
+        given: Mapping[str, Any] = self.document.get("history", {})
+        known = self.book.words.components
+        for key in ("replaced_again", "never_changed"):
+            for index, item in enumerate(given.get(key, ())):
+                if item not in known:
+                    place = self.locate(("history", key, item if key == "replaced_again" else index))
+                    self.problems.append(unknown_id("component", item, known, place))
+        return History(
+            for_years=given.get("for_years", False),
+            replaced_again=tuple(given.get("replaced_again", {}).items()),
+            never_changed=tuple(given.get("never_changed", ())),
+            engine_exchanged=given.get("engine_exchanged", False),
+        )
+
     def own_figures(self) -> tuple[OwnFigures, ...]:
-        """Give the vehicle's own limits, complaining about inspections that take no value."""
+        """Return the vehicle's own limits, complaining about inspections that take no value."""
         found = []
         for index, item in enumerate(self.document.get("own_figures", ())):
             place = self.locate(("own_figures", index))
@@ -138,7 +156,7 @@ class _Reader:
         return tuple(found)
 
     def set_aside(self) -> dict[str, str]:
-        """Give the inspections that cannot be done, complaining about those that the book does not have."""
+        """Return the inspections that cannot be done, complaining about those that the book does not have."""
         given: Mapping[str, str] = self.document.get("set_aside", {})
         for name in given:
             if name not in self.book.inspections:
@@ -146,8 +164,19 @@ class _Reader:
                 self.problems.append(unknown_id("inspection", name, self.book.inspections, place))
         return {name: why for name, why in given.items() if name in self.book.inspections}
 
+    def costs(self) -> Costs:
+        """Return the prices, complaining about components that the book does not have."""
+        given = dict(self.document.get("costs", {}))
+        parts: Mapping[str, float] = given.pop("parts", {})
+        known = self.book.words.components
+        for name in parts:
+            if name not in known:
+                place = self.locate(("costs", "parts", name))
+                self.problems.append(unknown_id("component", name, known, place))
+        return Costs(**given, parts=tuple(sorted(parts.items())))
+
     def facts(self) -> dict[str, float | str]:
-        """Give the vehicle and freeze-frame facts under their names."""
+        """Return the vehicle and freeze-frame facts under their names."""
         found: dict[str, float | str] = {}
         for key, names in (("vehicle", VEHICLE_FACTS), ("freeze_frame", FRAME_FACTS)):
             given = self.document.get(key, {})
@@ -182,7 +211,7 @@ def _unusable(inspection: Inspection, item: Mapping[str, Any], place: Place) -> 
 
 
 def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = None) -> Case:
-    """Give the case that an intake document describes.
+    """Return the case that an intake document describes.
 
     Args:
         document: plain data, valid by ``intake.schema.json``.
@@ -197,7 +226,9 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
     reader = _Reader(document, book, place_of)
     words = book.words
     # The whole catalogue is read only where it must be.
+    families = {code.family for code in words.codes.values()} if document.get("code_families") else set()
     monitors = {code.monitor for code in words.codes.values()} if document.get("monitors_run") else set()
+    history = reader.history()
     case = Case(
         facts=reader.facts(),
         has=tuple(document.get("vehicle", {}).get("has", ())),
@@ -207,16 +238,22 @@ def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = Non
         symptoms_absent=reader.ids("symptoms_absent", "symptom", words.symptoms),
         happens_when=reader.ids("happens_when", "circumstance", words.circumstances),
         recent_work=reader.ids("recent_work", "kind of recent work", words.recent_work),
-        replaced=reader.ids("replaced", "component", words.components),
+        replaced=tuple(
+            dict.fromkeys(
+                (*reader.ids("replaced", "component", words.components), *dict(history.replaced_again))
+            )
+        ),
         said=tuple(document.get("said", ())),
         tools=reader.ids("tools", "tool", words.tools),
         monitors_run=reader.ids("monitors_run", "monitor", monitors),
         taken=reader.taken(),
         own_figures=reader.own_figures(),
         set_aside=reader.set_aside(),
-        costs=Costs(**document.get("costs", {})),
+        costs=reader.costs(),
         place=place_of(()),
         mended=reader.mended(),
+        history=history,
+        code_families=reader.ids("code_families", "family of codes", families),
     )
     if reader.problems:
         raise BadInputError(*reader.problems)

@@ -99,5 +99,8 @@ def readings_of(case: Case, book: Book) -> tuple[Read, ...]:
 def _read(taken: Taken, found: Judged | None, book: Book) -> Read:
     title = book.inspections[taken.inspection].title
     if found is None:
-        return Read(taken.inspection, title, ((taken.result, 1.0),), taken.result)
-    return Read(taken.inspection, title, found.states, "", found, found.own_alone)
+        states = ((taken.result, 1.0),)
+        return Read(taken.inspection, title, states, taken.result, fault=taken.fault, old_part=taken.old_part)
+    return Read(
+        taken.inspection, title, found.states, "", found, found.own_alone, taken.fault, taken.old_part
+    )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import partial
+from collections.abc import Iterable, Mapping
+from functools import lru_cache, partial
 from typing import Protocol
 
 from msgspec import Struct
 from rapidfuzz import fuzz, process
 
-from proveout.intake.index import index_of_names, phrases_of, plain_text
+from proveout.intake.index import Index, index_of_names, phrases_of, plain_text
 from proveout.intake.words import match
 
 #: Shortest text that is taken as the beginning of a name.
@@ -35,18 +35,69 @@ class Choice(Struct, frozen=True):
     near: tuple[str, ...] = ()
 
 
-def choose(given: str, terms: Mapping[str, Named]) -> Choice:
-    """Say which entry is meant: by id, title or word, else by how one begins, else by the words in it."""
+class Titled(Struct, frozen=True):
+    """A name of its own, for what the book knows by its id only, such as monitors and results."""
+
+    title: str
+    words: tuple[str, ...] = ()
+
+
+def titled(ids: Iterable[str]) -> dict[str, Titled]:
+    """Return ids the titles that they read like."""
+    return {key: Titled(key.replace("-", " ")) for key in ids}
+
+
+class _Terms:
+    """Entries, known again by being the very same mapping, so that what was made of them can be kept."""
+
+    def __init__(self, terms: Mapping[str, Named]) -> None:
+        self.terms = terms
+
+    def __hash__(self) -> int:
+        return id(self.terms)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Terms) and other.terms is self.terms
+
+
+@lru_cache(maxsize=16)
+def _names(of: _Terms) -> Mapping[str, tuple[str, ...]]:
+    """Return all that each entry is called, plainly."""
+    return {key: tuple(map(plain_text, (key, *phrases_of(term)))) for key, term in of.terms.items()}
+
+
+@lru_cache(maxsize=16)
+def _by_name(of: _Terms) -> Mapping[str, tuple[str, ...]]:
+    """Give, for all that entries are called, those that are called so."""
+    found: dict[str, list[str]] = {}
+    for key, said in _names(of).items():
+        for name in dict.fromkeys(said):
+            found.setdefault(name, []).append(key)
+    return {name: tuple(keys) for name, keys in found.items()}
+
+
+@lru_cache(maxsize=16)
+def _index(of: _Terms) -> Index:
+    return index_of_names("name", of.terms)
+
+
+def called(given: str, terms: Mapping[str, Named]) -> tuple[str, ...]:
+    """Return the entries of which a text is the whole id, title or a whole word."""
     hyphened = "-".join(given.casefold().split())
     if hyphened in terms:
-        return Choice(hyphened)
+        return (hyphened,)
+    return _by_name(_Terms(terms)).get(plain_text(given) or " ", ())
+
+
+def choose(given: str, terms: Mapping[str, Named]) -> Choice:
+    """Say which entry is meant: by id, title or word, else by how one begins, else by the words in it."""
+    same = list(called(given, terms))
+    if len(same) == 1:
+        return Choice(same[0])
     wanted = plain_text(given)
     if not wanted:
         return Choice("")
-    names = {key: [plain_text(name) for name in (key, *phrases_of(term))] for key, term in terms.items()}
-    same = [key for key, said in names.items() if wanted in said]
-    if len(same) == 1:
-        return Choice(same[0])
+    names = _names(_Terms(terms))
     if not same and len(wanted) >= _BEGINNING:
         begun = [key for key, said in names.items() if any(name.startswith(wanted) for name in said)]
         inside = [key for key, said in names.items() if any(f" {wanted}" in name for name in said)]
@@ -59,15 +110,15 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
 
 
 def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
-    found, lost = match((given,), index_of_names("name", terms))
+    found, lost = match((given,), _index(_Terms(terms)))
     if len(found) == 1 and not lost and found[0].taken and not found[0].negated:
         return Choice(found[0].id)
     near = [key for item in found for key in (item.id, *(other.id for other in item.others))]
     return Choice("", tuple(dict.fromkeys(near))[:_NEAR]) if near else None
 
 
-def _alike(wanted: str, names: Mapping[str, list[str]]) -> tuple[str, ...]:
-    """Give the entries whose names are spelled most like a text, likeliest first."""
+def _alike(wanted: str, names: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Return the entries whose names are spelled most like a text, likeliest first."""
     keys = [(name, key) for key, said in names.items() for name in said]
     score = partial(
         process.extract, wanted, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE, limit=4 * _NEAR
@@ -76,5 +127,5 @@ def _alike(wanted: str, names: Mapping[str, list[str]]) -> tuple[str, ...]:
 
 
 def resolve(given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id that is meant, or the text itself where none is meant for certain."""
+    """Return the id that is meant, or the text itself where none is meant for certain."""
     return choose(given, terms).id or given

@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from proveout.book.codes import parse_code
 from proveout.intake.facts import facts_of
+from proveout.intake.history import history_of
 from proveout.intake.telling import reading_notes
 from proveout.intake.vehicle import kinds_of
 from proveout.model.atom import (
@@ -31,6 +32,7 @@ from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE, Case, Read, Sheet
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.presence import ABSENT
 
 if TYPE_CHECKING:
     from proveout.intake.words import Match
@@ -48,6 +50,7 @@ class _Gathered(Struct):
     opened: set[str] = field(default_factory=set)
     repeated: set[str] = field(default_factory=set)
     contrary: dict[str, str] = field(default_factory=dict)
+    presence: dict[str, str] = field(default_factory=dict)
 
     def see(self, kind: str, key: str, state: str, said: str) -> None:
         observable = Observable(kind, key)
@@ -85,6 +88,8 @@ def sheet_of(
     _watched(case, gathered)
     gathered.atoms |= {Atom(REPLACED, key, _DONE) for key in case.replaced}
     gathered.atoms |= facts_of(case, book)
+    history, told = history_of(case, book)
+    gathered.notes += told
     gathered.notes += [f"{book.inspections[name].title} is left out: it {SET_ASIDE[why]}."
                        for name, why in case.set_aside.items()]  # fmt: skip
     return Sheet(
@@ -101,6 +106,9 @@ def sheet_of(
         *kinds_of(case),
         case.mended,
         each_code,
+        tuple(gathered.presence.items()),
+        history,
+        case.code_families,
     )
 
 
@@ -194,25 +202,36 @@ def _offer(found: Match) -> str:
 
 
 def _compare(
-    inspection: Inspection, before: Observation, states: tuple[tuple[str, float], ...], gathered: _Gathered
+    inspection: Inspection,
+    before: Observation,
+    states: tuple[tuple[str, float], ...],
+    fault: str,
+    gathered: _Gathered,
 ) -> None:
     """Note whether the last two clear results of an inspection contradict each other."""
     normal = {result.id: result.normal for result in inspection.results}
     first, second = before.decided, states[0][0] if len(states) == 1 else None
     gathered.contrary.pop(inspection.id, None)
+    if ABSENT in (fault, gathered.presence.get(inspection.id)):
+        return  # a fault that comes and goes gives both, and neither is wrong
     if first in normal and second in normal and normal[first] != normal[second]:
         gathered.contrary[inspection.id] = str(first)
 
 
 def _reading(read: Read, book: Book, gathered: _Gathered) -> None:
     inspection, states = read.inspection, read.states
+    if read.old_part:
+        return
     observable = Observable(RESULT, inspection)
     gathered.opened.update(book.inspections[inspection].access)
     before = gathered.seen.get(observable)
     if before is not None:
         gathered.repeated.add(inspection)
-        _compare(book.inspections[inspection], before, states, gathered)
+        _compare(book.inspections[inspection], before, states, read.fault, gathered)
         gathered.atoms -= {Atom(RESULT, inspection, state) for state, _ in before.states}
     gathered.seen[observable] = Observation(observable, states, read.said(AS_WRITTEN))
+    gathered.presence.pop(inspection, None)
+    if read.fault:
+        gathered.presence[inspection] = read.fault
     if len(states) == 1 and states[0][0] != CANNOT_TELL:
         gathered.atoms.add(Atom(RESULT, inspection, states[0][0]))

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from proveout.model.atom import RESULT, Observable
 from proveout.model.case import Read, Sheet
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.presence import MARKS
 
 
 def said(sheet: Sheet, observable: Observable, display: str = AS_WRITTEN) -> str:
@@ -33,6 +34,11 @@ def reading_notes(readings: Iterable[Read], display: str = AS_WRITTEN) -> list[s
         if read.told:
             said_of_it = (*read.told.noted(display), *read.told.yields(display))
             found += [f"{read.title}: {note}" for note in said_of_it]
+        if read.old_part:
+            found.append(f"{read.title} was of a part that has been replaced since; it counts for nothing.")
+            continue
+        if read.fault:
+            found.append(f"{read.title} was made {MARKS[read.fault]}.")
         if before := latest.get(read.inspection):
             now, then = read.said(display), before.said(display)
             found.append(f"{read.title} was repeated: {now} now counts, not {then}.")

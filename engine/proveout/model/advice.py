@@ -40,6 +40,7 @@ class Next(Struct, frozen=True):
         apart: the causes that its results tell apart, those that they move most first.
         worth: by how much its results alone make going on cheaper; ``expected_saving`` is the whole plan's.
         why: why it comes now, in a sentence.
+        bring_on: what to bring the fault on with while it is made, of ``presence.WAYS``.
     """
 
     inspection: str
@@ -52,6 +53,7 @@ class Next(Struct, frozen=True):
     apart: tuple[str, ...] = ()
     worth: float = 0.0
     why: str = ""
+    bring_on: tuple[str, ...] = ()
 
 
 class ToolAdvice(Struct, frozen=True):
@@ -119,6 +121,20 @@ class WithoutRules(Struct, frozen=True):
     nearest: tuple[str, ...]
 
 
+class Asked(Struct, frozen=True):
+    """What to ask about the vehicle.
+
+    Attributes:
+        kinds: of vehicle, one of which it is or is not.
+        text: the question.
+        why: what hangs on it, in a sentence.
+    """
+
+    kinds: tuple[str, ...]
+    text: str
+    why: str
+
+
 class Triage(Struct, frozen=True):
     """The whole answer for one case.
 
@@ -140,6 +156,7 @@ class Triage(Struct, frozen=True):
         driving_on: what the case means for driving on.
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
         without_rules: the codes given that no rule weighs.
+        ask: what to ask about the vehicle, or None.
     """
 
     book_digest: str
@@ -159,3 +176,4 @@ class Triage(Struct, frozen=True):
     left_out: float = 0.0
     driving_on: DrivingOn = DrivingOn()
     without_rules: tuple[WithoutRules, ...] = ()
+    ask: Asked | None = None

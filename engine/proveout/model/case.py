@@ -12,7 +12,7 @@ from proveout.model.entries import OwnFigures
 from proveout.model.problem import NOWHERE, Place
 
 #: The statuses that a stored code can have.
-CODE_STATUSES = ("confirmed", "pending", "permanent")
+CODE_STATUSES = ("confirmed", "pending", "permanent", "history")
 #: Why an inspection is set aside, with what is said of it.
 SET_ASIDE: Mapping[str, str] = {
     "cannot-reach": "cannot be reached",
@@ -33,7 +33,8 @@ class CodeSeen(Struct, frozen=True):
 class Taken(Struct, frozen=True):
     """One inspection as recorded: a result word, a value, or a series of (stimulus, response) pairs.
 
-    Exactly one of ``result``, ``value`` and ``series`` is set.
+    Exactly one of ``result``, ``value`` and ``series`` is set. ``fault`` says whether the fault was there
+    meanwhile, as in ``presence``, and ``old_part`` whether it was of a part that has been replaced since.
     """
 
     inspection: str
@@ -43,6 +44,24 @@ class Taken(Struct, frozen=True):
     conditions: tuple[str, ...] = ()
     instrument: str = ""
     place: Place = NOWHERE
+    fault: str = ""
+    old_part: bool = False
+
+
+class History(Struct, frozen=True):
+    """What people say of how long it has been so, and of what was done or never done.
+
+    Attributes:
+        for_years: the trouble has been there for years.
+        replaced_again: (component, how often) of those replaced more than once without effect.
+        never_changed: components known to be the first ones, never changed or cleaned.
+        engine_exchanged: the engine is not the one that the vehicle came with.
+    """
+
+    for_years: bool = False
+    replaced_again: tuple[tuple[str, int], ...] = ()
+    never_changed: tuple[str, ...] = ()
+    engine_exchanged: bool = False
 
 
 class Mended(Struct, frozen=True):
@@ -67,6 +86,7 @@ class Costs(Struct, frozen=True):
         refer_proven: the same when the cause is proven and he only has to confirm it.
         threshold: confidence from which a cause may count as proven.
         currency: what it is called, such as EUR; only shown.
+        parts: (component, price) of new parts, in the place of the book's ranges.
     """
 
     per_hour: float = 20.0
@@ -74,6 +94,7 @@ class Costs(Struct, frozen=True):
     refer_proven: float = 60.0
     threshold: float = 0.90
     currency: str = ""
+    parts: tuple[tuple[str, float], ...] = ()
 
 
 class Case(Struct, frozen=True):
@@ -94,6 +115,8 @@ class Case(Struct, frozen=True):
         costs: the user's prices.
         place: the document it came from.
         mended: what was put right and watched, in order.
+        history: what was so before.
+        code_families: of each a code was read of which the number is not known.
     """
 
     facts: Mapping[str, float | str] = field(default_factory=dict)
@@ -114,6 +137,8 @@ class Case(Struct, frozen=True):
     costs: Costs = Costs()
     place: Place = NOWHERE
     mended: tuple[Mended, ...] = ()
+    history: History = History()
+    code_families: tuple[str, ...] = ()
 
 
 class Told(Protocol):
@@ -138,6 +163,8 @@ class Read(Struct, frozen=True):
         result: the result where it was recorded in words, else "".
         told: what a reading says; None for a result in words.
         own_alone: whether only the vehicle's own figures make of it what it is, so that it is no proof.
+        fault: whether the fault was there meanwhile, as in ``presence``; "" where nothing was said.
+        old_part: whether it was of a part that has been replaced since, so that it counts for nothing.
     """
 
     inspection: str
@@ -146,6 +173,8 @@ class Read(Struct, frozen=True):
     result: str = ""
     told: Told | None = None
     own_alone: bool = False
+    fault: str = ""
+    old_part: bool = False
 
     def said(self, display: str) -> str:
         """Return how it was given, units by preference."""
@@ -169,6 +198,9 @@ class Sheet(Struct, frozen=True):
         set_aside: ids of the inspections that cannot be done.
         has, lacks: kinds of vehicle that it is known to be, or not to be.
         mended: what was put right and watched, in order.
+        presence: (inspection, mark) of those of which it was said whether the fault was there meanwhile.
+        history: what was so before.
+        code_families: of each a code was read of which the number is not known.
         each_code: whether every code counts by itself, as in advice before its third form, and not as one of
             its family.
     """
@@ -187,3 +219,6 @@ class Sheet(Struct, frozen=True):
     lacks: frozenset[str] = frozenset()
     mended: tuple[Mended, ...] = ()
     each_code: bool = False
+    presence: tuple[tuple[str, str], ...] = ()
+    history: History = History()
+    code_families: tuple[str, ...] = ()

@@ -81,6 +81,7 @@ class Cause(Struct, frozen=True, array_like=True):
         before_buying: inspections without which the part is not proven.
         after_repair: how to prove that the repair held, in steps.
         fits, not_for: kinds of vehicle that alone can, or that cannot, have it.
+        comes_with: what brings it on where it comes and goes, of ``presence.WAYS``; empty where it stays.
     """
 
     id: str
@@ -96,6 +97,7 @@ class Cause(Struct, frozen=True, array_like=True):
     not_for: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
+    comes_with: tuple[str, ...] = ()
 
 
 def same_part(one: Cause, other: Cause) -> bool:
@@ -251,6 +253,8 @@ class Inspection(Struct, frozen=True, array_like=True):
         state: what it needs of the vehicle and does to it, where that is declared; its cautions and its
             opening and closing steps are among ``cautions`` and ``steps`` already.
         fits, not_for: kinds of vehicle that alone can, or that cannot, be inspected so.
+        brings_on: what its own steps bring on, of ``presence.WAYS``, such as a wiggle test.
+        words: what people call it.
     """
 
     id: str
@@ -273,11 +277,13 @@ class Inspection(Struct, frozen=True, array_like=True):
     state: State | None = None
     fits: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
+    brings_on: tuple[str, ...] = ()
 
     def result(self, result_id: str) -> Result:
-        """Give the result of that id.
+        """Return the result of that id.
 
         Raises:
             KeyError: there is none.
@@ -291,7 +297,8 @@ class Inspection(Struct, frozen=True, array_like=True):
 class Term(Struct, frozen=True, array_like=True):
     """An entry of a plain vocabulary: a symptom, circumstance, kind of recent work or finding.
 
-    ``words`` are what people say for it; ``note`` explains it.
+    ``words`` are what people say for it; ``note`` explains it; ``brings_on`` says what a fault that comes
+    and goes with it is brought on by.
     """
 
     id: str
@@ -300,6 +307,7 @@ class Term(Struct, frozen=True, array_like=True):
     note: str = ""
     place: Place = NOWHERE
     layer: str = "book"
+    brings_on: tuple[str, ...] = ()
 
 
 class Component(Struct, frozen=True, array_like=True):

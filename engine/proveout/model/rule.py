@@ -66,6 +66,7 @@ class Rule(Struct, frozen=True, array_like=True):
         examples: firing and silent ones.
         place: where the rule stands.
         layer: the name of the directory layer it came from (``book`` for the shipped one).
+        elsewhere: causes whose frequency stands in another file, at the cause itself, each with its place.
     """
 
     id: str
@@ -79,6 +80,7 @@ class Rule(Struct, frozen=True, array_like=True):
     examples: tuple[Example, ...] = ()
     place: Place = NOWHERE
     layer: str = "book"
+    elsewhere: Mapping[str, Place] = field(default_factory=dict)
 
     @property
     def observable(self) -> Observable | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 #: Kinds of which a vehicle has one at most: to have one is to lack the others.
 EXCLUSIVE = (
@@ -30,3 +30,33 @@ def excluded_by(has: Iterable[str]) -> frozenset[str]:
     """Return the kinds that a vehicle lacks because of those that it has."""
     held = frozenset(has)
     return frozenset().union(*(group for group in EXCLUSIVE if group & held)) - held
+
+
+#: What is asked about each kind, or once for those that exclude each other.
+QUESTIONS: Mapping[tuple[str, ...], str] = {
+    ("petrol", "diesel"): "Does it run on petrol or on diesel?",
+    ("automatic", "manual"): "Is its gearbox an automatic or a manual one?",
+    ("distributor", "coil-per-plug"): "Does its ignition have a distributor, or a coil on each plug?",
+    ("in-line-engine", "v-engine"): "Are its cylinders in one line, or in two banks?",
+    ("hybrid",): "Is it a hybrid?",
+    ("turbo",): "Does the engine have a turbocharger?",
+    ("direct-injection",): "Is it a petrol engine with direct injection?",
+    ("air-flow-sensor",): "Does it have an air-flow sensor, in the duct behind the air filter?",
+    ("stop-start",): "Does the engine stop and start by itself?",
+}
+#: Share of the vehicles of each kind in a workshop (from memory).
+SHARES: Mapping[str, float] = {
+    "petrol": 0.8,
+    "diesel": 0.2,
+    "automatic": 0.4,
+    "manual": 0.6,
+    "distributor": 0.1,
+    "coil-per-plug": 0.6,
+    "in-line-engine": 0.75,
+    "v-engine": 0.25,
+    "hybrid": 0.08,
+    "turbo": 0.3,
+    "direct-injection": 0.3,
+    "air-flow-sensor": 0.7,
+    "stop-start": 0.3,
+}

@@ -8,6 +8,8 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
+from proveout.plan.kinds import asked
+from proveout.plan.prices import priced
 from proveout.plan.unweighed import without_rules
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.driving import driving_on
@@ -50,7 +52,7 @@ def triage(
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
     """
-    book = fitted(book, sheet)
+    whole, book = book, priced(fitted(book, sheet), costs)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     doubts = sensitivity(found.network, belief)
@@ -75,4 +77,5 @@ def triage(
         left_out=decision.left_out,
         driving_on=driving_on(book, chained.facts),
         without_rules=without_rules(book, sheet),
+        ask=asked(whole, sheet, decision.standings, decision.next),
     )

@@ -13,6 +13,7 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.plan.proof import clear_results
+from proveout.weigh.presence import Presence
 from proveout.weigh.tables import table
 
 #: A normal result contradicts a cause where the cause gives one at most this often (from memory).
@@ -45,7 +46,12 @@ def contradiction(book: Book, sheet: Sheet, facts: frozenset[Atom], cause: str) 
         if check in before:
             return Contradiction(check, check, check, before[check], clear[check])
     shown = [check for check in made if clear[check] in book.inspections[check].proves[cause]]
-    sound = [check for check in made if _speaks_against(book, facts, check, clear[check], cause)]
+    presence = Presence(book, sheet)
+    sound = [
+        check
+        for check in made
+        if presence.seen(check, cause) == 1.0 and _speaks_against(book, facts, check, clear[check], cause)
+    ]
     if not shown or not sound:
         return None
     unsettled = [check for check in (*sound, *shown) if check not in sheet.repeated]

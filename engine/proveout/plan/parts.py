@@ -16,8 +16,11 @@ from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection, same_part
+from proveout.weigh.presence import Presence
 from proveout.weigh.tables import table
 
+#: Likelier than not.
+EVEN = 0.5
 #: A look at a cause could be a consequence of another one that makes the same result this share as likely.
 CONSEQUENCE = 0.25
 
@@ -48,12 +51,15 @@ def ended_by(book: Book, cause: str, among: Iterable[str]) -> frozenset[str]:
     return frozenset(other for other in among if same_part(entry, book.causes[other]))
 
 
-def direct(book: Book, clear: Mapping[str, str], cause: str) -> str:
-    """Give what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``."""
+def direct(book: Book, clear: Mapping[str, str], cause: str, presence: Presence) -> str:
+    """Return what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``.
+
+    One that was made while the cause may have been away has not cleared it.
+    """
     made = [check for check in book.proved_by.get(cause, ()) if check in clear]
     if any(clear[check] in book.inspections[check].proves[cause] for check in made):
         return "failed"
-    return "passed" if made else "none"
+    return "passed" if any(presence.seen(check, cause) > EVEN for check in made) else "none"
 
 
 class Claims:
@@ -72,7 +78,8 @@ class Claims:
         self.book, self.clear, self.facts, self.posterior = book, clear, facts, posterior
         self.threshold = costs.threshold
         self.sure = posterior.confidence()
-        self.shown = {cause: direct(book, clear, cause) for cause in posterior.causes}
+        presence = Presence(book, sheet)
+        self.shown = {cause: direct(book, clear, cause, presence) for cause in posterior.causes}
         self.hopeless = sheet.set_aside | {
             seen.observable.key for seen in sheet.observations if seen.observable.kind == RESULT
         } - set(clear)

@@ -21,6 +21,7 @@ from proveout.plan.problem import Bools, Floats, Ints, Problem, States, reach, s
 from proveout.plan.proof import clear_results, threshold
 from proveout.weigh.likelihoods import Rates, likelihoods_of
 from proveout.weigh.posteriors import place_of
+from proveout.weigh.presence import Presence
 
 #: Planning looks at the likeliest sets that carry this share of the whole, but at no more than ``MOST``
 #: (and what is left of them when causes are mended).
@@ -43,6 +44,8 @@ class Setup(Struct, frozen=True):
         extensions: the checks that can be used with each of them, and their prices.
         left_out: probability of the sets of causes that were left out.
         handling: what planning adds to the price of each check, and nobody is charged.
+        presence: how far inspections can see what comes and goes.
+        told: for each check, what it tells where it is tried to bring the fault on; None where nothing.
     """
 
     problem: Problem
@@ -54,6 +57,8 @@ class Setup(Struct, frozen=True):
     extensions: Extensions
     left_out: float
     handling: float
+    presence: Presence
+    told: tuple[Rates | None, ...]
 
 
 def set_up(
@@ -104,10 +109,14 @@ def set_up(
     refer = costs.refer_out + _each_part_once(book, causes, member, mended_anyway)
     dearest = float(prob @ refer)
     wanted = _wanted(book, lacking, dearest)
+    presence = Presence(book, sheet)
     told = [
-        bearing.told(facts, check) if not missing or (len(missing) == 1 and missing <= set(wanted)) else None
+        presence.planned(check, bearing.told(facts, check), causes)
+        if not missing or (len(missing) == 1 and missing <= set(wanted))
+        else None
         for check, missing in zip(checks, lacking, strict=True)
     ]
+    anew = np.array([presence.worth_again(check, causes) for check in checks], dtype=bool)
     like, first = likelihoods_of(told, causes, member)
     columns = tuple(_columns(entry, one) for entry, one in zip(entries, told, strict=True))
     handling = HANDLING * minute
@@ -121,7 +130,7 @@ def set_up(
         cost=np.array([e.minutes * minute + e.consumables.middle for e in entries], dtype=float) + handling,
         behind=_incidence([e.access for e in entries], places),
         access=np.array([book.words.access[p].minutes * minute for p in places], dtype=float),
-        after=reach(_incidence([e.after for e in entries], checks)),
+        after=reach(_incidence([e.after for e in entries], checks)) & ~anew,
         buying=_incidence([claim.needed for claim in claimed], checks),
         repair=repair,
         repair_behind=_incidence([r.access for r in remedies], places),
@@ -130,12 +139,25 @@ def set_up(
         threshold=np.array([threshold(book.causes[cause], costs) for cause in causes]),
     )
     state = _without_mended(problem, _state(book, sheet, problem, prob, places), sheet)
+    state = replace(state, done=state.done & ~anew)
     with_tool = [[missing <= {tool} for missing in lacking] & ~aside for tool in wanted]
     extensions = Extensions(
         np.array(with_tool, dtype=bool).reshape(len(wanted), len(checks)),
         np.array([book.words.tools[tool].price.middle for tool in wanted]),
     )
-    return Setup(problem, state, columns, lacking, sheet.open_access, wanted, extensions, left_out, handling)
+    return Setup(
+        problem,
+        state,
+        columns,
+        lacking,
+        sheet.open_access,
+        wanted,
+        extensions,
+        left_out,
+        handling,
+        presence,
+        tuple(told),
+    )
 
 
 def prune(posterior: Posterior) -> tuple[Bools, Floats, float]:

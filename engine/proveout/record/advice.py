@@ -47,8 +47,12 @@ _FIRST_KEYS = (
 
 
 def triage_digest(document: Mapping[str, Any]) -> str:
-    """Return a digest of a triage as JSON, the same wherever the rules lay and whichever engine ran."""
+    """Return a digest of a triage as JSON, the same wherever the rules lay and whichever engine ran.
+
+    What is asked about the vehicle is no advice, and no part of it.
+    """
     kept = deepcopy(dict(document))
+    kept.pop("ask", None)
     if isinstance(kept.get("book"), dict):
         kept["book"].pop("engine", None)
     placed = [rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())]

@@ -8,6 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from proveout.intake.document import case_of, unknown_id
+from proveout.intake.resolve import resolve, titled
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
@@ -48,6 +49,7 @@ def named(ready: Sequence[str], unready: Sequence[str]) -> Named:
         BadInputError: there is no such monitor, or one is named as both.
     """
     known = sorted({*SPARK, *COMPRESSION, *CONTINUOUS} - {""})
+    ready, unready = ([resolve(name, titled(known)) for name in names] for names in (ready, unready))
     for name in (*ready, *unready):
         if name not in known and (name != REST or name in unready):
             raise BadInputError(unknown_id("monitor", name, [*known, REST], NOWHERE))
@@ -65,7 +67,7 @@ _RESETTING = frozenset({"codes-cleared", "battery-disconnected"})
 
 
 def codes_now(events: Sequence[Event], book: Book) -> tuple[CodeSeen, ...]:
-    """Give the codes as read last: at a verification, else as the case has them; none once cleared."""
+    """Return the codes as read last: at a verification, else as the case has them; none once cleared."""
     check = _last_read(events)
     if check is not None:
         document: Mapping[str, Any] = {"codes": check.codes_now}
@@ -99,7 +101,7 @@ def readiness(
 
 
 def _fitted(events: Sequence[Event], book: Book) -> tuple[str, ...]:
-    """Give the monitors that the vehicle can be taken to have: the usual ones, and those of its codes."""
+    """Return the monitors that the vehicle can be taken to have: the usual ones, and those of its codes."""
     document = merged(events)
     fuel = str(document.get("vehicle", {}).get("fuel", "")).casefold()
     usual = [name for name in COMPRESSION if name] if "diesel" in fuel else list(USUAL_SPARK)
@@ -193,7 +195,7 @@ _STATUSES = ("confirmed", "pending", "permanent")
 
 
 def _last_read(events: Sequence[Event]) -> Verification | None:
-    """Give the last verification at which the codes were read."""
+    """Return the last verification at which the codes were read."""
     checks = [check for _, check in bodies(events, Verification) if check.read_codes]
     return checks[-1] if checks else None
 

@@ -39,7 +39,10 @@ class Body(Struct, frozen=True, kw_only=True):
 
 
 class Reading(Body, frozen=True, kw_only=True):
-    """What an inspection gave: a result word, a value, or pairs of stimulus and response."""
+    """What an inspection gave: a result word, a value, or pairs of stimulus and response.
+
+    ``mark`` is the sender's own name for it, by which a reading that is sent twice is kept once.
+    """
 
     kind: ClassVar[str] = "reading"
 
@@ -49,6 +52,9 @@ class Reading(Body, frozen=True, kw_only=True):
     series: Sequence[Sequence[Any]] = ()
     instrument: str = ""
     conditions: Sequence[str] = ()
+    fault: str = ""
+    old_part: bool | None = None
+    mark: str = ""
 
 
 class Withdrawal(Body, frozen=True, kw_only=True):
@@ -218,6 +224,27 @@ class Reopening(Body, frozen=True, kw_only=True):
     kind: ClassVar[str] = "reopening"
 
     reason: str
+
+
+class Signature(Body, frozen=True, kw_only=True):
+    """An event before it signed, and so all up to there: its number and digest, the key and the signature."""
+
+    kind: ClassVar[str] = "signature"
+
+    event: int
+    head: str
+    key: str
+    signature: str
+
+
+class Timestamp(Body, frozen=True, kw_only=True):
+    """An event before it stamped with the time: its number and digest, the authority's reply in base64."""
+
+    kind: ClassVar[str] = "timestamp"
+
+    event: int
+    head: str
+    reply: str
 
 
 B = TypeVar("B", bound=Body)

@@ -8,7 +8,7 @@ What the bodies hold:
 
 =============  =====================================================================================
 intake         the intake document
-reading        inspection; result, value or series; conditions, instrument
+reading        inspection; result, value or series; conditions, instrument, fault, old_part
 withdrawal     event (the number of a reading, note or amendment), reason
 note           text; adds (a part of an intake document that is merged into it), optional
 amendment      drops (key to the items taken out of the intake document), adds (as for a note); one at least
@@ -20,6 +20,8 @@ close          outcome, cause, note
 reopening      reason
 mending        cause, minutes, cost, note
 watch          since (stays-away or comes-back), note
+signature      event, head (its digest), key, signature: of an event before, see ``record/signing.py``
+timestamp      event, head (its digest), reply: of an authority, see ``record/stamping.py``
 =============  =====================================================================================
 """
 
@@ -71,6 +73,7 @@ def create(
     body: Mapping[str, Any],
     at: str,
     then: Sequence[tuple[str, Mapping[str, Any]]] = (),
+    by: str = "",
 ) -> Event:
     """Start a case file with its intake, and with what follows from it at once; give its last event.
 
@@ -79,31 +82,45 @@ def create(
         body: the intake document.
         at: the time, UTC.
         then: kind and body of the events after it, which are kept together with it or not at all.
+        by: who does it.
 
     Raises:
         BadInputError: something stands there, it cannot be written, or a body cannot be kept.
     """
-    events = [seal(1, at, "intake", NO_PREVIOUS, body)]
-    events += _following(events[0], then, at)
+    events = [seal(1, at, "intake", NO_PREVIOUS, body, by)]
+    events += _following(events[0], then, at, by)
     files.create(path, HEADER.encode() + b"".join(_proofread(event) for event in events))
     return events[-1]
 
 
-def _following(last: Event, entries: Sequence[tuple[str, Mapping[str, Any]]], at: str) -> list[Event]:
+def _following(
+    last: Event, entries: Sequence[tuple[str, Mapping[str, Any]]], at: str, by: str
+) -> list[Event]:
     """Seal events one upon the other."""
     events = [last]
     for kind, body in entries:
-        events.append(seal(events[-1].n + 1, at, kind, events[-1].digest, body))
+        events.append(seal(events[-1].n + 1, at, kind, events[-1].digest, body, by))
     return events[1:]
 
 
-def append(path: Path, kind: str, body: Mapping[str, Any], at: str, expect_head: str | None = None) -> Event:
+def append(
+    path: Path,
+    kind: str,
+    body: Mapping[str, Any],
+    at: str,
+    expect_head: str | None = None,
+    by: str = "",
+) -> Event:
     """Append an event as ``append_all`` does."""
-    return append_all(path, ((kind, body),), at, expect_head)[0]
+    return append_all(path, ((kind, body),), at, expect_head, by)[0]
 
 
 def append_all(
-    path: Path, entries: Sequence[tuple[str, Mapping[str, Any]]], at: str, expect_head: str | None = None
+    path: Path,
+    entries: Sequence[tuple[str, Mapping[str, Any]]],
+    at: str,
+    expect_head: str | None = None,
+    by: str = "",
 ) -> tuple[Event, ...]:
     """Append events in one write, so that either all of them are kept or none.
 
@@ -114,6 +131,7 @@ def append_all(
         entries: of each its kind, one of ``event.KINDS`` but ``intake``, and what happened.
         at: the time, UTC.
         expect_head: the digest that the caller saw as the last one; the file is refused where another is.
+        by: who does it.
 
     Raises:
         BadInputError: it cannot be written or kept, or the case has gone on meanwhile.
@@ -126,7 +144,7 @@ def append_all(
         if expect_head not in (None, last.digest):
             saw = f"the case has gone on: event {last.n}, {last.kind}, came meanwhile"
             raise _refused(path, "moved-on", saw, "look at the case again, then repeat this")
-        events = _following(last, entries, at)
+        events = _following(last, entries, at, by)
         file.append(b"".join(_proofread(event) for event in events))
     return tuple(events)
 
@@ -168,7 +186,7 @@ def verify(path: Path, head: str | None = None) -> Verification:
 def mend_torn(path: Path) -> Path | None:
     """Move a torn last event into ``<file>.torn`` beside the file, on explicit request only.
 
-    Gives the file with the torn part, or None where nothing was torn.
+    Returns the file with the torn part, or None where nothing was torn.
 
     Raises:
         BadInputError: a file cannot be read or written.

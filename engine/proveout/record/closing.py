@@ -20,7 +20,7 @@ from proveout.model.case import CodeSeen
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.held import Since, asked, is_counted_out, lacking
 from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
-from proveout.record.event import Event
+from proveout.record.event import OF_THE_RECORD, Event
 from proveout.record.state import merged
 
 #: How a case can end.
@@ -118,7 +118,7 @@ def came_back(events: Sequence[Event], book: Book) -> bool:
 
 
 def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tuple[str, str], ...]:
-    """Give the (inspection, result) pairs of a case that show the cause directly."""
+    """Return the (inspection, result) pairs of a case that show the cause directly."""
     proving = {
         (inspection, result)
         for inspection in book.proved_by.get(cause, ())
@@ -164,8 +164,12 @@ def is_closed(events: Sequence[Event]) -> bool:
 
 
 def ending(events: Sequence[Event]) -> Mapping[str, Any] | None:
-    """Give the body of the close event of a closed case, after which nothing but notes came, else None."""
-    last = next((event for event in reversed(events) if event.kind != "note"), None)
+    """Return the body of the close event of a closed case, after which nothing but notes came, else None.
+
+    Signatures and stamps of the record say nothing of the case.
+    """
+    aside = ("note", *OF_THE_RECORD)
+    last = next((event for event in reversed(events) if event.kind not in aside), None)
     return last.body if last is not None and last.kind == "close" else None
 
 
@@ -199,7 +203,7 @@ def reopening_body(events: Sequence[Event], reason: str) -> Reopening:
 
 
 def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
-    """Give the decided result of each inspection done, by the book's limits."""
+    """Return the decided result of each inspection done, by the book's limits."""
     sheet = sheet_of(case_of(document, book), book)
     return {
         seen.observable.key: seen.decided
@@ -224,7 +228,7 @@ def since_repair(repair: Repair | Mending, checks: Sequence[Verification]) -> Si
 
 
 def monitor_of(code: str, book: Book) -> str:
-    """Give the readiness monitor that sets a code, "" where none is known."""
+    """Return the readiness monitor that sets a code, "" where none is known."""
     entry = book.words.codes.get(code)
     return entry.monitor if entry else ""
 

@@ -40,6 +40,7 @@ def _next(step: Next, book: Book) -> dict[str, Any]:
         "apart": list(step.apart),
         "worth": _figure(step.worth),
         "why": step.why,
+        **({"bring_on": list(step.bring_on)} if step.bring_on else {}),
         "results": [
             {
                 "result": outcome.result,
@@ -210,6 +211,9 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
             {"code": one.code, "meaning": one.meaning, "nearest": list(one.nearest)}
             for one in triage.without_rules
         ],
+        "ask": {"kinds": list(triage.ask.kinds), "text": triage.ask.text, "why": triage.ask.why}
+        if triage.ask
+        else None,
         "unmatched": list(triage.sheet.unmatched),
         "evidence": _evidence(triage, display),
         "fired": [_fired(fired, book) for fired in triage.chained.fired],

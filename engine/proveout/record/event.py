@@ -43,12 +43,20 @@ KINDS = (
     "reopening",
     "mending",
     "watch",
+    "signature",
+    "timestamp",
 )
 
 #: Stands in the first event for the digest of the event before.
 NO_PREVIOUS = "0" * 64
 
 _TYPES: Mapping[str, type] = {"n": int, "at": str, "kind": str, "previous": str, "body": dict, "digest": str}
+
+#: Longest name of whoever did something.
+MOST_BY = 100
+
+#: Kinds that say something of the record itself and not of the case.
+OF_THE_RECORD = ("signature", "timestamp")
 
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{1,6})?Z")
 
@@ -64,6 +72,7 @@ class Event(Struct, frozen=True, eq=False):
         body: what happened; plain dict, list and scalar values.
         digest: SHA-256 in hex over all of the above.
         place: where it begins in the file.
+        by: who did it, as the writer said; "" where nothing was said.
     """
 
     n: int
@@ -73,33 +82,52 @@ class Event(Struct, frozen=True, eq=False):
     body: Mapping[str, Any]
     digest: str
     place: Place = NOWHERE
+    by: str = ""
 
     def __eq__(self, other: object) -> bool:
         """Say whether the other is the same event, wherever it stands."""
-        return isinstance(other, Event) and astuple(self)[:-1] == astuple(other)[:-1]
+        return isinstance(other, Event) and astuple(replace(self, place=NOWHERE)) == astuple(
+            replace(other, place=NOWHERE)
+        )
 
     def __ne__(self, other: object) -> bool:
         """Say the opposite; a struct does not derive it."""
         return not self == other
 
 
-def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> Event:
+def seal(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any], by: str = "") -> Event:
     """Make an event with its digest.
 
     Raises:
-        BadInputError: an unknown kind, a time that is not UTC in ISO 8601, or a body that cannot be kept.
+        BadInputError: an unknown kind, a time that is not UTC in ISO 8601, a body that cannot be kept, or a
+        name that is too long or holds more than one line.
     """
     if kind not in KINDS:
         expected = f"one of {', '.join(KINDS)}"
         raise BadInputError(Problem(NOWHERE, "unknown-kind", f"an event '{kind}'", expected))
     check_time(at)
+    check_by(by)
     kept = layout.plain(body)
-    return Event(n, at, kind, previous, kept, digest_of(n, at, kind, previous, kept))
+    digest = digest_of(n, at, kind, previous, kept, by)
+    return Event(n, at, kind, previous, kept, digest, by=by)
 
 
-def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]) -> str:
-    """Give the digest, in hex, that an event with this content must carry."""
+def check_by(by: str) -> None:
+    """Refuse a name of whoever did something that is no plain line of text.
+
+    Raises:
+        BadInputError: it is not.
+    """
+    if not isinstance(by, str) or len(by) > MOST_BY or not by.isprintable() or by != by.strip():
+        expected = f"one line of at most {MOST_BY} characters, without spaces around it"
+        raise BadInputError(Problem(NOWHERE, "bad-name", f"the name {by!r:.200}", expected))
+
+
+def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any], by: str = "") -> str:
+    """Return the digest, in hex, that an event with this content must carry."""
     content: dict[str, Any] = {"n": n, "at": at, "kind": kind, "previous": previous, "body": body}
+    if by:
+        content["by"] = by
     return hashlib.sha256(TAG + rfc8785.dumps(content)).hexdigest()
 
 
@@ -126,6 +154,7 @@ def write(event: Event) -> bytes:
         "kind": event.kind,
         "previous": event.previous,
         "body": event.body,
+        **({"by": event.by} if event.by else {}),
         "digest": event.digest,
     }
     return f"---\n{layout.render(content)}".encode()
@@ -149,9 +178,10 @@ def parse(text: str, place: Place) -> Event:
         not isinstance(content.get(key), kind) for key, kind in _TYPES.items()
     ):
         raise BadInputError(Problem(place, "not-an-event", "no event", f"the keys {', '.join(_TYPES)}"))
-    if content.keys() - _TYPES.keys():
-        saw = f"the key '{min(content.keys() - _TYPES.keys())}'"
-        raise BadInputError(Problem(place, "not-an-event", saw, f"only {', '.join(_TYPES)}"))
+    others = content.keys() - _TYPES.keys() - {"by"}
+    if others or not (isinstance(content.get("by", "-"), str) and content.get("by", "-")):
+        saw = f"the key '{min(others)}'" if others else "an empty 'by'"
+        raise BadInputError(Problem(place, "not-an-event", saw, f"only {', '.join(_TYPES)}, by"))
     return Event(**content, place=place)
 
 

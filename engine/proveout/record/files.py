@@ -54,7 +54,7 @@ _NO_LINKS = frozenset(
 
 
 def shown(path: Path) -> str:
-    """Give the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
+    """Return the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")
 
 
@@ -135,13 +135,21 @@ class Held:
                 _write_all(self._fd, data)
                 os.fsync(self._fd)
             except BaseException:
-                with suppress(OSError):
-                    os.ftruncate(self._fd, size)
-                    os.fsync(self._fd)
+                self._take_back(size)
                 raise
         except OSError as error:
             raise refused(self._path, "write", error) from error
         WRITTEN.append(self._path)
+
+    def _take_back(self, size: int) -> None:
+        """Cut off what was appended; where the system refuses that too, it counts as written."""
+        try:
+            os.ftruncate(self._fd, size)
+            os.fsync(self._fd)
+        except OSError:
+            with suppress(OSError):
+                if os.fstat(self._fd).st_size > size:
+                    WRITTEN.append(self._path)
 
     def shorten(self, size: int) -> None:
         """Cut the file to ``size`` bytes and wait for the disk.
@@ -209,15 +217,20 @@ def _in_use(path: Path, timeout: float) -> BadInputError:
     return BadInputError(Problem(Place(shown(path)), "in-use", saw, mend=mend))
 
 
-def create(path: Path, data: bytes) -> None:
+def create(path: Path, data: bytes, *, private: bool = False) -> None:
     """Make a file that must not exist yet, whole or not at all; not even a link may stand there.
+
+    Args:
+        path: the file.
+        data: its content.
+        private: only its owner may read it.
 
     Raises:
         BadInputError: something stands there (``file-exists``), or it could not be written.
     """
-    temp = _temporary(path, data)
+    temp = _temporary(path, data, private)
     try:
-        _name(temp, path, data)
+        _name(temp, path, data, private)
     except FileExistsError as error:
         saw, mend = "something of that name is there", "take another name, or record into the case there"
         raise BadInputError(Problem(Place(shown(path)), "file-exists", saw, mend=mend)) from error
@@ -230,8 +243,8 @@ def create(path: Path, data: bytes) -> None:
     _sync_directory(path.parent)
 
 
-def _name(temp: Path, path: Path, data: bytes) -> None:
-    """Give a new file its name, which must be free; where there are no second names, write it there."""
+def _name(temp: Path, path: Path, data: bytes, private: bool) -> None:
+    """Return a new file its name, which must be free; where there are no second names, write it there."""
     try:
         os.link(temp, path)
     except FileExistsError:
@@ -239,7 +252,7 @@ def _name(temp: Path, path: Path, data: bytes) -> None:
     except OSError as error:
         if error.errno not in _NO_LINKS:
             raise
-        _write_new(path, data)
+        _write_new(path, data, private)
 
 
 def replace(path: Path, data: bytes, begins: bytes) -> None:
@@ -288,7 +301,7 @@ def _refuse_others(path: Path, begins: bytes) -> None:
     raise BadInputError(Problem(Place(shown(path)), "other-file", saw, expected, "take another name"))
 
 
-def _temporary(path: Path, data: bytes) -> Path:
+def _temporary(path: Path, data: bytes, private: bool = False) -> Path:
     """Write ``data`` beside a file under a name that nobody can guess, and give that name.
 
     Raises:
@@ -296,17 +309,18 @@ def _temporary(path: Path, data: bytes) -> Path:
     """
     temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
     try:
-        _write_new(temp, data)
+        _write_new(temp, data, private)
     except (OSError, ValueError) as error:
         raise _of_name(path, "write", error) from error
     return temp
 
 
-def _write_new(path: Path, data: bytes) -> None:
+def _write_new(path: Path, data: bytes, private: bool) -> None:
     """Write a file that must not exist; nothing of it is left where that fails."""
-    fd = os.open(path, _NEW, 0o666)
+    fd = os.open(path, _NEW, 0o600 if private else 0o666)
     try:
-        _share(fd, path.parent)
+        if not private:
+            _share(fd, path.parent)
         _write_all(fd, data)
         os.fsync(fd)
     except BaseException:

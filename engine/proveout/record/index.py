@@ -27,6 +27,7 @@ from msgspec.structs import fields
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import files
 from proveout.record.summary import Summary, summarise
+from proveout.record.verify import check
 from proveout.text.own import is_own_file, own_directory
 
 #: Ends of the name of an index; before it stands the digest of the directory's real path.
@@ -34,12 +35,13 @@ SUFFIX = ".sqlite"
 #: Held by whoever brings an index up to date.
 LOCK_NAME = "lock"
 
-_VERSION = 2
+_VERSION = 3
 _COLUMNS = tuple(entry.name for entry in fields(Summary) if entry.name != "codes")
 _TABLES = f"""
 CREATE TABLE files(path BLOB PRIMARY KEY, mark TEXT, problem TEXT) WITHOUT ROWID;
 CREATE TABLE cases(path BLOB PRIMARY KEY, {", ".join(_COLUMNS)}) WITHOUT ROWID;
 CREATE TABLE codes(code TEXT, path BLOB, PRIMARY KEY(code, path)) WITHOUT ROWID;
+CREATE TABLE whole(path BLOB PRIMARY KEY) WITHOUT ROWID;
 CREATE INDEX by_code_of ON codes(path);
 CREATE INDEX by_cause ON cases(cause);
 CREATE INDEX by_last ON cases(last);
@@ -147,7 +149,7 @@ class CaseIndex:
         return Refreshed(len(new), len(gone), len(found) - len(new), tuple(problems))
 
     def find(self, query: Query | None = None) -> tuple[Row, ...]:
-        """Give the cases that a query asks for; call ``refresh`` before.
+        """Return the cases that a query asks for; call ``refresh`` before.
 
         Raises:
             BadInputError: the order is unknown, or the index cannot be read.
@@ -164,7 +166,7 @@ class CaseIndex:
             return tuple(self._row(base, row) for row in rows)
 
     def totals(self, query: Query | None = None) -> tuple[tuple[str, str, int, float, float], ...]:
-        """Give (outcome or ``open``, cause, cases, cost of parts, cost of wrong parts), most cases first."""
+        """Return (outcome or ``open``, cause, cases, cost of parts, wrong parts), most cases first."""
         where, values = _where(query or Query())
         sql = (
             "SELECT CASE WHEN closed THEN outcome ELSE 'open' END AS state, cause, COUNT(*) AS cases, "
@@ -173,6 +175,30 @@ class CaseIndex:
         )
         with self._open() as base:
             return tuple(base.execute(sql, values).fetchall())
+
+    def check_closed(self) -> tuple[Problem, ...]:
+        """Check the closed cases in full, advices too, and take out those whose record is damaged.
+
+        Whoever counts how cases ended must not count what somebody altered. Each file is checked once as long
+        as it does not change.
+
+        Raises:
+            BadInputError: the index cannot be read or written.
+        """
+        problems = []
+        with self._open() as base:
+            asked = "SELECT path FROM cases WHERE closed AND path NOT IN (SELECT path FROM whole)"
+            for (path,) in base.execute(asked).fetchall():
+                problem = _damage(self._directory / os.fsdecode(path))
+                if problem is None:
+                    base.execute("INSERT INTO whole VALUES (?)", (path,))
+                    continue
+                for table in ("cases", "codes"):
+                    base.execute(f"DELETE FROM {table} WHERE path = ?", (path,))
+                saw = f"{problem.place.line}: {problem.saw}"
+                base.execute("UPDATE files SET problem = ? WHERE path = ?", (saw, path))
+                problems.append(_problem(self._directory, path, saw))
+        return tuple(problems)
 
     def _take(self, base: sqlite3.Connection, path: bytes, mark: str) -> Problem | None:
         """Read one file into the index; give the problem of one that cannot be read now but may be later."""
@@ -268,7 +294,7 @@ def _is_usable(file: Path) -> bool:
 
 
 def _case_files(directory: Path, problems: list[Problem]) -> Iterator[tuple[bytes, str]]:
-    """Give the YAML files below a directory, each with a mark that changes when it does.
+    """Return the YAML files below a directory, each with a mark that changes when it does.
 
     Hidden ones are passed by; complaints about what cannot be read go to ``problems``.
 
@@ -302,14 +328,23 @@ def _case_files(directory: Path, problems: list[Problem]) -> Iterator[tuple[byte
 
 
 def _mark(status: os.stat_result) -> str:
-    """Give what tells a file from what it was: also the time that nobody can set back."""
+    """Return what tells a file from what it was: also the time that nobody can set back."""
     parts = (status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_dev, status.st_ino)
     return ".".join(map(str, parts))
 
 
 def _forget(base: sqlite3.Connection, path: bytes) -> None:
-    for table in ("files", "cases", "codes"):
+    for table in ("files", "cases", "codes", "whole"):
         base.execute(f"DELETE FROM {table} WHERE path = ?", (path,))
+
+
+def _damage(path: Path) -> Problem | None:
+    """Return the first thing that is wrong with a case file, or None."""
+    try:
+        found = check(files.read(path), files.shown(path))
+    except (BadInputError, DamagedRecordError) as error:
+        return error.problems[0]
+    return found.problems[0] if found.problems else None
 
 
 def _problem(directory: Path, path: bytes, saw: str) -> Problem:

@@ -43,7 +43,7 @@ _OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
 
 
 def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
-    """Give the intake document that the events amount to; its keys are those of ``intake.schema.json``.
+    """Return the intake document that the events amount to; its keys are those of ``intake.schema.json``.
 
     Args:
         events: of one case, in order; the first is its intake.
@@ -71,7 +71,7 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
 
 
 def withdrawn(events: Sequence[Event]) -> frozenset[int]:
-    """Give the numbers of the events that were withdrawn."""
+    """Return the numbers of the events that were withdrawn."""
     kinds = {event.n: event.kind for event in events}
     named = (body.event for _, body in bodies(events, Withdrawal))
     return frozenset(n for n in named if kinds.get(n) in WITHDRAWABLE)
@@ -160,9 +160,26 @@ def _add(document: dict[str, Any], adds: dict[str, Any]) -> None:
             if opposite in document:
                 document[opposite] = [item for item in document[opposite] if item not in value]
         elif isinstance(value, dict) and isinstance(old, dict):
-            document[key] = {**old, **value}
+            document[key] = _merged(old, value)
         else:
             document[key] = value
+
+
+def _merged(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
+    """Merge two mappings: lists in them grow, and what a vehicle has it does not lack."""
+    found = {**old}
+    for key, value in new.items():
+        before = found.get(key)
+        if isinstance(value, list) and isinstance(before, list):
+            found[key] = [*before, *(item for item in value if item not in before)]
+        elif isinstance(value, dict) and isinstance(before, dict):
+            found[key] = {**before, **value}
+        else:
+            found[key] = value
+    for key, other in (("has", "lacks"), ("lacks", "has")):
+        if key in new and other in old:
+            found[other] = [item for item in old[other] if item not in new[key]]
+    return {key: value for key, value in found.items() if value != []}
 
 
 def _joined(key: str, old: list[Any], new: list[Any]) -> list[Any]:

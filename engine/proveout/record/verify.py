@@ -22,6 +22,7 @@ from proveout.record.event import (
     KINDS,
     NO_PREVIOUS,
     Event,
+    check_by,
     check_time,
     digest_of,
     misshapen,
@@ -118,7 +119,7 @@ def _refuse_other_heads(head: str) -> None:
 
 
 def last_event(data: bytes, name: str) -> Event:
-    """Give the last event of a case file, checked by itself alone.
+    """Return the last event of a case file, checked by itself alone.
 
     Raises:
         BadInputError: it is no case file.
@@ -218,13 +219,14 @@ class _Checker:
             if event.kind not in KINDS:
                 raise BadInputError(Problem(event.place, "unknown-kind", "its kind is unknown"))
             check_time(event.at)
+            check_by(event.by)
             layout.plain(event.body)
-            digest = digest_of(event.n, event.at, event.kind, event.previous, event.body)
+            digest = digest_of(event.n, event.at, event.kind, event.previous, event.body, event.by)
         except (BadInputError, rfc8785.CanonicalizationError):
             digest = ""
         if digest != event.digest:
-            saw = "its content or its digest was changed"
-            self.blame(chunk.position, event.place, "wrong-digest", saw, f"the digest {digest}", _RESTORE)
+            saw, expected = "its content or its digest was changed", "what was sealed by its digest"
+            self.blame(chunk.position, event.place, "wrong-digest", saw, expected, _RESTORE)
         elif write(event) != chunk.data:
             saw, expected = "its text was changed, though it says the same", "the text as it was written"
             self.blame(chunk.position, event.place, "altered-text", saw, expected, _RESTORE)
@@ -272,7 +274,7 @@ class _Checker:
         self.blame(tail.position, place, "cut-tail", saw, "the event with that digest", _RESTORE)
 
     def result(self, torn_at: int | None) -> Verification:
-        """Give what was found."""
+        """Return what was found."""
         head = self._events[-1].digest if self._events else ""
         if not self._events and not self._problems:
             self.blame(1, Place(self._name, 1, 1), "no-events", "there is none", "an intake", _RESTORE)
@@ -317,6 +319,10 @@ def _could_be_torn(tail: bytes, n: int, previous: frozenset[str] | None) -> bool
         start = known[len(lines) - 1]
         return lines[-1].startswith(start) or start.startswith(lines[-1])
     *body, last = lines[len(known) :]
+    if body and re.fullmatch(r"by: [^\n]+", body[-1]):
+        return all(line.startswith("  ") for line in body[:-1]) and _is_digest_begun(last)
+    if "by: ".startswith(last) or last.startswith("by: "):
+        return all(line.startswith("  ") for line in body)
     is_inner = [line.startswith("  ") for line in body]
     return all(is_inner) and bool(last.startswith("  ") or "  ".startswith(last) or _is_digest_begun(last))
 

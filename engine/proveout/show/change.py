@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from proveout.app.standing import Before
 from proveout.intake.telling import said
 from proveout.model.advice import Triage
@@ -19,23 +21,37 @@ _WORTH_SAYING = 0.01
 _SHOWN = 6
 
 
-def change_text(before: Before, after: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
-    """Return what changed up to a triage, the largest change first, units by preference."""
+class Move(Struct, frozen=True):
+    """A cause of which a change moved the confidence: its id, and what it was and is."""
+
+    cause: str
+    was: float
+    now: float
+
+
+def moves(before: Before, after: Triage) -> tuple[Move, ...]:
+    """Return what a change moved by a percent or more, or showed or cleared; the largest first."""
     old = before.confidence
     new = {standing.cause: standing.confidence for standing in after.standings}
     direct = {standing.cause: standing.direct for standing in after.standings}
     moved = sorted(
-        (cause for cause in old.keys() | new.keys()),
-        key=lambda cause: (-abs(new.get(cause, 0.0) - old.get(cause, 0.0)), cause),
+        (Move(cause, old.get(cause, 0.0), new.get(cause, 0.0)) for cause in old.keys() | new.keys()),
+        key=lambda move: (-abs(move.now - move.was), move.cause),
     )
+    return tuple(
+        move
+        for move in moved[:_SHOWN]
+        if abs(move.now - move.was) >= _WORTH_SAYING
+        or direct.get(move.cause, "none") != before.direct.get(move.cause, "none")
+    )
+
+
+def change_text(before: Before, after: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN) -> str:
+    """Return what changed up to a triage, the largest change first, units by preference."""
     lines = ["What changed"]
-    for cause in moved[:_SHOWN]:
-        was, now = old.get(cause, 0.0), new.get(cause, 0.0)
-        shown = direct.get(cause, "none") != before.direct.get(cause, "none")
-        if abs(now - was) < _WORTH_SAYING and not shown:
-            continue
-        arrow = f"{percent(was)} to {percent(now)}"
-        lines += wrapped(f"{cause_title(book, cause)}: {arrow}", width, "  ", "      ")
+    for move in moves(before, after):
+        arrow = f"{percent(move.was)} to {percent(move.now)}"
+        lines += wrapped(f"{cause_title(book, move.cause)}: {arrow}", width, "  ", "      ")
     if len(lines) == 1:
         lines.append("  No cause moved by a percent or more.")
     lines += _repeats(before, after, book, width, display)

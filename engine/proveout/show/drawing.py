@@ -80,7 +80,7 @@ def ledger_svg(entries: Sequence[tuple[str, Entry]], total: float) -> str:
     for row, (title, entry) in enumerate(entries):
         left, right = sorted((x_of(ends[row]), x_of(ends[row + 1])))
         y, ink = 6 + 22 * row, "#1f5b3a" if entry.decibans >= 0 else "#7a3b12"
-        parts.append(f'<text x="254" y="{y + 13}" text-anchor="end">{escape(shortened(title, 42))}</text>')
+        parts.append(f'<text x="254" y="{y + 13}" text-anchor="end">{escape(shortened(title, 38))}</text>')
         parts.append(
             f'<rect x="{left:.1f}" y="{y}" width="{max(right - left, 1):.1f}" height="16" fill="{ink}"/>'
         )
@@ -94,6 +94,42 @@ def ledger_svg(entries: Sequence[tuple[str, Entry]], total: float) -> str:
     where, anchor = (x_of(total) - 6, "end") if x_of(total) > _WIDE - 170 else (x_of(total) + 6, "start")
     parts.append(f'<text x="{where:.1f}" y="{y + 13}" text-anchor="{anchor}">{told}</text>')
     return "".join([*parts, "</svg>"])
+
+
+#: Fills of the parts of a bar, told apart without colour by their patterns of lines.
+_FILLS = ("#1d1f21", "#7a3b12", "#8d8a80", "#d9d5c9")
+
+
+def bars_svg(bars: Sequence[tuple[str, Sequence[tuple[str, float]]]], unit: str) -> str:
+    """Return amounts as bars, each made of parts laid end to end, with the total behind it.
+
+    Args:
+        bars: of each its name and its parts, a name and an amount each; parts of nothing are left out.
+        unit: of the amounts.
+    """
+    most = max((sum(amount for _, amount in parts) for _, parts in bars), default=0.0)
+    if most <= 0:
+        return ""
+    scale = (_WIDE - 150 - 90) / most
+    drawn = []
+    for row, (name, parts) in enumerate(bars):
+        x, y = 150.0, 6 + 44 * row
+        drawn.append(f'<text x="142" y="{y + 14}" text-anchor="end">{escape(name)}</text>')
+        told = []
+        for fill, (part, amount) in zip(_FILLS, parts, strict=False):
+            if amount <= 0:
+                continue
+            wide = amount * scale
+            drawn.append(
+                f'<rect x="{x:.1f}" y="{y}" width="{wide:.1f}" height="18" fill="{fill}" stroke="#1d1f21"/>'
+            )
+            told.append(f"{part} {amount:.0f}")
+            x += wide
+        total = sum(amount for _, amount in parts)
+        drawn.append(f'<text x="{x + 6:.1f}" y="{y + 14}" font-weight="bold">{total:.0f}</text>')
+        drawn.append(f'<text x="150" y="{y + 32}">{escape(", ".join(told))}</text>')
+    title = f"Money spent and what guessing was expected to cost, {unit}"
+    return "".join([_head(_WIDE, 44 * len(bars) + 6, title), *drawn, "</svg>"])
 
 
 def _head(wide: float, high: float, title: str) -> str:

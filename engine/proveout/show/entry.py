@@ -44,8 +44,12 @@ def _atoms(lead: str, atoms: Iterable[Atom]) -> list[str]:
     return [f"  {lead} {atom}" for atom in atoms]
 
 
+def _elsewhere(rule: Rule, cause: str) -> str:
+    return f" ({rule.elsewhere[cause]})" if cause in rule.elsewhere else ""
+
+
 def rule_text(rule: Rule, width: int) -> str:
-    """Give a rule: its conditions, what it concludes or weighs, why, and where it stands."""
+    """Return a rule: its conditions, what it concludes or weighs, why, and where it stands."""
     lines = [f"rule {rule.id}  ({rule.place}, layer {rule.layer})", "when"]
     lines += _atoms("all ", rule.when.all_of) + _atoms("any ", rule.when.any_of)
     lines += _atoms("none", rule.when.none_of)
@@ -53,7 +57,10 @@ def rule_text(rule: Rule, width: int) -> str:
         lines.append(f"concludes {rule.concludes}")
     else:
         lines.append("weighs (how often it is seen where the cause is present)")
-        lines += [f"  {cause:<40} {frequency:g}" for cause, frequency in rule.weights.items()]
+        lines += [
+            f"  {cause:<40} {frequency:<7g}{_elsewhere(rule, cause)}".rstrip()
+            for cause, frequency in sorted(rule.weights.items(), key=lambda one: -one[1])
+        ]
         if rule.otherwise is not None:
             lines.append(f"  {'none of these':<40} {rule.otherwise:g}")
     lines += wrapped(rule.because, width, "because ")
@@ -62,7 +69,7 @@ def rule_text(rule: Rule, width: int) -> str:
 
 
 def cause_text(book: Book, cause: Cause, width: int) -> str:
-    """Give a cause: base rate, remedy, proof, and the rules that weigh it."""
+    """Return a cause: base rate, remedy, proof, and the rules that weigh it."""
     lines = [f"cause {cause.id}: {cause.title}  ({cause.place}, layer {cause.layer})"]
     rate = f"base rate {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})"
     lines += wrapped(rate, width)
@@ -89,13 +96,13 @@ def _users(book: Book, entry: str) -> list[str]:
     ]
 
 
-def _term_text(book: Book, entry: str, width: int) -> str | None:
+def _term_text(book: Book, entry: str, width: int) -> str:
     for kind, titles in catalogue(book).items():
         if entry in titles:
             lines = wrapped(f"{kind}: {entry}: {titles[entry]}", width)
             users = _users(book, entry)
             return "\n".join([*lines, *(wrapped("used by " + ", ".join(users), width) if users else [])])
-    return None
+    raise KeyError(entry)
 
 
 def _inspection_text(book: Book, inspection: Inspection, width: int) -> str:
@@ -105,8 +112,12 @@ def _inspection_text(book: Book, inspection: Inspection, width: int) -> str:
     return "\n".join([where, steps_page(book, inspection, width).text(), "", *used])
 
 
-def entry_text(book: Book, entry: str, width: int = 80) -> str | None:
-    """Give an entry of any kind as text, or None where the book has none of that id."""
+def entry_text(book: Book, entry: str, width: int = 80) -> str:
+    """Return an entry of any kind as text.
+
+    Raises:
+        KeyError: the book has none of that id.
+    """
     if entry in book.rules:
         return rule_text(book.rules[entry], width)
     if entry in book.causes:

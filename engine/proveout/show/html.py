@@ -8,7 +8,8 @@ from html import escape
 #: How every page begins; an output is written over nothing else.
 BEGINS = '<!doctype html><html lang="en"><head>'
 
-_STYLE = """
+#: The one style sheet of all pages to print.
+STYLE = """
 :root { --ink: #1d1f21; --soft: #5b6066; --line: #c9c5bb; --tint: #f3f0e8; --mark: #7a3b12; --good: #1f5b3a; }
 * { box-sizing: border-box; }
 body { font: 15px/1.45 "DejaVu Serif", Georgia, serif; color: var(--ink); max-width: 48em; margin: 2em auto;
@@ -50,7 +51,7 @@ def document(title: str, parts: Iterable[str]) -> str:
     return "".join(
         [
             f'{BEGINS}<meta charset="utf-8"><meta name="viewport" content="width=device-width">',
-            f"<title>{escape(title)}</title><style>{_STYLE}</style></head><body>",
+            f"<title>{escape(title)}</title><style>{STYLE}</style></head><body>",
             *parts,
             "</body></html>\n",
         ]

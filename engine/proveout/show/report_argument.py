@@ -11,12 +11,14 @@ from proveout.measure.judging import Judged
 from proveout.model.atom import Observable
 from proveout.record.closing import is_closed
 from proveout.record.documents import reasons
-from proveout.show.drawing import course_svg, ledger_svg
+from proveout.show.chapters import heading, known, sentences
+from proveout.show.drawing import bars_svg, course_svg, ledger_svg
+from proveout.show.drawing_graph import argument_svg
 from proveout.show.figures import cause_title, observable_title, percent
 from proveout.show.html import items, paragraphs, table
 from proveout.show.picture import picture_of
 from proveout.show.picture_svg import picture_svg
-from proveout.show.report_customer import money_compared
+from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
 
@@ -34,6 +36,8 @@ def argument_part(story: Story, display: str) -> str:
         '<section class="sheet"><h1>The argument</h1>'
         + f'<p class="said"><b>{escape(before + headline(answer, book))}</b></p>'
         + paragraphs(reasons(answer, book, display))
+        + _story(story, display)
+        + _graph(story)
         + _course(story)
         + _seen(story, display)
         + _readings(story, display)
@@ -43,6 +47,29 @@ def argument_part(story: Story, display: str) -> str:
         + _money(story)
         + "</section>"
     )
+
+
+def _story(story: Story, display: str) -> str:
+    """Return the case repair by repair, each event with its day."""
+    parts = []
+    for chapter in story.chapters:
+        if not chapter.steps:
+            continue
+        told = [
+            f"{step.event.at[:10]}{f', {step.event.by}' if step.event.by else ''}: "
+            + " ".join(sentences(step, display))
+            for step in chapter.steps
+        ]
+        start = known(chapter, chapter.steps[0].book)
+        parts.append(f"<h3>{escape(heading(chapter))}</h3>{paragraphs(start)}{items(told)}")
+    return f"<h2>What was done and why</h2>{''.join(parts)}" if parts else ""
+
+
+def _graph(story: Story) -> str:
+    """Return the drawing from what was seen to the cause; what is drawn is said by the ledger below."""
+    cause = story.cause or (story.answer.standings[0].cause if story.answer.standings else "")
+    drawn = argument_svg(story.answer, story.book, cause)
+    return f"<h2>From what was seen to the cause</h2>{drawn}" if drawn else ""
 
 
 def _course(story: Story) -> str:
@@ -145,6 +172,7 @@ def _money(story: Story) -> str:
     unit = story.spent.currency or "your currency"
     return (
         "<h2>Money spent, and what guessing was expected to cost</h2>"
+        + bars_svg(money_drawn(story.spent), unit)
         + table(("", unit), money_compared(story.spent), frozenset({1}))
         + paragraphs(
             [

@@ -6,7 +6,9 @@ from pathlib import PurePath
 
 from proveout.app.story import Story
 from proveout.model.problem import Place
-from proveout.show.html import paragraphs, table
+from proveout.show.argument import frequencies_said
+from proveout.show.audit import book_said, proof_said
+from proveout.show.html import items, paragraphs, table
 
 
 def audit_part(story: Story) -> str:
@@ -32,7 +34,13 @@ def _record(story: Story) -> str:
         [
             f"The record holds: {len(checked.events)} events, each sealed by its digest.",
             f"Head: {checked.head}",
+            *proof_said(story.audited),
         ]
+    ) + (
+        "<h2>What speaks against it</h2>"
+        + items(f"event {one.event}: {one.said}" for one in story.audited.findings)
+        if story.audited.findings
+        else ""
     )
 
 
@@ -46,16 +54,19 @@ def _replays(story: Story) -> str:
             if replay.identical
             else replay.problem or f"{len(replay.differences)} values differ"
         )
-        rows.append((f"event {replay.event.n}", replay.event.at, said, replay.engine))
-    head = ("advice", "given", "computed anew with its own book", "chained by")
+        rows.append((f"event {replay.event.n}", replay.event.at, book_said(replay), said, replay.engine))
+    head = ("advice", "given", "with", "computed anew with that book", "chained by")
     return "<h2>Advice computed anew</h2>" + table(head, rows)
 
 
 def _events(story: Story) -> str:
     if not story.events:
         return ""
-    rows = [(str(event.n), event.at, event.kind, event.digest[:16]) for event in story.events]
-    return "<h2>Events</h2>" + table(("", "when", "what", "digest begins"), rows)
+    rows = [
+        (str(event.n), event.at, event.kind, "" if story.redacted else event.by, event.digest[:16])
+        for event in story.events
+    ]
+    return "<h2>Events</h2>" + table(("", "when", "what", "by", "digest begins"), rows)
 
 
 def _ledgers(story: Story) -> str:
@@ -81,8 +92,10 @@ def _rules(story: Story) -> str:
     rows = []
     for name in sorted(names):
         rule = story.book.rules[name]
-        rows.append((name, _place(rule.place, story.redacted), rule.because, rule.source))
-    return "<h2>Rules</h2>" + table(("rule", "where", "because", "source"), rows) if rows else ""
+        place = _place(rule.place, story.redacted)
+        rows.append((name, place, rule.because, frequencies_said(rule), rule.source))
+    head = ("rule", "where", "because", "seen with", "source")
+    return "<h2>Rules</h2>" + table(head, rows) if rows else ""
 
 
 def _place(place: Place, redacted: bool) -> str:

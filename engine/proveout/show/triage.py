@@ -10,6 +10,7 @@ from proveout.intake.telling import notes
 from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.presence import WAYS
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.deeds import ending_text
@@ -33,7 +34,7 @@ _SHOWN_CAUSES = 8
 
 
 def headline(triage: Triage, book: Book) -> str:
-    """Give the verdict in one line."""
+    """Return the verdict in one line."""
     verdict = triage.verdict
     said = _HEADLINES[verdict.kind]
     if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
@@ -84,9 +85,35 @@ def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
     if len(step.apart) > 1:
         names = "; ".join(cause_title(book, cause) for cause in step.apart)
         lines += wrapped(f"Tells apart: {names}", width, "  ", "    ")
+    lines += bring_on_lines(step, width)
     if step.worth > 0:
         lines += wrapped(f"By itself worth {money(step.worth)} of what going on saves", width, "  ")
     return lines
+
+
+def bring_on_lines(step: Next, width: int) -> list[str]:
+    """Say how to bring the fault on, where a good reading says little while it is away."""
+    if not step.bring_on:
+        return []
+    ways = "; or ".join(WAYS[way] for way in step.bring_on)
+    said = f"Bring the fault on for it: {ways}. Then record whether it was there: --fault present or absent"
+    return wrapped(
+        f"{said}. A good reading while it is away clears hardly anything that comes and goes.",
+        width,
+        "  ",
+        "    ",
+    )
+
+
+def ask_lines(triage: Triage, width: int) -> list[str]:
+    """Say what to say about the vehicle, and how."""
+    if triage.ask is None:
+        return []
+    kinds = " or ".join(f"--{how} {kind}" for kind in triage.ask.kinds for how in ("has", "lacks"))
+    return [
+        "",
+        *wrapped(f"Say which: {triage.ask.text} {triage.ask.why} (proveout amend CASE {kinds})", width),
+    ]
 
 
 def _standing_line(standing: Standing, book: Book, width: int) -> str:
@@ -144,6 +171,7 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
     for reason in reasons(triage, book, display):
         lines += wrapped(reason, width, "  ")
     lines += _remedy_lines(triage, book, width)
+    lines += ask_lines(triage, width)
     if triage.next:
         lines += _next_lines(triage.next, book, width)
     lines += _standing_lines(triage, book, width)

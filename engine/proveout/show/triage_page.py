@@ -9,6 +9,7 @@ from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Next, Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.presence import WAYS
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.driving import UNKNOWN, deciding, heading
@@ -58,6 +59,8 @@ def _laid(
         _next(page, triage.next, book, currency)
         if results or not triage.next.why:
             page.labelled("Results", _points(triage.next, book), _LABEL)
+    if triage.ask is not None:
+        page.labelled("Say", f"{triage.ask.text} {triage.ask.why}", _LABEL, WARN)
     _remedy(page, triage, book, currency)
     _more(end, triage, display, case)
     if case:
@@ -103,6 +106,8 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
     page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost)}{unit}; {needs}", _LABEL)
     if cautions := caution_titles(book, inspection):
         page.labelled("Cautions", "; ".join(cautions), _LABEL, WARN)
+    if step.bring_on:
+        page.labelled("Bring on", f"the fault while you do it: {WAYS[step.bring_on[0]]}", _LABEL, WARN)
     saves = f"It saves about {money(step.expected_saving)}{unit} on average."
     why = " ".join(filter(None, [step.why, saves if step.expected_saving > 0 else ""]))
     if why:
@@ -190,7 +195,8 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
         words = ", ".join([*(result.id for result in inspection.results), CANNOT_TELL])
         reading = inspection.reading
         _command(page, "How", f"proveout steps {named}")
-        _command(page, "Record", f"proveout record {named} {'READING' if reading else 'RESULT'}")
+        mark = " --fault present|absent" if triage.next.bring_on else ""
+        _command(page, "Record", f"proveout record {named} {'READING' if reading else 'RESULT'}{mark}")
         page.wrap(f"a {reading.quantity}, or {words}" if reading else words, " " * _LABEL)
         return
     _command(page, "Why", f"proveout why {named}")

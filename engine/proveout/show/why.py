@@ -10,22 +10,29 @@ from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
+from proveout.model.case import Sheet
 from proveout.model.chained import Fired
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
+from proveout.plan.proof import clear_results
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
+from proveout.weigh.history import factors
+from proveout.weigh.presence import Presence
 
 
 def _odds_percent(decibans: float) -> str:
     return percent(1 / (1 + 10 ** (-decibans / 10)))
 
 
-def _where(rule: Rule) -> str:
+def _where(rule: Rule, cause: str = "") -> str:
+    """Return a rule's id and place; with a cause also where its frequency stands, if that is elsewhere."""
     layer = "" if rule.layer == "book" else f", layer {rule.layer}"
-    return f"{rule.id} ({rule.place}{layer})"
+    own = f"; its frequency: {rule.elsewhere[cause]}" if cause in rule.elsewhere else ""
+    return f"{rule.id} ({rule.place}{layer}{own})"
 
 
 def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]) -> list[str]:
@@ -43,7 +50,7 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
         lines += wrapped(said, width, head)
         for rule in entry.rules:
             if rule in book.rules:
-                lines += wrapped(f"rule {_where(book.rules[rule])}", width, " " * 24)
+                lines += wrapped(f"rule {_where(book.rules[rule], ledger.cause)}", width, " " * 24)
     lines.append(f"  {ledger.total:+8.2f}  {_odds_percent(ledger.total):>10}  in all")
     return lines
 
@@ -122,15 +129,38 @@ def _aside_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str
     return lines
 
 
-def _proof_lines(standing: Standing, book: Book, width: int) -> list[str]:
+def _proof_lines(triage: Triage, standing: Standing, book: Book, width: int) -> list[str]:
     lines = ["", "Proof"]
-    direct = ", ".join(book.inspections[key].title for key in book.proved_by.get(standing.cause, ()))
-    state = {"failed": "shown", "passed": "came out sound", "none": "not done"}[standing.direct]
-    lines += wrapped(f"Direct inspection {state} ({direct}).", width, "  ")
+    for said in _direct(triage.sheet, standing.cause, book):
+        lines += wrapped(said, width, "  ")
     if standing.missing:
         missing = ", ".join(book.inspections[key].title for key in standing.missing)
         lines += wrapped(f"Still to be inspected before a part is bought: {missing}.", width, "  ")
     return lines
+
+
+def _direct(sheet: Sheet, cause: str, book: Book) -> list[str]:
+    """Say of each inspection that can show a cause directly whether it was made, and what it showed."""
+    made = {one.observable.key: one.states for one in sheet.observations if one.observable.kind == RESULT}
+    shown, sound, undecided, left = [], [], [], []
+    for name in book.proved_by.get(cause, ()):
+        entry = book.inspections[name]
+        states = {state for state, _ in made.get(name, ())}
+        if not states:
+            left.append(entry.title)
+        elif states <= set(entry.proves[cause]):
+            shown.append(entry.title)
+        elif states <= {result.id for result in entry.results if result.normal}:
+            sound.append(entry.title)
+        else:
+            undecided.append(entry.title)
+    told = (
+        ("Shown directly by", shown),
+        ("Came out sound", sound),
+        ("Made, and shows neither", undecided),
+        ("Not made", left),
+    )
+    return [f"{lead}: {', '.join(titles)}." for lead, titles in told if titles]
 
 
 def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[str]:
@@ -180,6 +210,33 @@ def _readings(triage: Triage, display: str) -> dict[str, str]:
     }
 
 
+def _history_lines(triage: Triage, book: Book, cause: str, width: int) -> list[str]:
+    """Say what the history does to the odds before the evidence, which the ledger begins with."""
+    found = factors(book, cause, triage.sheet)
+    lines = ["", "What its history does to the odds before the evidence"] if found else []
+    for one in found:
+        lines += wrapped(f"{one.times:g} times, since {one.why} (from memory)", width, "  ", "    ")
+    return lines
+
+
+def _presence_lines(triage: Triage, book: Book, cause: str, width: int) -> list[str]:
+    """Say which good readings count little against a cause that comes and goes."""
+    presence = Presence(book, triage.sheet)
+    clear = clear_results(triage.sheet)
+    lines = []
+    for check in sorted(clear):
+        entry = book.inspections[check]
+        share = presence.seen(check, cause)
+        if share < 1.0 and entry.result(clear[check]).normal:
+            mark = MARKS[dict(triage.sheet.presence).get(check, UNKNOWN)]
+            said = f"{entry.title} was made {mark}: with {percent(share)} it was there to be seen"
+            lines += wrapped(
+                f"{said}, and only so far does the good result count against it.", width, "  ", "    "
+            )
+    ways = ", ".join(sorted(book.causes[cause].comes_with))
+    return ["", f"It can come and go (with {ways})", *lines] if lines else []
+
+
 def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return the whole argument for or against one cause that is in play, units by preference.
 
@@ -200,10 +257,12 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
         width,
         "  ",
     )
+    lines += _history_lines(triage, book, cause, width)
+    lines += _presence_lines(triage, book, cause, width)
     lines += _finding_lines(triage, book, width)
     lines += _spoken_lines(triage, cause, book, width)
     lines += _silent_lines(triage, cause, book, width)
-    lines += _proof_lines(standing, book, width)
+    lines += _proof_lines(triage, standing, book, width)
     lines += _aside_lines(triage, cause, book, width)
     lines += _change_lines(triage, book, width, display)
     lines += _left_out_lines(triage, width)

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from proveout.app.meant import tried
+from proveout.intake.answers import meant
 from proveout.intake.forms import reading_forms
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
@@ -32,7 +33,7 @@ def ask_reading(name: str, document: Mapping[str, Any], book: Book, may_ask: boo
     answers += [f"{why}: it {said}; another is proposed" for why, said in SET_ASIDE.items()]
     while True:
         try:
-            words = tuple(line("What it gave", lambda: answers).split())
+            words = meant(line("What it gave", lambda: answers, skips=("",)).split(), entry)
         except BackError:
             words = ()
         if not words:

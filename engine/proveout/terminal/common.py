@@ -22,6 +22,9 @@ DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT, STOPPED = 0, 1, 
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+#: Whether this command has printed a JSON document; a further one for what went wrong would be one too many.
+_said_json = False
+
 
 def book_options(command: F) -> F:
     """Add ``--rules DIR`` (repeatable): layers laid over the shipped book."""
@@ -33,9 +36,29 @@ def book_options(command: F) -> F:
         multiple=True,
         metavar="DIR",
         type=click.Path(path_type=Path),
-        help="Lay the rules of this directory over the book (repeatable).",
+        callback=_layers,
+        help="Lay the rules of this directory over the book (repeatable; - for none, whatever stands in "
+        "your standing.yaml).",
     )
     return option(command)
+
+
+def _layers(ctx: click.Context, _param: click.Parameter, value: tuple[Path, ...]) -> tuple[Path, ...]:
+    """Return the layers that were named, else those that the user has settled."""
+    if ctx.resilient_parsing:
+        return value
+    from proveout.app.profile import layers_of
+
+    return layers_of(value)
+
+
+def _display(ctx: click.Context, _param: click.Parameter, value: str | None) -> str:
+    """Return the units that were asked for, else those that the user has settled."""
+    if value is not None or ctx.resilient_parsing:
+        return value or "as-written"
+    from proveout.app.profile import display_of
+
+    return display_of()
 
 
 def json_option(command: F) -> F:
@@ -51,7 +74,7 @@ def display_option(command: F) -> F:
         "--display",
         type=click.Choice(["as-written", "metric", "us"]),
         envvar="PROVEOUT_DISPLAY",
-        default="as-written",
+        callback=_display,
         help="Units that readings and limits are shown in; records and JSON never change. "
         "PROVEOUT_DISPLAY sets it for good.",
     )(command)
@@ -92,9 +115,22 @@ def say_json(document: dict[str, Any]) -> None:
     import codecs
     import json
 
+    global _said_json
+    _said_json = True
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
     ascii_only = codecs.lookup(encoding).name != "utf-8"
     say(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
+
+
+def begin_answer() -> None:
+    """Forget what the command before has printed; a process may run several."""
+    global _said_json
+    _said_json = False
+
+
+def has_said_json() -> bool:
+    """Say whether a JSON document was printed since ``begin_answer``."""
+    return _said_json
 
 
 class Amount(click.FloatRange):
@@ -110,15 +146,25 @@ class Amount(click.FloatRange):
         return found
 
 
-def open_book(layers: tuple[Path, ...]) -> Book:
+def open_book(layers: tuple[Path, ...], case: Path | str | None = None) -> Book:
     """Load the shipped book with layers over it, using the user's cache; messages go to standard error.
+
+    Where a case is named whose last advice was given with another book, that is told.
 
     Raises:
         BadInputError: the rules cannot be used.
     """
     from proveout.app import places
 
-    return places.open_book(layers, tell)
+    book = places.open_book(layers, tell)
+    if case is not None and str(case) != "-":
+        from pathlib import Path
+
+        from proveout.app.last_book import other_book
+
+        if told := other_book(Path(case), book):
+            tell(told)
+    return book
 
 
 def at_terminal() -> bool:

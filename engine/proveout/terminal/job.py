@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from proveout.app.amending import last_step
@@ -18,18 +18,18 @@ from proveout.app.job import (
     TO_WATCH,
     Stage,
     forget_place,
-    stage_of,
+    settled,
 )
-from proveout.app.keeping import keep_advice
 from proveout.app.recording import Kept, appended, withdrawn
 from proveout.model.advice import Triage
 from proveout.model.book import Book
+from proveout.model.case import SET_ASIDE
 from proveout.model.problem import BadInputError
 from proveout.record.bodies import Amendment
-from proveout.record.deeds import last_advice
 from proveout.show.change import change_text
 from proveout.show.triage_page import triage_page
 from proveout.show.why import why_text
+from proveout.terminal.asking_kinds import answered
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.paper import show
 from proveout.terminal.turns import CANNOT, LATER, TURNS, UNDO, WHY, TurnError, ask
@@ -45,12 +45,14 @@ class Job:
         book: the rules.
         layers: directories laid over the shipped rules.
         display: preference for units.
+        asked: kinds of vehicle asked about, so that nobody is asked twice.
     """
 
     case: Path
     book: Book
     layers: tuple[Path, ...]
     display: str
+    asked: set[tuple[str, ...]] = field(default_factory=set)
 
 
 def work(job: Job) -> None:
@@ -62,11 +64,8 @@ def work(job: Job) -> None:
     """
     tell(f"At any point: {TURNS}; ? lists the answers.")
     while True:
-        events = events_of(job.case)
         with doing("Working out what to do next"):
-            stage = stage_of(events, job.book)
-        if stage.answer is not None and last_advice(events) is None:
-            keep_advice(job.case, stage.answer, job.book, job.layers)
+            stage = settled(job.case, job.book, job.layers)
         if stage.kind == ENDED:
             say("This case is closed.")
             return
@@ -85,8 +84,10 @@ def _one_stage(job: Job, stage: Stage) -> bool:
     if stage.answer is not None:
         say("")
         show(triage_page(stage.answer, job.book, width(), job.display))
+    if stage.answer is not None and _asked(job, stage.answer):
+        return True
     if stage.kind == TO_INSPECT and stage.answer and stage.answer.next:
-        job_inspecting.inspect(job, stage.answer.next.inspection)
+        job_inspecting.inspect(job, stage.answer.next.inspection, stage.answer)
         return True
     if stage.kind == TO_CONFIRM:
         return job_ending.confirm(job)
@@ -100,6 +101,17 @@ def _one_stage(job: Job, stage: Stage) -> bool:
     return does[stage.kind](job, stage)
 
 
+def _asked(job: Job, answer: Triage) -> bool:
+    """Ask what there is to ask about the vehicle, once; give whether that changed what is known."""
+    if answer.ask is None or answer.ask.kinds in job.asked:
+        return False
+    job.asked.add(answer.ask.kinds)
+    adds = answered(answer.ask, ask)
+    if adds:
+        told(job, appended(job.case, Amendment(adds=adds), job.book, job.layers))
+    return bool(adds)
+
+
 def _turned(job: Job, stage: Stage, turn: str) -> bool:
     """Do what was said in the place of an answer; give whether the job goes on."""
     inspecting = stage.kind == TO_INSPECT
@@ -109,6 +121,8 @@ def _turned(job: Job, stage: Stage, turn: str) -> bool:
         _undo(job)
     elif turn == CANNOT and inspecting:
         _set_aside(job, stage, _reason())
+    elif turn in SET_ASIDE and inspecting:
+        _set_aside(job, stage, turn)
     elif turn == LATER and inspecting:
         _set_aside(job, stage, "not-today")
     else:

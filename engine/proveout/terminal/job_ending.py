@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import Any, TypeVar
 
 from proveout.app.facts import code_from
 from proveout.app.filing import append, events_of
 from proveout.app.job import Stage
 from proveout.app.meant import tried
+from proveout.app.naming import monitor_of
 from proveout.app.recording import reading_of
+from proveout.app.verifying import Asked, asked_after
 from proveout.intake.forms import reading_forms
 from proveout.measure.distance import distance, kilometres
 from proveout.model.advice import REFER
 from proveout.model.problem import BadInputError
-from proveout.readiness.held import COUNTED, kind_of
 from proveout.record.ahead import still_to_drive
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, REFERRED, close_body, confirmation
 from proveout.record.deeds import counters_from, verification_body
@@ -28,7 +29,7 @@ from proveout.terminal.turns import agreed, ask
 T = TypeVar("T")
 
 
-def verify(job: Job, stage: Stage) -> bool:
+def verify(job: Job, _stage: Stage) -> bool:
     """Ask what showed after the repair and record it; the job is left where something is still missing.
 
     Raises:
@@ -41,17 +42,17 @@ def verify(job: Job, stage: Stage) -> bool:
     if not agreed("\nDo you have something to record of it now?"):
         left(job)
         return False
-    names = [name for name, _ in found.shown_by] or list(job.book.proved_by.get(stage.cause, ()))
+    due = asked_after(events, found, job.book)
     body = verification_body(
         events,
         job.book,
-        repeated=[item for name in names if (item := _again(job, name))],
+        repeated=[item for name in due.again if (item := _again(job, name))],
         codes_cleared=agreed("Were the codes cleared after the repair?"),
         codes_now=_until(_codes, "Codes stored now, or none"),
         codes_read=True,
         monitors_run=_until(_monitors(job), "Readiness monitors that have completed since (Enter: none)"),
         driven_km=_until(_driven, "How far it was driven since the codes were cleared (Enter: not yet)"),
-        **_further(merged(events)),
+        **_further(due),
     )
     append(job.case, events, body)
     events = events_of(job.case)
@@ -80,15 +81,13 @@ def _driven(answer: str) -> float:
     return kilometres(*distance(answer)) if answer else 0.0
 
 
-def _further(document: Mapping[str, Any]) -> dict[str, Any]:
+def _further(due: Asked) -> dict[str, Any]:
     """Ask for what else can tell: the counters of misfires; without codes, whether it is gone."""
-    codes = [str(item["code"] if isinstance(item, Mapping) else item) for item in document.get("codes", ())]
-    if any(kind_of(code, "") == COUNTED for code in codes):
+    if due.counters:
         text = "Counters of misfires after the drive, such as misfire-3=0 (Enter: not read)"
         return {"counters": _until(lambda answer: counters_from(answer.split()), text)}
-    noticed = list(document.get("symptoms", ()))
-    if noticed and not codes and agreed("Was it looked for on a drive, and is it gone?"):
-        return {"gone": noticed}
+    if due.gone and agreed("Was it looked for on a drive, and is it gone?"):
+        return {"gone": list(due.gone)}
     return {}
 
 
@@ -102,14 +101,8 @@ def _codes(answer: str) -> list[Any]:
 
 
 def _monitors(job: Job) -> Callable[[str], list[str]]:
-    known = sorted({entry.monitor for entry in job.book.words.codes.values()} - {""})
-
     def read(answer: str) -> list[str]:
-        words = [word for word in re.split(r"[,;\s]+", answer) if word]
-        for word in words:
-            if word not in known:
-                raise ValueError(f"{word} is none of the monitors {', '.join(known)}")
-        return words
+        return [monitor_of(name, job.book) for name in re.split(r"[,;]\s*|\band\b", answer) if name.strip()]
 
     return read
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from proveout.app.filing import events_of
 from proveout.app.job import forget_place, keep_place, kept_place
 from proveout.app.meant import tried
 from proveout.app.recording import reading_of, record
+from proveout.intake.answers import meant
 from proveout.intake.document import case_of
 from proveout.intake.forms import reading_forms
 from proveout.intake.readings import own_limits
+from proveout.model.advice import Triage
 from proveout.model.atom import CANNOT_TELL
+from proveout.model.case import SET_ASIDE
 from proveout.model.entries import Inspection
+from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.problem import BadInputError
 from proveout.record.state import merged
 from proveout.show.inspection import before_lines, limit_page, result_lines
@@ -19,10 +25,11 @@ from proveout.show.reading import reading_text
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job, told
 from proveout.terminal.paper import show
-from proveout.terminal.turns import agreed, ask
+from proveout.terminal.turns import TurnError, agreed, ask
+from proveout.weigh.presence import Presence
 
 
-def inspect(job: Job, name: str) -> None:
+def inspect(job: Job, name: str, answer: Triage) -> None:
     """Take somebody through an inspection and record what it gave.
 
     Raises:
@@ -33,7 +40,8 @@ def inspect(job: Job, name: str) -> None:
     _cautioned(job, entry)
     _steps(job, entry)
     words = _reading(job, entry)
-    kept = record(job.case, reading_of(name, words, "", (), job.book), job.book, job.layers)
+    reading = replace(reading_of(name, words, "", (), job.book), fault=_fault(job, entry, answer))
+    kept = record(job.case, reading, job.book, job.layers)
     forget_place(job.case)
     if kept.reading is not None:
         say("\n" + reading_text(entry, kept.reading, width(), job.display))
@@ -65,8 +73,26 @@ def _steps(job: Job, entry: Inspection) -> None:
         keep_place(job.case, entry.id, number)
 
 
+def _fault(job: Job, entry: Inspection, answer: Triage) -> str:
+    """Ask whether the fault was there meanwhile, where that bears on something that may be the cause."""
+    causes = [standing.cause for standing in answer.standings]
+    if not Presence(job.book, answer.sheet).bears(entry.id, causes):
+        return ""
+    asked = "Was the fault there while you did it (present, absent, unknown)"
+    while True:
+        said = ask(asked, [f"{mark}: it was made {text}" for mark, text in MARKS.items()]).strip().casefold()
+        if found := [mark for mark in MARKS if said and mark.startswith(said)]:
+            return found[0]
+        if not said:
+            return UNKNOWN
+
+
 def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
-    """Ask what it gave until that can be used."""
+    """Ask what it gave until that can be used.
+
+    Raises:
+        TurnError: it was not done; its argument says why.
+    """
     document = merged(events_of(job.case))
     page = Page(width())
     own = own_limits(entry.id, case_of(document, job.book), job.book)
@@ -76,9 +102,11 @@ def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
     answers = [f"{result.id}: {result.means}" for result in entry.results]
     answers.append(f"{CANNOT_TELL}: it was done, and told nothing")
     while True:
-        words = tuple(ask(f"\nWhat it gave: {reading_forms(entry)}", answers).split())
+        words = meant(ask(f"\nWhat it gave: {reading_forms(entry)}", answers).split(), entry)
         if not words:
             continue
+        if words[0] in SET_ASIDE:
+            raise TurnError(words[0])
         try:
             tried(entry.id, words, document, job.book)
         except BadInputError as error:

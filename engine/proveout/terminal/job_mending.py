@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from proveout.app.filing import append, events_of, reminders_for
 from proveout.app.job import Stage
+from proveout.intake.answers import SHOWED
+from proveout.intake.resolve import choose
 from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import COMES_BACK, STAYS_AWAY
 from proveout.model.entries import Cause
@@ -81,7 +83,8 @@ def watch(job: Job, stage: Stage) -> bool:
         if not said:
             tell(f"  {job.book.causes[stage.cause].title}: it goes on from here when you know.")
             return False
-        if said in (STAYS_AWAY, COMES_BACK):
+        said = choose(said, SHOWED).id or said
+        if said in SHOWED:
             events = events_of(job.case)
             append(job.case, events, watch_body(events, said))
             return True

@@ -8,12 +8,11 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
-from proveout.app.facts import code_from, vocabularies
+from proveout.app.facts import age_from, code_from, vocabularies
 from proveout.intake.index import Index, index_for
 from proveout.intake.resolve import Named, choose
 from proveout.intake.words import Match, match
 from proveout.measure.distance import distance, kilometres
-from proveout.measure.number import NumberError, read_number
 from proveout.model.atom import HAPPENS, SYMPTOM
 from proveout.model.book import Book
 from proveout.terminal.talk import Question, joined, line, tell, which
@@ -21,14 +20,16 @@ from proveout.terminal.talk import Question, joined, line, tell, which
 _KEYS = {SYMPTOM: "symptoms", HAPPENS: "happens_when"}
 _FUELS = ("petrol", "diesel", "E85", "LPG", "CNG", "hybrid")
 _OLDEST = 150
+#: A time of years during which something has been so.
+_FOR_YEARS = re.compile(r"^(?:for|since|over) .*\byears\b|^for years\b", re.IGNORECASE)
 
 
 def questions(book: Book) -> tuple[Question, ...]:
-    """Give the questions of an intake in their order."""
+    """Return the questions of an intake in their order."""
     index = index_for(book)
     asked = {
         "symptoms_absent": "Looked for, and not there (no smell of fuel, no smoke, ...)",
-        "replaced": "Parts already replaced without effect",
+        "replaced": "Parts already replaced without effect (ignition coil, purge valve twice, ...)",
         "recent_work": "Work done just before it began",
         "tools": "Tools at hand (meter, vacuum pump, ...)",
     }
@@ -55,7 +56,7 @@ def questions(book: Book) -> tuple[Question, ...]:
 
 _CODE_HELP = (
     "a letter and four characters, as many as there are: P0442 P0456",
-    "with its status where it is not confirmed: P0442:pending, P0442:permanent",
+    "with its status where it is not confirmed: P0442:pending, P0442:permanent, P0442:history",
 )
 
 
@@ -69,13 +70,20 @@ def _heard(book: Book) -> Iterable[str]:
 
 def _codes(book: Book, answer: str) -> dict[str, Any]:
     """Read codes, each perhaps with its status after it, and say what each means."""
-    said = re.sub(r"[\s:]+(confirmed|pending|permanent)\b", r":\1", answer, flags=re.IGNORECASE)
-    found = [code_from(text) for text in re.split(r"[,;\s]+|\band\b", said) if text]
+    said = re.sub(r"[\s:]+(confirmed|pending|permanent|history)\b", r":\1", answer, flags=re.IGNORECASE)
+    words = [text for text in re.split(r"[,;\s]+|\band\b", said) if text]
+    families = (
+        {entry.family for entry in book.words.codes.values()} if any(map(str.isalpha, words)) else set()
+    )
+    unnumbered = [text.casefold() for text in words if text.casefold() in families]
+    for family in unnumbered:
+        tell(f"  a code of {family}, number not known: read it if you can, it tells far more")
+    found = [code_from(text) for text in words if text.casefold() not in families]
     for item in found:
         code = (item if isinstance(item, str) else item["code"]).upper()
         entry = book.words.codes.get(code[:5])
         tell(f"  {code}: {entry.meaning if entry else 'not in the catalogue of this book; it is kept'}")
-    return {"codes": found}
+    return {"codes": found, "code_families": unnumbered}
 
 
 def _said(index: Index, answer: str) -> dict[str, Any]:
@@ -88,7 +96,7 @@ def _said(index: Index, answer: str) -> dict[str, Any]:
 
 
 def understood(text: str, index: Index) -> dict[str, Any]:
-    """Give the part of an intake document that a text amounts to, asking about what is unclear."""
+    """Return the part of an intake document that a text amounts to, asking about what is unclear."""
     found, lost = match((text,), index)
     parts = [_one_match(item) for item in found]
     for clause in lost:
@@ -97,7 +105,7 @@ def understood(text: str, index: Index) -> dict[str, Any]:
 
 
 def _one_match(found: Match) -> dict[str, Any]:
-    """Give what one part of a text says; the person decides where it is not clear."""
+    """Return what one part of a text says; the person decides where it is not clear."""
     key, title, negated = found.id, found.title, found.negated
     if not found.taken:
         options = [
@@ -118,6 +126,8 @@ def _one_match(found: Match) -> dict[str, Any]:
         return {"said": [found.clause]}
     tell(f"  “{found.clause}”: {'not there: ' if negated else ''}{title}")
     part: dict[str, Any] = {"symptoms_absent" if negated else _KEYS.get(kind, "recent_work"): [key]}
+    if any(_FOR_YEARS.search(hedge) for hedge in found.hedges):
+        part["history"] = {"for_years": True}
     return part | {"remarks": [f"{title}: {hedge}" for hedge in found.hedges]}
 
 
@@ -126,6 +136,8 @@ def _list(key: str, book: Book, answer: str) -> dict[str, Any]:
     _, kind, terms = vocabularies(book)[key]
     whole = choose(answer, terms)
     parts = [answer] if whole.id else [part.strip() for part in re.split(r"[,;]|\band\b|\bor\b", answer)]
+    if key == "replaced":
+        return _replaced(kind, parts, terms)
     found = [
         _entry(kind, part.removeprefix("no ") if key == "symptoms_absent" else part, terms)
         for part in parts
@@ -134,8 +146,26 @@ def _list(key: str, book: Book, answer: str) -> dict[str, Any]:
     return {key: list(dict.fromkeys(filter(None, found)))}
 
 
+#: How often something was replaced, as people say it.
+_TIMES = {"twice": 2, "two times": 2, "three times": 3, "four times": 4}
+_OFTEN = re.compile(rf"\s*\b(?:{'|'.join(_TIMES)}|(\d+) (?:times|x))$", re.IGNORECASE)
+
+
+def _replaced(kind: str, parts: Iterable[str], terms: Mapping[str, Named]) -> dict[str, Any]:
+    """Read the parts that were replaced, each perhaps with how often."""
+    found, again = [], {}
+    for part in filter(None, parts):
+        often = _OFTEN.search(part)
+        if name := _entry(kind, _OFTEN.sub("", part), terms):
+            found.append(name)
+            if often:
+                again[name] = int(often[1]) if often[1] else _TIMES[often[0].strip().casefold()]
+    several = {name: times for name, times in again.items() if 1 < times <= 20}
+    return {"replaced": list(dict.fromkeys(found)), "history": {"replaced_again": several} if several else {}}
+
+
 def _entry(kind: str, said: str, terms: Mapping[str, Named]) -> str:
-    """Give the entry that is meant, or "" where it is left out."""
+    """Return the entry that is meant, or "" where it is left out."""
     while said:
         found = choose(said, terms)
         key = found.id
@@ -153,20 +183,10 @@ def _entry(kind: str, said: str, terms: Mapping[str, Named]) -> str:
 
 def _age(answer: str) -> dict[str, Any]:
     """Read an age, or the year from which it counts."""
-    text = re.sub(r"\s*(years?( old)?|y|yrs?)$", "", answer.casefold())
-    try:
-        value = read_number(text).value
-    except NumberError as error:
-        raise ValueError(f"{error.saw}; write it like 12 or 2009") from None
-    this_year = datetime.now(UTC).year
-    if this_year - _OLDEST <= value <= this_year and value == int(value) and value > _OLDEST:
-        tell(f"  First on the road in {int(value)}: {this_year - int(value)} years old")
-        return {"vehicle": {"first_year": int(value), "age_years": float(this_year - int(value))}}
-    if not 0 <= value <= _OLDEST:
-        raise ValueError(
-            f"`{answer}` is no age in years from 0 to {_OLDEST}, and no year of the last {_OLDEST}"
-        )
-    return {"vehicle": {"age_years": value}}
+    found = age_from(answer, datetime.now(UTC).year)
+    if "first_year" in found:
+        tell(f"  First on the road in {found['first_year']}: {found['age_years']:.0f} years old")
+    return {"vehicle": found}
 
 
 def _mileage(answer: str) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -53,8 +53,8 @@ def tell(text: str) -> None:
     click.echo(text, err=True)
 
 
-def line(text: str, answers: Callable[[], Iterable[str]]) -> str:
-    """Ask for a line until it is an answer; "" where it was skipped.
+def line(text: str, answers: Callable[[], Iterable[str]], skips: Collection[str] = SKIPS) -> str:
+    """Ask for a line until it is an answer; "" where it was skipped, be it by one of the words for that.
 
     Raises:
         BackError: the question before is wanted.
@@ -68,7 +68,7 @@ def line(text: str, answers: Callable[[], Iterable[str]]) -> str:
         if word in _LISTS or word.startswith("? "):
             _list(answers(), word.removeprefix("?").removeprefix("help").strip())
         else:
-            return "" if word in SKIPS else answer
+            return "" if word in skips else answer
 
 
 def _list(answers: Iterable[str], narrowed: str) -> None:

@@ -75,7 +75,7 @@ def validate_items(node: Node, schema_name: str, definition: str = "") -> tuple[
 
 
 def _faults(node: Node, document: Any, target: str) -> Iterator[tuple[Path, Problem]]:
-    """Give the complaints in the order in which the checker finds them."""
+    """Return the complaints in the order in which the checker finds them."""
     for error in _validator(target).iter_errors(document):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)

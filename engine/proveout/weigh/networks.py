@@ -9,8 +9,10 @@ from proveout.model.belief import Evidence, Network
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
+from proveout.weigh.history import factors, numberless
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
+from proveout.weigh.presence import Presence
 from proveout.weigh.siblings import with_siblings
 from proveout.weigh.tables import Tables, tables_of
 from proveout.weigh.watching import watched
@@ -28,7 +30,8 @@ def network(book: Book, sheet: Sheet, chained: Chained) -> Network:
     candidates = _candidates(book, sheet, chained)
     evidence = tuple(candidates.speaking(candidates.each))
     causes = in_play(evidence)
-    priors = {cause: _prior(book, cause, chained.facts) for cause in causes}
+    evidence = Presence(book, sheet).eased(evidence, causes)
+    priors = {cause: _prior(book, cause, chained.facts, sheet) for cause in causes}
     return Network(
         priors=priors,
         evidence=evidence if sheet.each_code else with_siblings(book, evidence, priors),
@@ -51,8 +54,8 @@ def _weight(evidence: Evidence, state: str) -> float:
     return sum(weight for seen, weight in evidence.weights if seen == state)
 
 
-def _prior(book: Book, cause_id: str, facts: frozenset[Atom]) -> float:
-    """Return the probability of a cause before the evidence: base rate and what is known of the vehicle."""
+def _prior(book: Book, cause_id: str, facts: frozenset[Atom], sheet: Sheet) -> float:
+    """Return the probability of a cause before the evidence: base rate, and vehicle and history as known."""
     cause = book.causes[cause_id]
     odds = cause.base_rate / (1.0 - cause.base_rate)
     for factor in cause.factors:
@@ -60,6 +63,8 @@ def _prior(book: Book, cause_id: str, facts: frozenset[Atom]) -> float:
             odds *= factor.times
     if Atom(REPLACED, cause.component, "done") in facts:
         odds *= book.words.components[cause.component].new_part_bad
+    for told in factors(book, cause_id, sheet):
+        odds *= told.times
     return min(odds / (1.0 + odds), LARGEST_PRIOR)
 
 
@@ -68,7 +73,11 @@ def _candidates(book: Book, sheet: Sheet, chained: Chained) -> Candidates:
     tables = tables_of(book, chained.facts, chained.applying)
     single = [_weigh(tables, observation) for observation in observed(sheet).values()]
     found = [_finding(tables, o) for o in {observable_of(a) for a in chained.facts}]
-    each = {e.table.observable: e for e in (*single, *found, *watched(book, sheet)) if e}
+    each = {
+        e.table.observable: e
+        for e in (*single, *found, *watched(book, sheet), *numberless(book, sheet, tables))
+        if e
+    }
     findings = frozenset(o for o in each if o.kind == FINDING)
     return Candidates(each, premises(book, sheet, chained, findings))
 

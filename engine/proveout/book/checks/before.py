@@ -104,9 +104,27 @@ PAGES: Mapping[str, Page] = {
         "seen_as: {code: P0301, times: 0.9}",
     ),
     "frequencies-missing": Page(
-        "'otherwise' and 'because' belong to frequencies, and the code has none.",
-        "{id: P0442, ..., otherwise: 0.0005}",
+        "A reason and how often something is seen otherwise belong to frequencies: under 'seen_with' here, "
+        "or under 'seen_at' at a cause.",
+        "{id: P0442, ..., otherwise: 0.0005} with no cause that says 'seen_at: {code:P0442: ...}'",
         "{id: P0442, ..., seen_with: {filler-cap-loose: 0.2}, otherwise: 0.0005}",
+    ),
+    "seen-at-unknown": Page(
+        "A cause says under 'seen_at' how often it is seen with what a row or rule observes; that one must "
+        "be there and weigh causes.",
+        "seen_at: {valve-holds=leak: 0.3}",
+        "seen_at: {valve-holds=leaks: 0.3}",
+    ),
+    "stated-twice": Page(
+        "How often a cause is seen with something stands at one place: in the row, or at the cause.",
+        "seen_with: {hose-cracked: 0.6} in the row, and seen_at: {code:P0455: 0.5} at hose-cracked",
+        "one of the two",
+    ),
+    "not-of-a-shop": Page(
+        "A 'shop.yaml' that lies in a layer goes to whoever uses the layer; what names layers or a person "
+        "of one machine belongs into that person's own 'standing.yaml'.",
+        "layers: [/home/me/rules] in the shop.yaml of a layer",
+        "layers: [/home/me/rules] in your own standing.yaml",
     ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "

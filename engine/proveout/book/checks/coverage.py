@@ -33,6 +33,10 @@ _USERS = {
 }
 
 
+#: What makes an entry of use by itself.
+_SPEAKS = frozenset({"follows_from", "brings_on"})
+
+
 def unused_entry(draft: Draft) -> Iterator[Problem]:
     """Refuse a word of the vocabularies that nothing uses; examples are no use."""
     used: dict[str, set[str]] = {kind: set() for kind in _WAYS}
@@ -42,7 +46,7 @@ def unused_entry(draft: Draft) -> Iterator[Problem]:
             used[ref.kind].add(ref.id)
     for kind, names in used.items():
         for name, entry in draft.raw.of(kind).items():
-            if name not in names and "follows_from" not in entry.node:
+            if name not in names and not _SPEAKS.intersection(key.name for key, _ in entry.node):
                 saw = f"'{name}', which nothing uses"
                 yield Problem(
                     entry.place, "unused-entry", saw, f"used by {_USERS[kind]}", "use it or remove it"
@@ -118,7 +122,7 @@ def before_buying(draft: Draft) -> Iterator[Problem]:
 
 
 def _never_done(draft: Draft) -> set[str]:
-    """Give the inspections that must come after others which wait for each other."""
+    """Return the inspections that must come after others which wait for each other."""
     later: dict[str, list[str]] = {}
     for name, inspection in draft.inspections.items():
         for earlier in inspection.after:

@@ -1,0 +1,42 @@
+"""The one question about the vehicle, asked at a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from typing import Any
+
+from proveout.model.advice import Asked
+from proveout.model.vehicle import EXCLUSIVE
+from proveout.terminal.talk import BackError, line
+
+_YES, _NO, _NEITHER = frozenset(("y", "yes")), frozenset(("n", "no")), "neither"
+
+
+def answered(question: Asked, ask: Callable[[str, Iterable[str]], str]) -> dict[str, Any]:
+    """Return the part of an intake document that the answer amounts to; empty where nobody knows.
+
+    Args:
+        question: what to ask.
+        ask: asks for a line, given what may be answered.
+    """
+    group = frozenset(question.kinds) in EXCLUSIVE
+    known = [*question.kinds, _NEITHER] if group else ["yes", "no"]
+    text = f"{question.text} {question.why} ({', '.join(known)}; Enter if you do not know)"
+    while True:
+        said = ask(text, known).strip().casefold()
+        if said in ("", "?"):
+            return {}
+        if not group and said in _YES | _NO:
+            return {"vehicle": {"has" if said in _YES else "lacks": list(question.kinds)}}
+        if group and (found := [kind for kind in question.kinds if kind.startswith(said)]):
+            return {"vehicle": {"has": found[:1]}}
+        if group and said == _NEITHER:
+            return {"vehicle": {"lacks": list(question.kinds)}}
+
+
+def plainly(text: str, answers: Iterable[str]) -> str:
+    """Ask for a line at an intake, where ``back`` has nowhere to go."""
+    with suppress(BackError):
+        return line(text, lambda: answers)
+    return ""

@@ -1,0 +1,92 @@
+"""The Chromium of the system, driven; what a page must never do is watched all the time."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+#: Where to look for a browser; a variable names another.
+_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+#: Milliseconds that a page may take: the machine may be busy.
+PATIENCE = 30_000
+
+
+def chromium() -> str:
+    """Return the browser, or skip the tests where there is none; where one must be, that fails."""
+    found = os.environ.get("PROVEOUT_CHROMIUM") or next(filter(None, map(shutil.which, _NAMES)), "")
+    if not found and os.environ.get("PROVEOUT_FRESH"):
+        pytest.fail("CI must have a Chromium: apt-get install chromium")
+    if not found:
+        pytest.skip("no Chromium here (apt-get install chromium, or name one in PROVEOUT_CHROMIUM)")
+    return found
+
+
+@dataclass
+class Watched:
+    """A page, and what went wrong on it.
+
+    Attributes:
+        page: of Playwright.
+        wrong: console errors, faults of scripts, and requests that went elsewhere.
+    """
+
+    page: Any
+    wrong: list[str] = field(default_factory=list)
+
+    def shot(self, name: str) -> None:
+        """Keep a picture of the whole page, where a variable says where to."""
+        if where := os.environ.get("PROVEOUT_SCREENSHOTS"):
+            wide = self.page.viewport_size["width"]
+            self.page.screenshot(path=Path(where) / f"{name}-{wide}.png", full_page=True)
+
+    def check(self, name: str) -> None:
+        """Look at a page: nothing wrong so far, no scrolling sideways, nothing serious for axe."""
+        from axe_playwright_python.sync_playwright import Axe
+
+        self.shot(name)
+        assert self.wrong == []
+        over = self.page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+        assert over <= 0, f"{name} is {over} px too wide"
+        found = Axe().run(self.page).response["violations"]
+        grave = [(one["id"], one["nodes"][0]["html"][:200]) for one in found if one["impact"] in _GRAVE]
+        assert grave == [], name
+
+
+_GRAVE = ("serious", "critical")
+
+
+@contextmanager
+def browsing() -> Iterator[Any]:
+    """Return a running browser."""
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    path = chromium()
+    with playwright.sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=path, args=["--disable-dev-shm-usage"])
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def looking(browser: Any, origin: str, width: int = 360, height: int = 740) -> Iterator[Watched]:
+    """Return a page of its own, watched."""
+    context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce")
+    context.set_default_timeout(PATIENCE)
+    page = context.new_page()
+    watched = Watched(page)
+
+    def asked(request: Any) -> None:
+        if not request.url.startswith((f"{origin}/", "data:", "blob:")):
+            watched.wrong.append(f"asked for {request.url}")
+
+    page.on("console", lambda one: watched.wrong.append(one.text) if one.type == "error" else None)
+    page.on("pageerror", lambda error: watched.wrong.append(str(error)))
+    context.on("request", asked)
+    yield watched
+    context.close()
