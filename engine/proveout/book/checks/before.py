@@ -132,6 +132,10 @@ PAGES: Mapping[str, Page] = {
         "no source",
         "source: from memory",
     ),
+    "not-laid-out": Page(
+        "`rules fmt` takes blanks off the ends of lines and joins empty lines; in a text of several lines "
+        "these count, and the file is left alone.",
+    ),
     "yaml-quote": Page(
         "A quote goes on to the next one of its kind; where none comes, to the end of the file. The place is "
         "where it was opened.",
