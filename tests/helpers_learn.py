@@ -79,7 +79,7 @@ def write_shop(home: Path) -> Path:
 
 
 def _inspection(name: str, shown: str, results: dict[str, tuple[dict[str, float], float]]) -> str:
-    """Give an inspection of which the first abnormal result shows a cause."""
+    """Return an inspection of which the first abnormal result shows a cause."""
     lines = ""
     for word, (weights, otherwise) in results.items():
         shows = f"        shows: [{shown}]\n" if not lines else ""
@@ -95,7 +95,7 @@ def _row(indent: int, weights: dict[str, float], otherwise: float) -> str:
 
 
 def chance(own: float, false: float) -> float:
-    """Give how often a result of one kind comes where the cause and the background both can give it."""
+    """Return how often a result of one kind comes where the cause and the background both can give it."""
     return 1 - (1 - own) * (1 - false)
 
 

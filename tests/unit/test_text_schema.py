@@ -31,7 +31,7 @@ WRITTEN_BY_HAND = [p for p in SCHEMAS if p.name.removesuffix(".schema.json") in 
 
 
 def undescribed(node: Any, words: Any, path: str = "#") -> Iterator[str]:
-    """Give every property, and every alternative of fixed value, without a description.
+    """Return every property, and every alternative of fixed value, without a description.
 
     A property may leave the describing to the definition, among ``words``, that it refers to.
     """

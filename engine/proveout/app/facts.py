@@ -88,7 +88,7 @@ def age_from(answer: str, this_year: int) -> dict[str, Any]:
 
 
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:
-    """Give the part of an intake document that the options amount to, and what of a table was left out.
+    """Return the part of an intake document that the options amount to, and what of a table was left out.
 
     Raises:
         BadInputError: a name, code, byte or table cannot be read.
@@ -115,7 +115,7 @@ def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any],
 
 
 def _history(given: Mapping[str, Any], book: Book) -> dict[str, Any]:
-    """Give what was said of the time before.
+    """Return what was said of the time before.
 
     Raises:
         BadInputError: a component is not known, or how often it was replaced is no number above one.

@@ -17,10 +17,11 @@ from proveout.terminal.common import (
     say_json,
     width,
 )
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @book_options
 @engine_option
 @click.option("--full", is_flag=True, help="Say everything: all reasons, cautions, results, notes.")

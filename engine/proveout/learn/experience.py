@@ -98,7 +98,7 @@ def gather(cases: Iterable[Sequence[Event]], book: Book) -> Experience:
 
 
 def true_cause(events: Sequence[Event]) -> str:
-    """Give the cause that a closed case ended with where it counts as known, else ""."""
+    """Return the cause that a closed case ended with where it counts as known, else ""."""
     if not is_closed(events):
         return ""
     last = last_body(events, Close)
@@ -132,13 +132,13 @@ def _take(told: Experience, events: Sequence[Event], book: Book) -> None:
 
 
 def _before_repair(events: Sequence[Event]) -> int:
-    """Give the number of the last event before the last repair, or of the last at all."""
+    """Return the number of the last event before the last repair, or of the last at all."""
     repairs = [event.n for event in events if event.kind == "repair"]
     return repairs[-1] - 1 if repairs else events[-1].n
 
 
 def _first_looks(document: Mapping[str, Any]) -> dict[str, Any]:
-    """Give an intake document with the first reading of each inspection that told something."""
+    """Return an intake document with the first reading of each inspection that told something."""
     first: dict[str, Any] = {}
     for item in document.get("readings", ()):
         if item.get("result") != CANNOT_TELL:
@@ -165,7 +165,7 @@ def _tally(told: Experience, book: Book, facts: frozenset[Atom], seen: Observati
 
 
 def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
-    """Give the confidence in the leading cause of the last advice before anything was bought or mended."""
+    """Return the confidence in the leading cause of the last advice before anything was bought or mended."""
     acts = [event.n for event in events if event.kind in ("purchase", "repair")]
     until = min(acts, default=events[-1].n + 1)
     advice = next((e for e in reversed(events) if e.kind == "advice" and e.n < until), None)
@@ -177,7 +177,7 @@ def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
 
 
 def _family(document: Mapping[str, Any], book: Book) -> str:
-    """Give the family of the first code that has one, else ``none``."""
+    """Return the family of the first code that has one, else ``none``."""
     for seen in case_of(document, book).codes:
         if seen.code in book.words.codes:
             return book.words.codes[seen.code].family

@@ -283,7 +283,7 @@ class Inspection(Struct, frozen=True, array_like=True):
     brings_on: tuple[str, ...] = ()
 
     def result(self, result_id: str) -> Result:
-        """Give the result of that id.
+        """Return the result of that id.
 
         Raises:
             KeyError: there is none.

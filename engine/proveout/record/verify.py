@@ -119,7 +119,7 @@ def _refuse_other_heads(head: str) -> None:
 
 
 def last_event(data: bytes, name: str) -> Event:
-    """Give the last event of a case file, checked by itself alone.
+    """Return the last event of a case file, checked by itself alone.
 
     Raises:
         BadInputError: it is no case file.
@@ -274,7 +274,7 @@ class _Checker:
         self.blame(tail.position, place, "cut-tail", saw, "the event with that digest", _RESTORE)
 
     def result(self, torn_at: int | None) -> Verification:
-        """Give what was found."""
+        """Return what was found."""
         head = self._events[-1].digest if self._events else ""
         if not self._events and not self._problems:
             self.blame(1, Place(self._name, 1, 1), "no-events", "there is none", "an intake", _RESTORE)

@@ -77,7 +77,7 @@ def unlikely_text(draft: Draft) -> Iterator[Problem]:
 
 def said_twice(draft: Draft) -> Iterator[Problem]:
     """Complain of a word that an entry lists twice, its title counted."""
-    for kind in ("symptoms", "circumstances", "recent-work", "components", "tools"):
+    for kind in ("symptoms", "circumstances", "recent-work", "components", "tools", "inspections"):
         for entry in draft.raw.of(kind).values():
             words = entry.node.get("words")
             before = {_plain(_text(entry.node, "title"))}
