@@ -14,6 +14,12 @@ PAGES: Mapping[str, Page] = {
         "base_rate: 0 per 1000",
         "base_rate: 0.2 per 1000",
     ),
+    "not-of-a-shop": Page(
+        "shop.yaml of a layer says what holds for a shop. Which layers are used and who sits at a machine is "
+        "said in the user's own standing.yaml.",
+        "by: Ann",
+        "people: [Ann, Ben]",
+    ),
     "remedy-part": Page(
         "What is replaced must be named, or nobody knows what to buy.",
         "{action: replace, minutes: 20}",
