@@ -126,12 +126,6 @@ PAGES: Mapping[str, Page] = {
         "seen_with: {hose-cracked: 0.6} in the row, and seen_at: {code:P0455: 0.5} at hose-cracked",
         "one of the two",
     ),
-    "not-of-a-shop": Page(
-        "A 'shop.yaml' that lies in a layer goes to whoever uses the layer; what names layers or a person "
-        "of one machine belongs into that person's own 'standing.yaml'.",
-        "layers: [/home/me/rules] in the shop.yaml of a layer",
-        "layers: [/home/me/rules] in your own standing.yaml",
-    ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "
         "or under 'sources' at the head.",
