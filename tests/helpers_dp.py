@@ -6,8 +6,9 @@ summed over every branch exactly; nothing is sampled.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from itertools import combinations
+from collections.abc import Callable, Iterator, Sequence
+from itertools import combinations, pairwise
+from operator import mul
 from typing import Any
 
 import numpy as np
@@ -111,36 +112,84 @@ def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
 
 def optimum(job: Problem, start: States) -> float:
     """Return the least expected cost from the start, by recursion over every state that can be reached."""
-    known: dict[bytes, float] = {}
+    return _Optimum(job).value(
+        tuple(start.weight[0].tolist()),
+        *(_bits(part[0]) for part in (start.failed, start.done, start.decided, start.open)),
+    )
 
-    def value(state: States) -> float:
-        mass = float(state.mass[0])
+
+class _Optimum:
+    """The recursion, written out in plain numbers, apart from the planner's own moves.
+
+    A state is the mass of each set and, as bits, the causes shown, the checks done, those decided, the places
+    open.
+    """
+
+    def __init__(self, job: Problem) -> None:
+        self.known = dict[tuple[object, ...], float]()
+        self.refer: list[float] = job.refer.tolist()
+        self.access: list[float] = job.access.tolist()
+        self.columns = [tuple(column) for column in job.like.T.tolist()]
+        self.shows = [_bits(column) for column in job.shows.T]
+        self.results = [range(*ends) for ends in pairwise(job.first.tolist())]
+        self.repair, self.cost = job.repair.tolist(), job.cost.tolist()
+        self.leaves, self.threshold = job.sets.leaves.tolist(), job.threshold.tolist()
+        self.behind, self.after = [_bits(row) for row in job.behind], [_bits(row) for row in job.after]
+        self.held = [np.flatnonzero(column).tolist() for column in job.sets.held.T]
+        self.ends, self.buying = [_bits(row) for row in job.sets.ends], [_bits(row) for row in job.buying]
+        self.repair_behind = [_bits(row) for row in job.repair_behind]
+        self.usable = np.flatnonzero(job.usable).tolist()
+
+    def value(self, weight: tuple[float, ...], *bits: int) -> float:
+        """Return the least expected cost from a state, times its mass."""
+        mass = sum(weight)
         if mass < NEGLIGIBLE:
             return 0.0
-        key = _key(state)
-        if key not in known:
-            known[key] = min(cost for cost in _costs(state, value)) / mass
-        return known[key] * mass
+        key = (tuple([round(one / mass, 10) for one in weight]), bits)
+        if key not in self.known:
+            self.known[key] = min(self.costs(weight, mass, *bits)) / mass
+        return self.known[key] * mass
 
-    def _costs(state: States, onward: Callable[[States], float]) -> list[float]:
-        mass = float(state.mass[0])
-        costs = [float(state.weight[0] @ job.refer)]
-        for cause in np.flatnonzero(proven(job, state)[0]).tolist():
-            after = mend(job, state, cause)
-            costs += [float(repair_price(job, state, cause)[0]) * mass + onward(after)]
-        for check in np.flatnonzero(ready(job, state)[0]).tolist():
-            after = inspect(job, state, check)
-            own = float(price(job, state, check)[0]) * mass
-            costs.append(own + sum(onward(after.row(r)) for r in range(len(after.weight))))
-        return costs
+    def costs(
+        self, weight: tuple[float, ...], mass: float, failed: int, done: int, decided: int, opened: int
+    ) -> Iterator[float]:
+        """Yield what each move costs with the best that can follow it."""
+        yield sum(map(mul, weight, self.refer))
+        for cause, whole in enumerate(self.repair):
+            shown = failed >> cause & 1 and not self.buying[cause] & ~decided
+            sure = sum(weight[one] for one in self.held[cause]) / mass
+            if shown and sure >= self.threshold[cause] - 1e-12:
+                own = (whole + self._opening(self.repair_behind[cause], opened)) * mass
+                left, open_now = failed & ~self.ends[cause], opened | self.repair_behind[cause]
+                yield own + self.value(self._mended(weight, cause), left, done, decided, open_now)
+        for check in self.usable:
+            if done >> check & 1 or self.after[check] & ~done:
+                continue
+            own = (self.cost[check] + self._opening(self.behind[check], opened)) * mass
+            made, open_now = 1 << check, opened | self.behind[check]
+            yield own + sum(
+                self.value(
+                    tuple(map(mul, weight, self.columns[result])),
+                    failed | self.shows[result],
+                    done | made,
+                    decided | made,
+                    open_now,
+                )
+                for result in self.results[check]
+            )
 
-    return value(start)
+    def _opening(self, places: int, opened: int) -> float:
+        return sum(cost for place, cost in enumerate(self.access) if places & ~opened & 1 << place)
+
+    def _mended(self, weight: tuple[float, ...], cause: int) -> tuple[float, ...]:
+        left = [0.0] * (len(weight) + 1)
+        for mass, goal in zip(weight, self.leaves[cause], strict=True):
+            left[goal] += mass
+        return tuple(left[:-1])
 
 
-def _key(state: States) -> bytes:
-    """Return what tells states apart: belief, what is done, open and shown."""
-    belief = (state.weight / state.mass[:, None]).round(10)
-    return b"|".join(part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed))
+def _bits(row: np.ndarray) -> int:
+    return sum(1 << place for place in np.flatnonzero(row).tolist())
 
 
 def follow(job: Problem, start: States, policy: Policy) -> float:

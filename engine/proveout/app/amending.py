@@ -70,7 +70,8 @@ def _held(document: Mapping[str, Any], book: Book) -> Iterable[_Held]:
             _Held(key, item, item.replace("_", " "), _FACTS.get(item, ())) for item in document.get(key, {})
         )
     for item in document.get("set_aside", {}):
-        yield _Held("set_aside", item, book.inspections[item].title, (item,))
+        entry = book.inspections[item]
+        yield _Held("set_aside", item, entry.title, (item, *entry.words))
 
 
 def set_aside(given: Mapping[str, Sequence[str]], document: Mapping[str, Any], book: Book) -> dict[str, str]:

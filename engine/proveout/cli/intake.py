@@ -21,12 +21,17 @@ from proveout.terminal.common import (
     width,
 )
 from proveout.terminal.facts import fact_options
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.option(
-    "--from", "document", metavar="FILE", help="Take the intake from this YAML document (- for stdin)."
+    "--from",
+    "document",
+    metavar="FILE",
+    type=FILE_NAME,
+    help="Take the intake from this YAML document (- for stdin).",
 )
 @fact_options
 @book_options

@@ -41,7 +41,7 @@ def frame_from_bytes(text: str) -> dict[str, float]:
         expected = "data items with their bytes in hexadecimal, such as 05=7B 0C=1AF8"
         raise BadInputError(Problem(NOWHERE, "frame-bytes", f"{text[:60]!r}", expected))
     frame: dict[str, float] = {}
-    for item, data in ((int(name, 16), bytes.fromhex(data)) for name, data in found):
+    for item, data in ((int(name, 16), bytes.fromhex("".join(data.split()))) for name, data in found):
         try:
             values = scaled(item, tuple(data))
         except OutsideRangeError as error:

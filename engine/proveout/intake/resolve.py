@@ -67,6 +67,16 @@ def _names(of: _Terms) -> Mapping[str, tuple[str, ...]]:
 
 
 @lru_cache(maxsize=16)
+def _by_name(of: _Terms) -> Mapping[str, tuple[str, ...]]:
+    """Give, for all that entries are called, those that are called so."""
+    found: dict[str, list[str]] = {}
+    for key, said in _names(of).items():
+        for name in dict.fromkeys(said):
+            found.setdefault(name, []).append(key)
+    return {name: tuple(keys) for name, keys in found.items()}
+
+
+@lru_cache(maxsize=16)
 def _index(of: _Terms) -> Index:
     return index_of_names("name", of.terms)
 
@@ -76,8 +86,7 @@ def called(given: str, terms: Mapping[str, Named]) -> tuple[str, ...]:
     hyphened = "-".join(given.casefold().split())
     if hyphened in terms:
         return (hyphened,)
-    wanted = plain_text(given)
-    return tuple(key for key, said in _names(_Terms(terms)).items() if wanted in said) if wanted else ()
+    return _by_name(_Terms(terms)).get(plain_text(given) or " ", ())
 
 
 def choose(given: str, terms: Mapping[str, Named]) -> Choice:

@@ -71,11 +71,17 @@ def compute(
             _spread(formula, arguments, i) for i, value in enumerate(found) if not isinstance(value, str)
         ]
     except OutsideRangeError as error:
-        problem = Problem(place, "outside-range", f"{name}: {error}", "a value for which the formula holds")
-        raise BadInputError(problem) from None
+        raise _outside(place, name, str(error)) from None
+    if not all(isinstance(figure, str) or math.isfinite(figure) for figure in (*found, *spreads)):
+        raise _outside(place, name, "the answer is beyond all figures")
     spreads += [0.0] * (len(found) - len(spreads))
     rows = zip(formula.results, found, spreads, strict=True)
     return tuple(Answer(outcome.meaning, value, outcome.unit, u) for outcome, value, u in rows)
+
+
+def _outside(place: Place, name: str, why: str) -> BadInputError:
+    saw, expected = f"{name}: {why}", "a value for which the formula holds"
+    return BadInputError(Problem(place, "outside-range", saw, expected))
 
 
 def read_arguments(

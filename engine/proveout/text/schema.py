@@ -92,6 +92,11 @@ def _schema(file: str) -> Any:
     return content
 
 
+def schema_files(file: str) -> dict[str, Any]:
+    """Return a schema by its file's name, and all schemas that it refers to, by theirs."""
+    return dict(_with_all_it_names(file))
+
+
 @cache
 def _with_all_it_names(target: str) -> tuple[tuple[str, Any], ...]:
     """Return the schema that a reference names, and those that it names in turn, by file name."""
