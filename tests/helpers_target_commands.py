@@ -43,7 +43,7 @@ LONG = frozenset(f"rules {below}" for below in ("test", "simulate", "compare", "
 
 @cache
 def _home() -> Path:
-    """Give directories of the user's own, kept as long as the process, so that the book is compiled once."""
+    """Return directories of the user's own, kept as long as the process: the book is compiled once."""
     return Path(mkdtemp(prefix="fuzz-home-"))
 
 
@@ -61,7 +61,7 @@ def asked(*words: object, stdin: str = "") -> Answer:
 
 @cache
 def commands() -> Mapping[str, click.Command]:
-    """Give every command with those below ``rules``, by the words that name it."""
+    """Return every command with those below ``rules``, by the words that name it."""
     context = click.Context(main)
     found: dict[str, click.Command] = {}
     for name in COMMANDS:
@@ -111,7 +111,7 @@ def sealed_case(data: bytes) -> bool:
 
 
 def _readers(path: Path, damaged: bool) -> Iterator[Sequence[object]]:
-    """Give the commands that a case is given to; of one that is refused, each says so in the same way."""
+    """Return the commands that a case is given to; of one that is refused, each says so in the same way."""
     yield ["triage", path, "--json"]
     yield ["cases", path.parent, "--json"]
     if not damaged:
@@ -125,7 +125,7 @@ def _json(*events: tuple[str, Any]) -> bytes:
 
 
 def sealed_seeds() -> list[bytes]:
-    """Give every kind of event with every key that readers look at."""
+    """Return every kind of event with every key that readers look at."""
     hose = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
     cause = {"cause": "sensor-hose-cracked"}
     advice = {"book": {"digest": "0" * 64}, "causes": [{"id": "sensor-hose-cracked", "confidence": 0.9}]}
@@ -208,7 +208,7 @@ completion bash
 
 
 def word_seeds() -> list[bytes]:
-    """Give command lines that are understood; a low line stands for a blank within a word."""
+    """Return command lines that are understood; a low line stands for a blank within a word."""
     found = []
     for line in _WORDS.strip().splitlines():
         name = next(

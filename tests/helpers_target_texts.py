@@ -42,7 +42,7 @@ from proveout.trial.simulate import Drawing
 
 @cache
 def small_book() -> Book:
-    """Give a book of two causes, in which planning takes next to no time."""
+    """Return a book of two causes, in which planning takes next to no time."""
     return load_book((), base=write_book(Path(mkdtemp(prefix="fuzz-book-"))))
 
 
@@ -135,7 +135,7 @@ def shelf(data: bytes) -> bool:
 
 
 def intake_seeds() -> list[bytes]:
-    """Give intake documents for the small book, with every key that counts there."""
+    """Return intake documents for the small book, with every key that counts there."""
     rich: dict[str, Any] = {
         "codes": ["P0442", {"code": "P0455", "status": "pending"}],
         "symptoms": ["smell"],
@@ -158,7 +158,7 @@ def intake_seeds() -> list[bytes]:
 
 
 def said_seeds() -> list[bytes]:
-    """Give what drivers say."""
+    """Return what drivers say."""
     return [
         b"It smells of petrol after filling up, and sometimes it stalls at the lights.",
         b"no smell of fuel; rough idle when cold, then fine for two weeks",
@@ -167,7 +167,7 @@ def said_seeds() -> list[bytes]:
 
 
 def resumed_seeds() -> list[bytes]:
-    """Give the file of the run that is wanted, whole and torn."""
+    """Return the file of the run that is wanted, whole and torn."""
     run = _run()
     first = json.dumps(kept.heading(run.drawn, run.book.digest)) + "\n"
     played = Played("P0442", "evap", ("valve-leaks",), "valve-leaks", "repair", "valve-leaks", 3, 9, 40, 30)
@@ -184,7 +184,7 @@ FRAMES = (b"05=7B 0C=1AF8", b"00 07 65 04", b"0x04:80, 2F=ff")
 
 
 def formula_seeds() -> list[bytes]:
-    """Give each formula with figures of its own units."""
+    """Return each formula with figures of its own units."""
     found = []
     for name, one in FORMULAS.items():
         pairs = [f"{p.name}={'1, 2, 3' if p.many else '2'} {p.unit}" for p in one.parameters]

@@ -52,7 +52,7 @@ def car(tmp_path: Path, run: Run) -> Path:
 
 
 def last(case: Path) -> Any:
-    """Give the last event that is no advice."""
+    """Return the last event that is no advice."""
     return [event for event in casefile.read(case) if event.kind != "advice"][-1]
 
 

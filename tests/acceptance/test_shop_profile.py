@@ -17,7 +17,7 @@ from proveout.text.schema import fits
 
 @pytest.fixture(scope="module")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a directory with a layer, whose book is compiled once for all tests."""
+    """Return a directory with a layer, whose book is compiled once for all tests."""
     found = tmp_path_factory.mktemp("shared")
     (found / "our-shop").mkdir()
     return found
