@@ -97,7 +97,7 @@ def test_a_fault_of_the_program_stops_no_other_case(
 ) -> None:
     monkeypatch.setattr(
         "proveout.app.batching.open_case",
-        lambda name, book: 1 / 0 if name.endswith("a.yaml") else open_case(name, book),
+        lambda name, *rest, **more: 1 / 0 if name.endswith("a.yaml") else open_case(name, *rest, **more),
     )
     answer = proveout("batch", cases / "a.yaml", cases / "d.yaml", "--jobs", 1, home=tmp_path)
     assert answer.code == 1

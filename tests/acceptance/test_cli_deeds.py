@@ -9,7 +9,10 @@ from typing import Any
 import pytest
 
 from helpers_cli import Answer, proveout
+from helpers_shipped import shipped_book
+from proveout.learn.experience import gather
 from proveout.readiness.warranty import ASK_FIRST
+from proveout.record import casefile
 from proveout.text.compose import compose
 from proveout.text.schema import validate
 
@@ -43,7 +46,14 @@ def test_a_proven_part_is_bought_fitted_verified_closed_and_audited(tmp_path: Pa
     again = ["--again", "sensor-hose-look=sound", "--codes-cleared"]
     unread = proveout("verify", car, *again, "--monitor-run", "evap", home=tmp_path)
     assert unread.code == 1 and "not read again" in unread.out
+    assert "repair is confirmed" not in proveout("triage", car, home=tmp_path).out
     assert proveout("verify", car, "--no-code", "--driven", "30 km", home=tmp_path).code == 0
+    for options in ((), ("--full",)):
+        assert "how urgent it was before counts no longer" in " ".join(
+            proveout("triage", car, *options, home=tmp_path).out.split()
+        )
+    settled = valid(proveout("triage", car, "--json", home=tmp_path), "triage")
+    assert settled["driving_on"] == {"do": "", "held": []}
     assert proveout("close", car, "confirmed", home=tmp_path).code == 0
     audited = proveout("audit", car, "--json", home=tmp_path)
     assert audited.code == 0, audited.err
@@ -112,6 +122,24 @@ def test_a_plain_defect_is_mended_watched_and_its_outcome_weighed(tmp_path: Path
     assert "Mended, watching" in proveout("triage", car, home=tmp_path).out
     assert proveout("watch", car, "stays-away", home=tmp_path).code == 0
     assert "Mended, and it has stayed away" in proveout("triage", car, home=tmp_path).out
+
+
+def test_a_mending_that_held_is_learnt_from_as_it_stood_before(tmp_path: Path) -> None:
+    """What was looked at after it was put right is sound whatever it was, and would teach the opposite."""
+    car = tmp_path / "car.yaml"
+    proveout("intake", car, "--code", "P0420", home=tmp_path)
+    assert proveout("record", car, "intake-hoses-look", "split", home=tmp_path).code == 0
+    assert proveout("mend", car, "vacuum-hose-split", home=tmp_path).code == 0
+    again = ["--again", "intake-hoses-look=sound", "--codes-cleared", "--no-code", "--driven", "40 km"]
+    proveout("verify", car, *again, "--monitor-run", "catalyst", home=tmp_path)
+    closed = proveout("close", car, "confirmed", home=tmp_path)
+    assert closed.code == 0, closed.err
+    told = gather([casefile.read(car)], shipped_book())
+    assert (told.jobs, told.causes) == (1, {"vacuum-hose-split": 1})
+    look = next(tally for key, tally in told.tallies.items() if key[1] == "intake-hoses-look")
+    assert look.trials == 1 and look.hits == {"split": 1.0}
+    ((_, confidence, right),) = told.forecasts
+    assert 0.5 < confidence < 0.9 and right, "as it stood before the mending, unproven"
 
 
 def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_record(tmp_path: Path) -> None:

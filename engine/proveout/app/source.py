@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -83,12 +84,23 @@ def taken_in(node: Node, book: Book, profile: Profile | None = None) -> tuple[Ma
     problems = validate(node, "intake")
     if problems:
         raise BadInputError(*problems)
-    document: Mapping[str, Any] = plain(node)
+    document: Mapping[str, Any] = aged(plain(node), datetime.now(UTC).year)
     case = case_of(document, book, lambda path: find(node, path).place)
     if profile is None:
         return document, case
     document = applied(document, profile, book)
     return document, replace(case, costs=(whole := case_of(document, book)).costs, tools=whole.tools)
+
+
+def aged(document: Mapping[str, Any], year: int) -> Mapping[str, Any]:
+    """Return an intake document with the age, where only the year of first registration is given.
+
+    It is worked out when the document is taken in, and kept with the case, so that the record never ages.
+    """
+    vehicle = document.get("vehicle", {})
+    if "first_year" not in vehicle or "age_years" in vehicle or vehicle["first_year"] > year:
+        return document
+    return {**document, "vehicle": {**vehicle, "age_years": float(year - vehicle["first_year"])}}
 
 
 def read_intake(name: str, book: Book, stream: BinaryIO | None = None) -> tuple[Mapping[str, Any], Case]:
