@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import sys
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from contextlib import AbstractContextManager, contextmanager, nullcontext, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 from unittest import mock
@@ -32,15 +32,20 @@ def _stdin(text: str) -> Iterator[None]:
 
 
 def proveout(
-    *arguments: object, home: Path, stdin: str = "", also: Mapping[str, str] | None = None
+    *arguments: object,
+    home: Path,
+    stdin: str = "",
+    also: Mapping[str, str] | None = None,
+    during: AbstractContextManager[object] | None = None,
 ) -> Answer:
-    """Run ``proveout ARGUMENTS`` and give its exit code and output.
+    """Run ``proveout ARGUMENTS`` and return its exit code and output.
 
     Args:
         arguments: of the command.
         home: holds the user's directories.
         stdin: what is typed.
         also: further environment variables.
+        during: what goes on around the command itself, such as faults.
     """
     out, err = io.StringIO(), io.StringIO()
     lend_books(home / "cache")
@@ -51,7 +56,13 @@ def proveout(
         "COLUMNS": "80",
         **(also or {}),
     }
-    with mock.patch.dict("os.environ", places), _stdin(stdin), redirect_stdout(out), redirect_stderr(err):
+    with (
+        mock.patch.dict("os.environ", places),
+        _stdin(stdin),
+        redirect_stdout(out),
+        redirect_stderr(err),
+        during or nullcontext(),
+    ):
         code = run([str(item) for item in arguments])
     return Answer(code, out.getvalue(), err.getvalue())
 

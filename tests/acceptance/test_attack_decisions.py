@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from helpers_attack import INTAKE, home, run, sealed
+from helpers_contradicted import contradicted
 from helpers_record import triage_of
 from helpers_shipped import shipped_book
 from proveout.measure.own import read_limits
@@ -18,7 +19,7 @@ __all__ = ["home"]
 
 
 def single_readings() -> list[tuple[str, str, str, float]]:
-    """Give (inspection, normal result, unit, a value normal by the book) of inspections that prove."""
+    """Return (inspection, normal result, unit, a value normal by the book) of inspections that prove."""
     found = []
     for entry in shipped_book().inspections.values():
         spec = entry.reading
@@ -176,3 +177,11 @@ def test_a_direct_inspection_that_passed_is_named_first_and_its_repeat_proposed(
         if seen >= 12:
             break
     assert seen >= 12
+
+
+def test_of_many_repair_verdicts_none_stays_without_a_word() -> None:
+    """``tests/bench/contradicted.py`` does the same with 300; DEVELOPERS.md has its figures."""
+    outcomes = contradicted(40)
+    assert outcomes.silent == []
+    assert sum(count for what, count in outcomes.items() if what.startswith("sound")) == 40
+    assert sum(count for what, count in outcomes.items() if what.startswith("alternating")) >= 30

@@ -1,17 +1,22 @@
-"""Each documented exit code, one clear message, no traceback, nothing on standard output."""
+"""Each documented exit code, one clear message, no traceback; on standard output nothing but JSON."""
 
 from __future__ import annotations
 
 import errno
+import json
+import os
 import re
 from pathlib import Path
 from unittest import mock
 
 import pytest
 
+from helpers_attack import INTAKE, sealed
 from helpers_cli import proveout, write_yaml
 from helpers_record import FaultyOs
 from proveout.record import files
+from proveout.text.compose import compose
+from proveout.text.schema import validate
 
 
 @pytest.mark.parametrize(
@@ -137,3 +142,55 @@ def test_help_names_the_exit_codes_and_the_version_names_the_chainer(tmp_path: P
     assert "record damaged" in proveout("--help", home=tmp_path).out
     version = proveout("--version", home=tmp_path).out
     assert "durable" in version or "reference" in version
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "check"),
+    [
+        (["triage", "x.yaml", "--json", "--no-such-option"], 2, "usage"),
+        (["compute", "--json"], 2, "usage"),
+        (["triage", "missing.yaml", "--json"], 3, "cannot-read"),
+        (["cases", "nowhere", "--json"], 3, "cannot-read"),
+        (["why", "damaged.yaml", "--json"], 4, "wrong-digest"),
+    ],
+)
+def test_with_json_what_went_wrong_is_json_too(
+    tmp_path: Path, arguments: list[str], code: int, check: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Standard output was empty, which is no JSON; what is said on standard error stays."""
+    monkeypatch.chdir(tmp_path)
+    damaged = sealed(tmp_path / "damaged.yaml", ("intake", INTAKE))
+    damaged.write_bytes(damaged.read_bytes().replace(b"P0451", b"P0452"))
+    answer = proveout(*arguments, home=tmp_path)
+    document = json.loads(answer.out)
+    assert (answer.code, document["schema"]) == (code, "proveout/problems/1")
+    assert validate(compose(answer.out, "out.json"), "problems") == ()
+    assert check in [problem["check"] for problem in document["problems"]], document
+    assert answer.err.strip()
+
+
+def test_an_internal_fault_and_an_interrupt_are_json_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for error, code, check in (
+        (RuntimeError("x"), 70, "internal-fault"),
+        (KeyboardInterrupt(), 130, "stopped"),
+    ):
+        with monkeypatch.context() as patch:
+            patch.setattr("proveout.app.source.open_case", mock.Mock(side_effect=error))
+            answer = proveout("triage", "x.yaml", "--json", home=tmp_path)
+        (problem,) = json.loads(answer.out)["problems"]
+        assert (answer.code, problem["check"]) == (code, check), answer
+
+
+def test_a_word_that_is_no_text_is_wrong_usage_but_a_file_may_be_named_so(tmp_path: Path) -> None:
+    """Bytes that are no UTF-8 gave an internal fault when they were kept or shown."""
+    word = os.fsdecode(b"smell\xf6")
+    for arguments in (
+        ["code", word],
+        ["rules", "show", word],
+        ["intake", tmp_path / "c.yaml", "--said", word],
+    ):
+        answer = proveout(*arguments, home=tmp_path)
+        assert answer.code == 2 and "is no UTF-8 text" in answer.err, answer
+    assert proveout("intake", tmp_path / f"{word}.yaml", "--code", "P0442", home=tmp_path).code == 0

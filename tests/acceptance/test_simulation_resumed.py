@@ -99,7 +99,7 @@ def test_the_cases_of_another_run_are_refused(
     heading = whole[1].decode().splitlines()[0]
     kept.write_text(_other(heading, key, value), encoding="utf-8")
     answer = simulate(tmp_path, "--cases", 6, "--resume", kept)
-    assert (answer.code, answer.out) == (3, "")
+    assert (answer.code, json.loads(answer.out)["schema"]) == (3, "proveout/problems/1")
     assert said in answer.err
     assert kept.read_text("utf-8") == _other(heading, key, value)
 
@@ -118,13 +118,22 @@ def test_a_line_that_is_no_case_is_refused(
     kept = tmp_path / "kept.jsonl"
     kept.write_text(whole[1].decode().splitlines()[0] + f"\n{line}\n", encoding="utf-8")
     answer = simulate(tmp_path, "--cases", 6, "--resume", kept)
-    assert (answer.code, answer.out) == (3, "")
+    assert (answer.code, json.loads(answer.out)["schema"]) == (3, "proveout/problems/1")
     assert said in answer.err
+
+
+def test_a_file_of_one_line_that_is_no_simulation_stays_as_it_was(tmp_path: Path) -> None:
+    """Without a line break at its end it was taken for a torn beginning, and written over."""
+    kept = tmp_path / "notes.txt"
+    kept.write_text("what to buy: a hose", encoding="utf-8")
+    answer = simulate(tmp_path, "--cases", 6, "--resume", kept)
+    assert answer.code == 3 and "which is not written over" in answer.err
+    assert kept.read_text("utf-8") == "what to buy: a hose"
 
 
 def test_a_file_that_cannot_be_written_is_refused_at_once(tmp_path: Path) -> None:
     answer = simulate(tmp_path, "--cases", 6, "--resume", tmp_path / "missing" / "kept.jsonl")
-    assert (answer.code, answer.out) == (3, "")
+    assert (answer.code, json.loads(answer.out)["schema"]) == (3, "proveout/problems/1")
     assert "kept.jsonl: cannot be used: No such file or directory" in answer.err
 
 

@@ -18,7 +18,7 @@ from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import drawing, simulate
-from proveout.trial.world import how_often
+from proveout.trial.world import how_often, presenting
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -107,16 +107,22 @@ def test_the_last_row_sums_up_the_families() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "said"),
+    ("given", "said", "code"),
     [
-        (["--code", "P9999"], "P9999 is no code that the book weighs."),
-        (["--code", "p0301x"], "P0301X is no code that the book weighs. Did you mean 'P0301'?"),
-        (["--family", "evp"], "Did you mean 'evap'?"),
-        (["--tool", "multimter"], "Did you mean 'multimeter'?"),
-        (["--family", "evap", "--code", "P0301"], "None of these codes is of that family."),
+        (["--code", "P9999"], "P9999 is no code that the book weighs.", 2),
+        (["--code", "p0301x"], "P0301X is no code that the book weighs. Did you mean 'P0301'?", 2),
+        (["--family", "evp"], "Did you mean 'evap'?", 2),
+        (["--tool", "multimter"], "did you mean multimeter (Digital multimeter)?", 3),
+        (["--family", "evap", "--code", "P0301"], "None of these codes is of that family.", 2),
     ],
 )
-def test_the_command_refuses_what_it_cannot_draw(given: list[str], said: str, tmp_path: Path) -> None:
+def test_the_command_refuses_what_it_cannot_draw(
+    given: list[str], said: str, code: int, tmp_path: Path
+) -> None:
     answer = proveout("rules", "simulate", "--cases", 2, *given, home=tmp_path)
-    assert (answer.code, answer.out) == (2, "")
+    assert (answer.code, answer.out) == (code, "")
     assert said in answer.err
+
+
+def test_two_sheets_of_the_same_facts_are_one_to_whoever_remembers_what_was_decided() -> None:
+    assert len({presenting(THE_CODE), presenting(THE_CODE)}) == 1

@@ -92,7 +92,7 @@ def _text(rule: str, observe: str, cause: str, frequency: str, book: Book) -> st
 
 
 def _observed(found: re.Match[str], book: Book) -> tuple[str, dict[str, object]]:
-    """Give the condition as text and the smallest intake in which it holds."""
+    """Return the condition as text and the smallest intake in which it holds."""
     key = (found["key"] or "").strip()
     if found["kind"] == "code":
         return f"code: {key}", {"codes": [key]}

@@ -21,6 +21,9 @@ from proveout.trial.kept import finished, heading, line
 from proveout.trial.played import Played
 from proveout.trial.simulate import Drawing, Shop, weighed_codes
 
+#: What is wrong with a file that nothing of a simulation stands in.
+_OTHER = ("a file of another kind, which is not written over", "a free name", "name another file")
+
 
 class StoppedError(Exception):
     """A simulation was stopped from the keyboard; its argument says after how many cases."""
@@ -98,13 +101,15 @@ def _shop(run: Run) -> Shop:
 def _before(kept: Path, run: Run) -> dict[int, Played]:
     """Return the cases that a file keeps; a line torn by a stop is cut off, and a new file begun."""
     first = heading(run.drawn, run.book.digest)
+    begin = json.dumps(first).encode() + b"\n"
     with _usable(kept):
         data = kept.read_bytes() if kept.exists() else b""
+        if begin.startswith(data):
+            kept.write_bytes(begin)
+            return {}
     whole = data[: data.rfind(b"\n") + 1]
     if not whole:
-        with _usable(kept):
-            kept.write_text(json.dumps(first) + "\n", encoding="utf-8", newline="\n")
-        return {}
+        raise BadInputError(Problem(Place(str(kept), 1, 1), "kept-cases", *_OTHER))
     played = finished(decode(whole, str(kept)).split("\n")[:-1], first, str(kept))
     if len(whole) < len(data):
         with _usable(kept):

@@ -11,11 +11,12 @@ import click
 
 from proveout.app.working import hold, work
 from proveout.terminal.common import DONE, FINDINGS, book_options, engine_option, open_book, say, tell
+from proveout.terminal.words_given import FILE_NAME
 from proveout.terminal.working import jobs_option, scheduler_option, watched
 
 
 @click.command()
-@click.argument("sources", metavar="SOURCE...", nargs=-1, required=True)
+@click.argument("sources", metavar="SOURCE...", type=FILE_NAME, nargs=-1, required=True)
 @book_options
 @engine_option
 @jobs_option

@@ -26,6 +26,8 @@ def command(name: str | None, arguments: tuple[str, ...], display: str, as_json:
     from proveout.physics.registry import FORMULAS
     from proveout.show.formulas import answers_document, answers_text, formula_text, formulas_text
 
+    if as_json and not arguments:
+        raise click.UsageError("--json prints answers: name a formula and what it takes.")
     if name is None:
         say(formulas_text(FORMULAS, width()))
         return

@@ -21,12 +21,17 @@ from proveout.terminal.common import (
     width,
 )
 from proveout.terminal.facts import fact_options
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=click.Path(path_type=Path))
 @click.option(
-    "--from", "document", metavar="FILE", help="Take the intake from this YAML document (- for stdin)."
+    "--from",
+    "document",
+    metavar="FILE",
+    type=FILE_NAME,
+    help="Take the intake from this YAML document (- for stdin).",
 )
 @fact_options
 @book_options
@@ -74,7 +79,7 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
 
 
 def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mapping[str, Any] | None:
-    """Give the intake that a document or the options hold; None where neither was given."""
+    """Return the intake that a document or the options hold; None where neither was given."""
     from proveout.app.facts import document_from
     from proveout.app.source import read_intake
 

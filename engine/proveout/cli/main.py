@@ -17,7 +17,20 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
-from proveout.terminal.common import BAD_INPUT, DAMAGED, DONE, INTERNAL, NO_OUTPUT, STOPPED, USAGE, tell
+from proveout.terminal.common import (
+    BAD_INPUT,
+    DAMAGED,
+    DONE,
+    INTERNAL,
+    NO_OUTPUT,
+    STOPPED,
+    USAGE,
+    begin_answer,
+    has_said_json,
+    say_json,
+    tell,
+)
+from proveout.terminal.words_given import require_text
 
 if TYPE_CHECKING:
     from proveout.model.problem import Problem
@@ -93,7 +106,7 @@ class _LazyGroup(click.Group):
         module = importlib.import_module(f"proveout.cli.{COMMANDS[cmd_name][0]}")
         found = module.command
         assert isinstance(found, click.Command)
-        return found
+        return require_text(found)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -140,56 +153,79 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and give its exit code.
 
     Bad input, damaged records and wrong usage become messages on standard error; a fault inside the program
-    becomes one line that asks for a report, and code 70. What broke off says what was kept before.
+    becomes one line that asks for a report, and code 70. What broke off says what was kept before. With
+    ``--json`` standard output has a document whatever came of it.
     """
     _prepare_outputs()
     if _COMPLETE in os.environ:
         from proveout.terminal.shells import register
 
         register()
+    words = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        given = main.main(
-            args=list(arguments) if arguments is not None else None,
-            prog_name="proveout",
-            standalone_mode=False,
-        )
+        given = main.main(args=words, prog_name="proveout", standalone_mode=False)
         sys.stdout.flush()
-    except click.ClickException as error:
-        tell(_usage(error))
-        return USAGE
-    except (click.Abort, KeyboardInterrupt):
-        tell(f"Stopped. {_kept()}")
-        return STOPPED
+        return given if isinstance(given, int) else DONE
     except BrokenPipeError:
         _close_outputs()
         return DONE
+    except (click.Abort, KeyboardInterrupt):
+        tell(f"Stopped. {_kept()}")
+        code, problems = STOPPED, _problem("stopped", "stopped from the keyboard")
     except Exception as error:  # the last line of defence: no traceback reaches the user
-        return _failed(error)
-    return given if isinstance(given, int) else DONE
+        code, problems = _failed(error)
+    return _answered(code, problems) if "--json" in words and not has_said_json() else code
 
 
-def _failed(error: Exception) -> int:
-    """Tell what went wrong and give the exit code."""
+def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
+    """Tell what went wrong, and give the exit code and the same as problems."""
     from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
+    from proveout.record.written import WRITTEN
 
+    if isinstance(error, click.ClickException):
+        tell(_usage(error))
+        return USAGE, _problem("usage", error.format_message())
     if isinstance(error, WrongUsageError):
         tell(f"Error: {error}")
-        return USAGE
-    if isinstance(error, BadInputError):
+        return USAGE, _problem("usage", str(error))
+    if isinstance(error, BadInputError | DamagedRecordError):
         _list(error.problems)
-        return BAD_INPUT
-    if isinstance(error, DamagedRecordError):
-        _list(error.problems)
-        return DAMAGED
+        if WRITTEN:
+            tell(_kept())
+        return (BAD_INPUT if isinstance(error, BadInputError) else DAMAGED), error.problems
     if isinstance(error, OSError) and error.filename is not None:
-        tell(f"{os.fsdecode(error.filename)}: {error.strerror}. {_kept()}")
-        return BAD_INPUT
+        saw = f"{os.fsdecode(error.filename)}: {error.strerror}"
+        tell(f"{saw}. {_kept()}")
+        return BAD_INPUT, _problem("system", saw)
     if isinstance(error, OSError):
         tell(f"The output could not be written: {error.strerror or error}. {_kept()}")
         _close_outputs()
-        return NO_OUTPUT
-    tell(f"Internal fault: {type(error).__name__}: {str(error)[:500]}. {_kept()} Please report it.")
-    return INTERNAL
+        return NO_OUTPUT, ()
+    saw = f"{type(error).__name__}: {str(error)[:500]}"
+    tell(f"Internal fault: {saw}. {_kept()} Please report it.")
+    return INTERNAL, _problem("internal-fault", saw)
+
+
+def _problem(check: str, saw: str) -> Sequence[Problem]:
+    """Return one complaint that lies in no file."""
+    from proveout.model.problem import NOWHERE, Problem
+
+    return (Problem(NOWHERE, check, saw),)
+
+
+def _answered(code: int, problems: Sequence[Problem]) -> int:
+    """Print problems as JSON, no more of them than is told; give the exit code."""
+    from msgspec.structs import replace
+
+    from proveout.text.complaints import problems_document
+
+    first = [replace(problem, saw=problem.saw[:MOST_CHARACTERS]) for problem in problems[:MOST_PROBLEMS]]
+    try:
+        say_json(problems_document(first))
+        sys.stdout.flush()
+    except OSError:
+        _close_outputs()
+    return code
 
 
 def _prepare_outputs() -> None:
@@ -198,6 +234,7 @@ def _prepare_outputs() -> None:
     from proveout.text.visible import PLAINER
 
     WRITTEN.clear()
+    begin_answer()
     for output in (sys.stdout, sys.stderr):
         if isinstance(output, io.TextIOWrapper):
             output.reconfigure(errors=PLAINER)

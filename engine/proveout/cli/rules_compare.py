@@ -7,12 +7,13 @@ from pathlib import Path
 import click
 
 from proveout.terminal.common import DONE, FINDINGS, json_option, say, say_json, tell
+from proveout.terminal.words_given import FILE_NAME
 from proveout.terminal.working import sample_options, watched
 
 
 @click.command()
-@click.argument("old", metavar="OLD")
-@click.argument("new", metavar="NEW")
+@click.argument("old", metavar="OLD", type=FILE_NAME)
+@click.argument("new", metavar="NEW", type=FILE_NAME)
 @click.option("--whole", is_flag=True, help="Directories hold whole books, not layers over the shipped one.")
 @sample_options(draw=50)
 @click.option(

@@ -9,10 +9,11 @@ import click
 
 from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell, width
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.argument(
     "inspection", metavar="[INSPECTION]", required=False, shell_complete=completing.of("inspections")
 )

@@ -18,10 +18,11 @@ from proveout.terminal.common import (
     say_json,
     width,
 )
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.argument("cause", metavar="[CAUSE]", required=False, shell_complete=completing.of("causes"))
 @book_options
 @engine_option

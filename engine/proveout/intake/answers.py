@@ -37,7 +37,7 @@ SHOWED = {
 
 
 def meant(words: Sequence[str], inspection: Inspection) -> tuple[str, ...]:
-    """Give the words of an answer with the id of the result, or of why it was not done, in their place.
+    """Return the words of an answer with the id of the result, or of why it was not done, in their place.
 
     What is a reading, or cannot be told for certain, is left as it was typed.
     """

@@ -17,7 +17,7 @@ def history_of(case: Case, book: Book) -> tuple[History, tuple[str, ...]]:
     notes = []
     if told.for_years:
         notes.append("It has been so for years: “nothing wrong now” counts as less likely.")
-    for name, times in told.replaced_again.items():
+    for name, times in told.replaced_again:
         notes.append(f"{parts[name].title}: replaced {times} times without effect; each new one counts.")
     worn = _worn(case)
     for name in told.never_changed:

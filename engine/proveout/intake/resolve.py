@@ -44,7 +44,7 @@ class Titled(Struct, frozen=True):
 
 
 def titled(ids: Iterable[str]) -> dict[str, Titled]:
-    """Give ids the titles that they read like."""
+    """Return ids the titles that they read like."""
     return {key: Titled(key.replace("-", " ")) for key in ids}
 
 
@@ -63,7 +63,7 @@ class _Terms:
 
 @lru_cache(maxsize=16)
 def _names(of: _Terms) -> Mapping[str, tuple[str, ...]]:
-    """Give all that each entry is called, plainly."""
+    """Return all that each entry is called, plainly."""
     return {key: tuple(map(plain_text, (key, *phrases_of(term)))) for key, term in of.terms.items()}
 
 
@@ -83,7 +83,7 @@ def _index(of: _Terms) -> Index:
 
 
 def called(given: str, terms: Mapping[str, Named]) -> tuple[str, ...]:
-    """Give the entries of which a text is the whole id, title or a whole word."""
+    """Return the entries of which a text is the whole id, title or a whole word."""
     hyphened = "-".join(given.casefold().split())
     if hyphened in terms:
         return (hyphened,)
@@ -124,7 +124,7 @@ def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
 
 
 def _alike(wanted: str, names: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """Give the entries whose names are spelled most like a text, likeliest first."""
+    """Return the entries whose names are spelled most like a text, likeliest first."""
     keys = [(name, key) for key, said in names.items() for name in said]
     score = partial(
         process.extract, wanted, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE, limit=4 * _NEAR
@@ -133,5 +133,5 @@ def _alike(wanted: str, names: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]
 
 
 def resolve(given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id that is meant, or the text itself where none is meant for certain."""
+    """Return the id that is meant, or the text itself where none is meant for certain."""
     return choose(given, terms).id or given

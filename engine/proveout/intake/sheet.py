@@ -106,7 +106,7 @@ def sheet_of(
         *kinds_of(case),
         case.mended,
         each_code,
-        gathered.presence,
+        tuple(gathered.presence.items()),
         history,
         case.code_families,
     )

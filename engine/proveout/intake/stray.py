@@ -15,7 +15,7 @@ from proveout.model.problem import Problem
 
 
 def stray_phrases(book: Book) -> tuple[Problem, ...]:
-    """Give a complaint for every title and word that, said by itself, is not taken for its own entry only.
+    """Return a complaint for every title and word that, said by itself, is not taken for its own entry only.
 
     What people complain of is looked for in sentences, all three vocabularies at once; parts, tools,
     inspections and causes are asked for by name, each kind by itself.
@@ -46,7 +46,7 @@ def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
 
 
 def _said_alike(index: Index) -> dict[str, list[str]]:
-    """Give the texts of which another entry has the very words, in another form: "won't" and "will not"."""
+    """Return the texts of which another entry has the very words, in another form: "won't" and "will not"."""
     alike: dict[tuple[Any, ...], list[tuple[str, str]]] = {}
     for entry, words, text, opens, _ in index["phrases"]:
         kind, key = index["entries"][entry][:2]

@@ -36,7 +36,7 @@ class Argument(Struct, frozen=True):
 
 
 def find_formula(name: str, place: Place = NOWHERE) -> Formula:
-    """Give the formula of that name.
+    """Return the formula of that name.
 
     Raises:
         BadInputError: there is none.
@@ -71,11 +71,17 @@ def compute(
             _spread(formula, arguments, i) for i, value in enumerate(found) if not isinstance(value, str)
         ]
     except OutsideRangeError as error:
-        problem = Problem(place, "outside-range", f"{name}: {error}", "a value for which the formula holds")
-        raise BadInputError(problem) from None
+        raise _outside(place, name, str(error)) from None
+    if not all(isinstance(figure, str) or math.isfinite(figure) for figure in (*found, *spreads)):
+        raise _outside(place, name, "the answer is beyond all figures")
     spreads += [0.0] * (len(found) - len(spreads))
     rows = zip(formula.results, found, spreads, strict=True)
     return tuple(Answer(outcome.meaning, value, outcome.unit, u) for outcome, value, u in rows)
+
+
+def _outside(place: Place, name: str, why: str) -> BadInputError:
+    saw, expected = f"{name}: {why}", "a value for which the formula holds"
+    return BadInputError(Problem(place, "outside-range", saw, expected))
 
 
 def read_arguments(
@@ -133,7 +139,7 @@ def _value(parameter: Parameter, text: str, place: Place) -> Argument:
 
 
 def _half_width(reading: Reading) -> float:
-    """Give half of a typed range; zero for one value."""
+    """Return half of a typed range; zero for one value."""
     half = (reading.high - reading.low) / 2.0 if reading.high > reading.low else 0.0
     return half if math.isfinite(half) else 0.0
 
@@ -149,7 +155,7 @@ def _plain_number(parameter: Parameter, text: str, place: Place) -> Argument:
 
 
 def _spread(formula: Formula, arguments: Mapping[str, Argument], index: int) -> float:
-    """Give the standard uncertainty of one result from the arguments typed as ranges."""
+    """Return the standard uncertainty of one result from the arguments typed as ranges."""
     loose = [name for name, argument in arguments.items() if argument.uncertainty > 0.0]
     if not loose:
         return 0.0

@@ -53,13 +53,13 @@ class History(Struct, frozen=True):
 
     Attributes:
         for_years: the trouble has been there for years.
-        replaced_again: components replaced more than once without effect, each with how often.
+        replaced_again: (component, how often) of those replaced more than once without effect.
         never_changed: components known to be the first ones, never changed or cleaned.
         engine_exchanged: the engine is not the one that the vehicle came with.
     """
 
     for_years: bool = False
-    replaced_again: Mapping[str, int] = field(default_factory=dict)
+    replaced_again: tuple[tuple[str, int], ...] = ()
     never_changed: tuple[str, ...] = ()
     engine_exchanged: bool = False
 
@@ -198,7 +198,7 @@ class Sheet(Struct, frozen=True):
         set_aside: ids of the inspections that cannot be done.
         has, lacks: kinds of vehicle that it is known to be, or not to be.
         mended: what was put right and watched, in order.
-        presence: for each inspection of which it was said, whether the fault was there meanwhile.
+        presence: (inspection, mark) of those of which it was said whether the fault was there meanwhile.
         history: what was so before.
         code_families: of each a code was read of which the number is not known.
         each_code: whether every code counts by itself, as in advice before its third form, and not as one of
@@ -219,6 +219,6 @@ class Sheet(Struct, frozen=True):
     lacks: frozenset[str] = frozenset()
     mended: tuple[Mended, ...] = ()
     each_code: bool = False
-    presence: Mapping[str, str] = field(default_factory=dict)
+    presence: tuple[tuple[str, str], ...] = ()
     history: History = History()
     code_families: tuple[str, ...] = ()

@@ -54,7 +54,7 @@ _NO_LINKS = frozenset(
 
 
 def shown(path: Path) -> str:
-    """Give the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
+    """Return the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")
 
 
@@ -135,13 +135,21 @@ class Held:
                 _write_all(self._fd, data)
                 os.fsync(self._fd)
             except BaseException:
-                with suppress(OSError):
-                    os.ftruncate(self._fd, size)
-                    os.fsync(self._fd)
+                self._take_back(size)
                 raise
         except OSError as error:
             raise refused(self._path, "write", error) from error
         WRITTEN.append(self._path)
+
+    def _take_back(self, size: int) -> None:
+        """Cut off what was appended; where the system refuses that too, it counts as written."""
+        try:
+            os.ftruncate(self._fd, size)
+            os.fsync(self._fd)
+        except OSError:
+            with suppress(OSError):
+                if os.fstat(self._fd).st_size > size:
+                    WRITTEN.append(self._path)
 
     def shorten(self, size: int) -> None:
         """Cut the file to ``size`` bytes and wait for the disk.
@@ -236,7 +244,7 @@ def create(path: Path, data: bytes, *, private: bool = False) -> None:
 
 
 def _name(temp: Path, path: Path, data: bytes, private: bool) -> None:
-    """Give a new file its name, which must be free; where there are no second names, write it there."""
+    """Return a new file its name, which must be free; where there are no second names, write it there."""
     try:
         os.link(temp, path)
     except FileExistsError:

@@ -48,6 +48,8 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
         said += f"; read: {read[entry.what]}" if entry.what in read else ""
         head = f"  {entry.decibans:+8.2f}  {_odds_percent(running):>10}  "
         lines += wrapped(said, width, head)
+        if entry.eased:
+            lines += wrapped(f"eased: {entry.eased}", width, " " * 24)
         for rule in entry.rules:
             if rule in book.rules:
                 lines += wrapped(f"rule {_where(book.rules[rule], ledger.cause)}", width, " " * 24)
@@ -228,7 +230,7 @@ def _presence_lines(triage: Triage, book: Book, cause: str, width: int) -> list[
         entry = book.inspections[check]
         share = presence.seen(check, cause)
         if share < 1.0 and entry.result(clear[check]).normal:
-            mark = MARKS[triage.sheet.presence.get(check, UNKNOWN)]
+            mark = MARKS[dict(triage.sheet.presence).get(check, UNKNOWN)]
             said = f"{entry.title} was made {mark}: with {percent(share)} it was there to be seen"
             lines += wrapped(
                 f"{said}, and only so far does the good result count against it.", width, "  ", "    "

@@ -22,6 +22,9 @@ DONE, FINDINGS, USAGE, BAD_INPUT, DAMAGED, INTERNAL, NO_OUTPUT, STOPPED = 0, 1, 
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+#: Whether this command has printed a JSON document; a further one for what went wrong would be one too many.
+_said_json = False
+
 
 def book_options(command: F) -> F:
     """Add ``--rules DIR`` (repeatable): layers laid over the shipped book."""
@@ -112,9 +115,22 @@ def say_json(document: dict[str, Any]) -> None:
     import codecs
     import json
 
+    global _said_json
+    _said_json = True
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
     ascii_only = codecs.lookup(encoding).name != "utf-8"
     say(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
+
+
+def begin_answer() -> None:
+    """Forget what the command before has printed; a process may run several."""
+    global _said_json
+    _said_json = False
+
+
+def has_said_json() -> bool:
+    """Say whether a JSON document was printed since ``begin_answer``."""
+    return _said_json
 
 
 class Amount(click.FloatRange):

@@ -52,7 +52,7 @@ def factors(book: Book, cause_id: str, sheet: Sheet) -> tuple[Factor, ...]:
         found.append(Factor("it comes and goes", COMES_AND_GOES))
     if cause.component in told.never_changed and cause.remedy.action in _WEARS:
         found.append(Factor("the part was never changed", NEVER_CHANGED))
-    if (times := told.replaced_again.get(cause.component, 1)) > 1:
+    if (times := dict(told.replaced_again).get(cause.component, 1)) > 1:
         bad = book.words.components[cause.component].new_part_bad
         found.append(Factor(f"the part was replaced {times} times without effect", bad ** (times - 1)))
     return tuple(found)

@@ -22,6 +22,8 @@ from proveout.weigh.likelihoods import Rates, is_quiet, rates_of
 #: (what is noticed and what is there differ a little), at one of which nobody says, and where it was tried to
 #: bring it on. From memory.
 AWAY, AT_REST, BROUGHT_ON = 0.05, 0.3, 0.7
+#: Why a good reading speaks against what comes and goes less than its rules say.
+MAY_BE_AWAY = "it counts only with the chance that the fault was there to be seen"
 
 
 class Presence:
@@ -34,7 +36,7 @@ class Presence:
 
     def __init__(self, book: Book, sheet: Sheet) -> None:
         """Take a case."""
-        self._book, self._sheet = book, sheet
+        self._book, self._sheet, self._marks = book, sheet, dict(sheet.presence)
         self.ways = _ways(book, sheet)
         self.taken = frozenset(o.observable.key for o in sheet.observations if o.observable.kind == RESULT)
 
@@ -47,7 +49,7 @@ class Presence:
 
     def seen(self, check: str, cause: str) -> float:
         """Return the chance that a cause was there to be seen at the latest reading of an inspection."""
-        mark = self._sheet.presence.get(check, "")
+        mark = self._marks.get(check, "")
         if mark == PRESENT or not self.away(check, cause):
             return 1.0
         return AWAY if mark == ABSENT else AT_REST
@@ -70,7 +72,8 @@ class Presence:
             return evidence
         named = [cause for cause in evidence.table.given if cause in causes]
         shares = {cause: self.seen(observable.key, cause) for cause in named}
-        return replace(evidence, table=lowered(evidence.table, shares))
+        eased = tuple((c, f"{MAY_BE_AWAY} ({share:g})") for c, share in shares.items() if share < 1.0)
+        return replace(evidence, table=lowered(evidence.table, shares), eased=eased)
 
     def planned(self, check: str, told: Rates | None, causes: Collection[str]) -> Rates | None:
         """Return what an inspection tells if it is tried to bring on what may be away."""
@@ -81,7 +84,7 @@ class Presence:
 
     def worth_again(self, check: str, causes: Collection[str]) -> bool:
         """Say whether an inspection that came out good told hardly anything of some causes; once each."""
-        if not self.ways or check in self._sheet.repeated or self._sheet.presence.get(check) == PRESENT:
+        if not self.ways or check in self._sheet.repeated or self._marks.get(check) == PRESENT:
             return False
         results = {r.id for r in self._book.inspections[check].results if r.normal}
         good = any(
@@ -111,6 +114,6 @@ def _ways(book: Book, sheet: Sheet) -> frozenset[str]:
                 found.update(terms[atom.key].brings_on)
     codes = [atom.key for atom in sheet.atoms if atom.kind == CODE]
     stored = [code for code in codes if Atom(STATUS, code, "history") in sheet.atoms]
-    if ABSENT in sheet.presence.values() or (codes and len(stored) == len(codes)):
+    if ABSENT in dict(sheet.presence).values() or (codes and len(stored) == len(codes)):
         found.add(TIME)
     return frozenset(found)
