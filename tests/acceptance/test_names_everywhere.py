@@ -193,8 +193,8 @@ _ENTRY_WORDS = {"INSPECTION", "CAUSE", "SYMPTOM", "COMPONENT", "ID", "NAME", "IN
 _TRIED = {
     "intake", "amend", "steps", "record", "why", "mend", "purchase", "repair", "verify", "ready", "close",
     "cases", "rules show", "rules new", "rules simulate",
-    # names of something else: a formula and a demonstration
-    "compute", "demo",
+    # names of something else: a formula, a demonstration, a machine; a rule has no name but its id
+    "compute", "demo", "serve", "rules effect",
 }  # fmt: skip
 
 

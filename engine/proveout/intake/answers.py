@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from proveout.intake.resolve import Titled, choose, titled
+from proveout.intake.tokens import sentences
 from proveout.model.atom import CANNOT_TELL, COMES_BACK, STAYS_AWAY
 from proveout.model.case import SET_ASIDE
 from proveout.model.entries import Inspection
@@ -47,8 +48,20 @@ def meant(words: Sequence[str], inspection: Inspection) -> tuple[str, ...]:
         return tuple(words)
     if inspection.reading is not None and re.search(r"\d", given):
         return tuple(words)
-    found = choose(given, results).id or choose(given, _ASIDES).id
+    found = _said(given, results) or choose(given, results).id or choose(given, _ASIDES).id
     return (found,) if found else tuple(words)
+
+
+def _said(given: str, results: Mapping[str, Titled]) -> str:
+    """Give the one result of which a text has the very words, in any form of them; else ""."""
+    said = () if any(part.hedges for part in sentences(given)) else _words(given)
+    same = [key for key, of in results.items() if said and said in map(_words, (of.title, *of.words))]
+    return same[0] if len(same) == 1 else ""
+
+
+def _words(text: str) -> tuple[tuple[str, bool], ...]:
+    """Give the words of a text that count, each with whether it is denied."""
+    return tuple((token.word, token.denied) for part in sentences(text) for token in part.tokens)
 
 
 _ASIDES = {why: Titled(why.replace("-", " "), _ASIDE[why]) for why in SET_ASIDE}

@@ -298,7 +298,7 @@ IRREGULAR = dict(
     smelt=smell spun=spin swung=swing worn=wear wore=wear eaten=eat leant=lean louder=loud hotter=hot
     colder=cold worse=bad left=leave thrown=throw held=hold melted=melt caught=catch dying=die
     tyres=tyre accelerator=gas-pedal lifted=lift shuts=shut cuts=cut idling=idle refuses=refuse
-    oiled=oil-soaked
+    oiled=oil-soaked diesels=run-on dieseling=run-on dieselling=run-on
     """.split()
 )
 

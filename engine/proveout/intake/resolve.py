@@ -10,6 +10,7 @@ from msgspec import Struct
 from rapidfuzz import fuzz, process
 
 from proveout.intake.index import Index, index_of_names, phrases_of, plain_text
+from proveout.intake.tokens import light_words, sentences
 from proveout.intake.words import match
 
 #: Shortest text that is taken as the beginning of a name.
@@ -98,7 +99,7 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
     if not wanted:
         return Choice("")
     names = _names(_Terms(terms))
-    if not same and len(wanted) >= _BEGINNING:
+    if not same and len(wanted) >= _BEGINNING and _tells(given):
         begun = [key for key, said in names.items() if any(name.startswith(wanted) for name in said)]
         inside = [key for key, said in names.items() if any(f" {wanted}" in name for name in said)]
         if len(begun) == 1 and not set(inside) - set(begun):
@@ -107,6 +108,11 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
     if same:
         return Choice("", tuple(same[:_NEAR]))
     return _by_words(given, terms) or Choice("", _alike(wanted, names))
+
+
+def _tells(given: str) -> bool:
+    """Say whether a text holds a word that says more than "when" or "the"."""
+    return any(token.word not in light_words() for part in sentences(given) for token in part.tokens)
 
 
 def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:

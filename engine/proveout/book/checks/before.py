@@ -171,7 +171,7 @@ PAGES: Mapping[str, Page] = {
         "So many places do not fit that only some are shown; mend the first and look again.",
     ),
     "stray-phrase": Page(
-        "A word of one entry leads free text to another entry, which has more of its words.",
+        "A word of one entry leads to another entry, which has more of its words or the same, or to two.",
         "words: [smell] at 'Smell of oil'",
         "words: [smell of oil]",
     ),
