@@ -29,7 +29,7 @@ def sealed(path: Path, *entries: tuple[str, Any]) -> Path:
 
 
 def case_commands(case: Path, out: Path) -> Sequence[Sequence[object]]:
-    """Give every command that reads a case file, with what it needs."""
+    """Return every command that reads a case file, with what it needs."""
     return (
         ["triage", case, "--json"],
         ["steps", case],
@@ -66,5 +66,5 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def command_line() -> list[str]:
-    """Give what starts the program as a process of its own."""
+    """Return what starts the program as a process of its own."""
     return [sys.executable, "-c", "from proveout.cli.main import entry; entry()"]

@@ -167,7 +167,7 @@ REST = """\
 
 
 def rule(name: str, when: str, does: str) -> str:
-    """Give the text of a further rule: ``does`` is its ``weigh`` or ``conclude`` lines, joined by ``; ``."""
+    """Return the text of a further rule: ``does`` is its ``weigh`` or ``conclude`` lines, by ``; ``."""
     lines = "".join(f"  {line}\n" for line in does.split("; "))
     return f"- id: {name}\n  when: {when}\n{lines}{REST}"
 

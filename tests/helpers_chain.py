@@ -44,12 +44,12 @@ def told(host, *facts):
 
 
 def code(key: object) -> Atom:
-    """Give the atom that a code is set."""
+    """Return the atom that a code is set."""
     return Atom(CODE, str(key), "set")
 
 
 def found(key: object) -> Atom:
-    """Give the atom that a finding holds."""
+    """Return the atom that a finding holds."""
     return Atom(FINDING, str(key), "true")
 
 
@@ -82,7 +82,7 @@ def weigh(
 def conclude(
     name: str, finding: str, *needed: Atom, any_of: Iterable[Atom] = (), none_of: Iterable[Atom] = ()
 ) -> Rule:
-    """Give a rule that concludes a finding."""
+    """Return a rule that concludes a finding."""
     return Rule(name, When(needed, tuple(any_of), tuple(none_of)), concludes=finding)
 
 

@@ -38,7 +38,7 @@ def proveout(
     also: Mapping[str, str] | None = None,
     during: AbstractContextManager[object] | None = None,
 ) -> Answer:
-    """Run ``proveout ARGUMENTS`` and give its exit code and output.
+    """Run ``proveout ARGUMENTS`` and return its exit code and output.
 
     Args:
         arguments: of the command.

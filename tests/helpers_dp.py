@@ -6,8 +6,9 @@ summed over every branch exactly; nothing is sampled.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from itertools import combinations
+from collections.abc import Callable, Iterator, Sequence
+from itertools import combinations, pairwise
+from operator import mul
 from typing import Any
 
 import numpy as np
@@ -26,7 +27,7 @@ NEGLIGIBLE = 1e-9
 def random_job(
     seed: int, causes: int = 0, checks: int = 0, at_once: int = 0, *, parts: bool = False
 ) -> tuple[Problem, States]:
-    """Give a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
+    """Return a random problem and its start; sizes of 0 are drawn (up to 6 causes, 6 checks, sets of 3).
 
     Costs have the magnitudes of the shipped book, over their whole range: an inspection 0.5 to 25, access 0.2
     to 10, a repair 5 to 250, handing over 80 to 300, in half of the problems with the repair on top. With
@@ -69,7 +70,7 @@ def random_job(
 
 
 def every_set(causes: int, at_once: int) -> np.ndarray:
-    """Give (S, C): every set of up to so many causes, the empty one first."""
+    """Return (S, C): every set of up to so many causes, the empty one first."""
     sets = [part for size in range(at_once + 1) for part in combinations(range(causes), size)]
     return np.array([[n in part for n in range(causes)] for part in sets], dtype=bool)
 
@@ -102,7 +103,7 @@ def _results(rng: np.random.Generator, member: np.ndarray, checks: int) -> tuple
 
 
 def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
-    """Give (S, 1 + states) from rates (1 + causes, states), background first: the multi-state noisy-OR."""
+    """Return (S, 1 + states) from rates (1 + causes, states), background first: the multi-state noisy-OR."""
     per_state = rate[0] + member @ rate[1:]
     total = per_state.sum(axis=1, keepdims=True)
     share = np.divide(per_state, total, out=np.zeros_like(per_state), where=total > 0)
@@ -110,41 +111,89 @@ def answer(rate: np.ndarray, member: np.ndarray) -> Floats:
 
 
 def optimum(job: Problem, start: States) -> float:
-    """Give the least expected cost from the start, by recursion over every state that can be reached."""
-    known: dict[bytes, float] = {}
+    """Return the least expected cost from the start, by recursion over every state that can be reached."""
+    return _Optimum(job).value(
+        tuple(start.weight[0].tolist()),
+        *(_bits(part[0]) for part in (start.failed, start.done, start.decided, start.open)),
+    )
 
-    def value(state: States) -> float:
-        mass = float(state.mass[0])
+
+class _Optimum:
+    """The recursion, written out in plain numbers, apart from the planner's own moves.
+
+    A state is the mass of each set and, as bits, the causes shown, the checks done, those decided, the places
+    open.
+    """
+
+    def __init__(self, job: Problem) -> None:
+        self.known = dict[tuple[object, ...], float]()
+        self.refer: list[float] = job.refer.tolist()
+        self.access: list[float] = job.access.tolist()
+        self.columns = [tuple(column) for column in job.like.T.tolist()]
+        self.shows = [_bits(column) for column in job.shows.T]
+        self.results = [range(*ends) for ends in pairwise(job.first.tolist())]
+        self.repair, self.cost = job.repair.tolist(), job.cost.tolist()
+        self.leaves, self.threshold = job.sets.leaves.tolist(), job.threshold.tolist()
+        self.behind, self.after = [_bits(row) for row in job.behind], [_bits(row) for row in job.after]
+        self.held = [np.flatnonzero(column).tolist() for column in job.sets.held.T]
+        self.ends, self.buying = [_bits(row) for row in job.sets.ends], [_bits(row) for row in job.buying]
+        self.repair_behind = [_bits(row) for row in job.repair_behind]
+        self.usable = np.flatnonzero(job.usable).tolist()
+
+    def value(self, weight: tuple[float, ...], *bits: int) -> float:
+        """Return the least expected cost from a state, times its mass."""
+        mass = sum(weight)
         if mass < NEGLIGIBLE:
             return 0.0
-        key = _key(state)
-        if key not in known:
-            known[key] = min(cost for cost in _costs(state, value)) / mass
-        return known[key] * mass
+        key = (tuple([round(one / mass, 10) for one in weight]), bits)
+        if key not in self.known:
+            self.known[key] = min(self.costs(weight, mass, *bits)) / mass
+        return self.known[key] * mass
 
-    def _costs(state: States, onward: Callable[[States], float]) -> list[float]:
-        mass = float(state.mass[0])
-        costs = [float(state.weight[0] @ job.refer)]
-        for cause in np.flatnonzero(proven(job, state)[0]).tolist():
-            after = mend(job, state, cause)
-            costs += [float(repair_price(job, state, cause)[0]) * mass + onward(after)]
-        for check in np.flatnonzero(ready(job, state)[0]).tolist():
-            after = inspect(job, state, check)
-            own = float(price(job, state, check)[0]) * mass
-            costs.append(own + sum(onward(after.row(r)) for r in range(len(after.weight))))
-        return costs
+    def costs(
+        self, weight: tuple[float, ...], mass: float, failed: int, done: int, decided: int, opened: int
+    ) -> Iterator[float]:
+        """Yield what each move costs with the best that can follow it."""
+        yield sum(map(mul, weight, self.refer))
+        for cause, whole in enumerate(self.repair):
+            shown = failed >> cause & 1 and not self.buying[cause] & ~decided
+            sure = sum(weight[one] for one in self.held[cause]) / mass
+            if shown and sure >= self.threshold[cause] - 1e-12:
+                own = (whole + self._opening(self.repair_behind[cause], opened)) * mass
+                left, open_now = failed & ~self.ends[cause], opened | self.repair_behind[cause]
+                yield own + self.value(self._mended(weight, cause), left, done, decided, open_now)
+        for check in self.usable:
+            if done >> check & 1 or self.after[check] & ~done:
+                continue
+            own = (self.cost[check] + self._opening(self.behind[check], opened)) * mass
+            made, open_now = 1 << check, opened | self.behind[check]
+            yield own + sum(
+                self.value(
+                    tuple(map(mul, weight, self.columns[result])),
+                    failed | self.shows[result],
+                    done | made,
+                    decided | made,
+                    open_now,
+                )
+                for result in self.results[check]
+            )
 
-    return value(start)
+    def _opening(self, places: int, opened: int) -> float:
+        return sum(cost for place, cost in enumerate(self.access) if places & ~opened & 1 << place)
+
+    def _mended(self, weight: tuple[float, ...], cause: int) -> tuple[float, ...]:
+        left = [0.0] * (len(weight) + 1)
+        for mass, goal in zip(weight, self.leaves[cause], strict=True):
+            left[goal] += mass
+        return tuple(left[:-1])
 
 
-def _key(state: States) -> bytes:
-    """Give what tells states apart: belief, what is done, open and shown."""
-    belief = (state.weight / state.mass[:, None]).round(10)
-    return b"|".join(part.tobytes() for part in (belief, state.done, state.decided, state.open, state.failed))
+def _bits(row: np.ndarray) -> int:
+    return sum(1 << place for place in np.flatnonzero(row).tolist())
 
 
 def follow(job: Problem, start: States, policy: Policy) -> float:
-    """Give the expected cost of a policy from the start, over every branch."""
+    """Return the expected cost of a policy from the start, over every branch."""
     state, mass = start, float(start.mass[0])
     if mass < NEGLIGIBLE:
         return 0.0

@@ -50,7 +50,7 @@ class Story:
 
 
 def a_case() -> tuple[Event, ...]:
-    """Give a case with a wrong repair against the advice, the code back, and the right one confirmed."""
+    """Return a case with a wrong repair against the advice, the code back, and the right one confirmed."""
     story = Story()
     story.add("reading", {"inspection": "hose-look", "result": "whole"}, advised=True)
     story.bought("hose-cracked", 12.5, "the hose was in stock")
@@ -67,14 +67,14 @@ def a_case() -> tuple[Event, ...]:
 
 
 def signed(events: Sequence[Event], key: bytes | None = None) -> tuple[Event, ...]:
-    """Give the events with a signature of the last one after them."""
+    """Return the events with a signature of the last one after them."""
     last = events[-1]
     body = signature_of(last, key or new_key(), last.at, "Ann")
     return (*events, seal(last.n + 1, last.at, "signature", last.digest, body.kept(), "Ann"))
 
 
 def file_of(events: Sequence[Event]) -> bytes:
-    """Give the bytes of a case file of these events."""
+    """Return the bytes of a case file of these events."""
     return HEADER.encode() + b"".join(write(event) for event in events)
 
 
@@ -88,7 +88,7 @@ def sealed_anew(events: Sequence[Event]) -> tuple[Event, ...]:
 
 
 def rewritten(events: Sequence[Event]) -> Iterator[tuple[str, tuple[Event, ...]]]:
-    """Give other histories made of a case: what was done to which event, and the events, not sealed anew."""
+    """Return other histories made of a case: what was done to which event, and events, not sealed anew."""
     for place, event in enumerate(events):
         name, rest = f"event {event.n}, {event.kind}", list(events)
         if place:
@@ -106,7 +106,7 @@ def rewritten(events: Sequence[Event]) -> Iterator[tuple[str, tuple[Event, ...]]
 
 
 def _altered(event: Event) -> Iterator[tuple[str, Event]]:
-    """Give an event with its time, its name or one value of its body changed."""
+    """Return an event with its time, its name or one value of its body changed."""
     yield "another hour", _with(event, at=event.at.replace("T09", "T08"))
     yield "another year", _with(event, at=event.at.replace("2031", "2029"))
     yield "another name", _with(event, by="Ben")
@@ -125,7 +125,7 @@ def _with(event: Event, **changed: Any) -> Event:
 
 
 def _values(body: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any, ...], Any]]:
-    """Give some values of a body with where they stand: the first of each key on top."""
+    """Return some values of a body with where they stand: the first of each key on top."""
     for key, value in body.items():
         inner, at_path = value, (*path, key)
         while isinstance(inner, dict | list) and inner:

@@ -74,12 +74,12 @@ def write_shop(home: Path) -> Path:
         inspections += _inspection(f"test-{cause}", cause, {"bad": ({cause: BOOK_FAILS}, BOOK_FALSE)})
     sections = {"components": parts, "causes": causes, "codes": codes, "inspections": inspections}
     text = "".join(f"{name}:\n{entries}" for name, entries in sections.items())
-    (home / "shop.yaml").write_text(text, encoding="utf-8")
+    (home / "made-up.yaml").write_text(text, encoding="utf-8")
     return home
 
 
 def _inspection(name: str, shown: str, results: dict[str, tuple[dict[str, float], float]]) -> str:
-    """Give an inspection of which the first abnormal result shows a cause."""
+    """Return an inspection of which the first abnormal result shows a cause."""
     lines = ""
     for word, (weights, otherwise) in results.items():
         shows = f"        shows: [{shown}]\n" if not lines else ""
@@ -95,7 +95,7 @@ def _row(indent: int, weights: dict[str, float], otherwise: float) -> str:
 
 
 def chance(own: float, false: float) -> float:
-    """Give how often a result of one kind comes where the cause and the background both can give it."""
+    """Return how often a result of one kind comes where the cause and the background both can give it."""
     return 1 - (1 - own) * (1 - false)
 
 

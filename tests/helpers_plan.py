@@ -28,7 +28,7 @@ THE_CODE = "P0440"
 
 
 def weighing(inspection: str, result: str, weights: Mapping[str, float], otherwise: float) -> Rule:
-    """Give a rule that weighs one result."""
+    """Return a rule that weighs one result."""
     atom = Atom(RESULT, inspection, result)
     return Rule(
         f"{inspection}-{result}", When((atom,)), observes=atom, weights=dict(weights), otherwise=otherwise
@@ -36,7 +36,7 @@ def weighing(inspection: str, result: str, weights: Mapping[str, float], otherwi
 
 
 def code_rule(weights: Mapping[str, float], otherwise: float = 0.0005, code: str = THE_CODE) -> Rule:
-    """Give the rule that weighs the code."""
+    """Return the rule that weighs the code."""
     atom = Atom(CODE, code, "set")
     return Rule(
         f"code-{code.lower()}", When((atom,)), observes=atom, weights=dict(weights), otherwise=otherwise
@@ -94,7 +94,7 @@ def sheet_of(
     more: Iterable[Atom] = (),
     repeated: Iterable[str] = (),
 ) -> Sheet:
-    """Give a sheet with codes, results (``a/b`` for one torn between two), repeats and other facts."""
+    """Return a sheet with codes, results (``a/b`` for one torn between two), repeats and other facts."""
     seen, atoms, opened = [], set(more), set[str]()
     for code in codes:
         seen.append(Observation(Observable(CODE, code), (("set", 1.0),), "confirmed"))
@@ -111,7 +111,7 @@ def sheet_of(
 
 
 def random_book(seed: int, causes: int = 8, inspections: int = 10) -> Book:
-    """Give a book of a random family: direct tests of one or two causes each, a few that only hint."""
+    """Return a book of a random family: direct tests of one or two causes each, a few that only hint."""
     rng = np.random.default_rng(seed)
     names = [f"fault-{n:02d}" for n in range(causes)]
     places = [Access(f"place-{n}", f"Place {n}", float(rng.integers(1, 20))) for n in range(4)]
@@ -178,7 +178,7 @@ def _cause(rng: np.random.Generator, number: int, name: str, made: list[str]) ->
 
 
 def valve_book() -> Book:
-    """Give a small book: a valve (pump needed), a hose, a module that is referred out, and nothing wrong."""
+    """Return a small book: a valve (pump needed), a hose, a module referred out, and nothing wrong."""
     causes = [
         Cause(
             "valve-stuck",

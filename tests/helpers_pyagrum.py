@@ -14,7 +14,7 @@ GUM: Any = pyagrum
 
 
 def by_pyagrum(network: Network) -> tuple[dict[str, float], float]:
-    """Give confidences and P(evidence) from a general network with the tables written out in full."""
+    """Return confidences and P(evidence) from a general network with the tables written out in full."""
     net = GUM.BayesNet()
     for cause, prior in network.priors.items():
         net.add(GUM.LabelizedVariable(cause, cause, 2))

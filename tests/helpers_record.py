@@ -39,7 +39,7 @@ EVENTS: tuple[tuple[str, dict[str, Any]], ...] = (
 
 
 def at(n: int) -> str:
-    """Give a time for event ``n``."""
+    """Return a time for event ``n``."""
     return f"2031-05-04T{9 + n // 60:02}:{n % 60:02}:00Z"
 
 
@@ -103,12 +103,12 @@ def with_fault(
 
 
 def names(directory: Path) -> set[str]:
-    """Give the names of all files below a directory."""
+    """Return the names of all files below a directory."""
     return {path.relative_to(directory).as_posix() for path in directory.rglob("*") if path.is_file()}
 
 
 def chain_of(*events: tuple[str, dict[str, Any]], intake: dict[str, Any] | None = None) -> tuple[Event, ...]:
-    """Give the events of a case without a file, sealed one upon the other."""
+    """Return the events of a case without a file, sealed one upon the other."""
     found = [seal(1, at(1), "intake", NO_PREVIOUS, intake or INTAKE)]
     for n, (kind, body) in enumerate(events, 2):
         found.append(seal(n, at(n), kind, found[-1].digest, body))
@@ -123,6 +123,6 @@ def advice_of(
 
 
 def triage_of(book: Book, document: Mapping[str, Any], engine: str = "reference") -> Triage:
-    """Give the triage of an intake document."""
+    """Return the triage of an intake document."""
     case = case_of(document, book)
     return triage(book, sheet_of(case, book), tools=frozenset(case.tools), costs=case.costs, engine=engine)

@@ -19,7 +19,7 @@ BOOKS = Path(__file__).resolve().parents[1] / ".pytest_cache" / "books"
 
 @cache
 def shipped_book() -> Book:
-    """Give the shipped book."""
+    """Return the shipped book."""
     BOOKS.parent.mkdir(exist_ok=True)
     with FileLock(BOOKS.with_suffix(".lock")):
         return load_book(cache=BOOKS)
@@ -37,5 +37,5 @@ def lend_books(cache_home: Path) -> None:
 
 @cache
 def shipped_cases() -> tuple[Path, ...]:
-    """Give the files of the shipped cases, sorted."""
+    """Return the files of the shipped cases, sorted."""
     return tuple(sorted(cases_dir().rglob("*.yaml")))

@@ -133,7 +133,7 @@ def _case_bytes() -> bytes:
 
 
 def _book_files() -> dict[str, bytes]:
-    """Give the files of a small clean book by their names."""
+    """Return the files of a small clean book by their names."""
     with TemporaryDirectory() as home:
         book = write_book(Path(home))
         return {path.name: path.read_bytes() for path in sorted(book.glob("*.yaml"))}

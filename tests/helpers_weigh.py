@@ -66,7 +66,7 @@ def weighs(
     any_of: Sequence[Atom] = (),
     none_of: Sequence[Atom] = (),
 ) -> Rule:
-    """Give a weighing rule; the atoms besides the observed one are its context."""
+    """Return a weighing rule; the atoms besides the observed one are its context."""
     when = When((observes, *all_of), tuple(any_of), tuple(none_of))
     return Rule(rule_id, when, observes=observes, weights=dict(weights), otherwise=otherwise)
 
@@ -90,7 +90,7 @@ def a_cause(
 
 
 def a_book(*rules: Rule, causes: Iterable[Cause] = (), components: Iterable[Component] = ()) -> Book:
-    """Give a book of these rules; causes that they name and that are not given are made up."""
+    """Return a book of these rules; causes that they name and that are not given are made up."""
     by_id = {rule.id: rule for rule in rules}
     known = {cause.id: cause for cause in causes}
     for name in sorted({name for rule in rules for name in rule.weights} - known.keys()):
@@ -114,17 +114,17 @@ def saw(atom: Atom, said: str = "") -> Observation:
 
 
 def normal(atom: Atom) -> Observation:
-    """Give the observation that nothing is amiss with the atom's observable."""
+    """Return the observation that nothing is amiss with the atom's observable."""
     return Observation(observable_of(atom), (("ok" if atom.kind == RESULT else "normal", 1.0),))
 
 
 def torn(key: str, **weights: float) -> Observation:
-    """Give an inspection whose reading is too near a limit."""
+    """Return an inspection whose reading is too near a limit."""
     return Observation(Observable(RESULT, key), tuple(weights.items()))
 
 
 def a_sheet(*observations: Observation, context: Iterable[Atom] = ()) -> Sheet:
-    """Give the sheet of a case: atoms for what is decided, none where an observable is normal or torn."""
+    """Return the sheet of a case: atoms for what is decided, none where an observable is normal or torn."""
     atoms = set(context)
     for one in observations:
         state = one.decided
@@ -150,7 +150,7 @@ def close(book: Book, sheet: Sheet) -> Chained:
 def a_table(
     key: str, given: Mapping[str, float | tuple[float, ...]], background: float | tuple[float, ...] = 0.0
 ) -> Table:
-    """Give the table of an inspection with states bad, worse, ... in the order of the figures."""
+    """Return the table of an inspection with states bad, worse, ... in the order of the figures."""
     rows = {c: row if isinstance(row, tuple) else (row,) for c, row in given.items()}
     leak = background if isinstance(background, tuple) else (background,)
     return Table(Observable(RESULT, key), ("bad", "worse", "worst")[: len(leak)], leak, rows)
@@ -161,12 +161,12 @@ def told(table: Table, state: str = "bad", /, **mixed: float) -> Evidence:
 
 
 def a_network(priors: Mapping[str, float], *evidence: Evidence, at_once: int | None = None) -> Network:
-    """Give a network over all sets of causes unless a smaller size is given."""
+    """Return a network over all sets of causes unless a smaller size is given."""
     return Network(dict(sorted(priors.items())), evidence, len(priors) if at_once is None else at_once)
 
 
 def chances(table: Table, present: Iterable[str]) -> dict[str, float]:
-    """Give P(state | the causes present), with "" for normal: the formulas one number at a time."""
+    """Return P(state | the causes present), with "" for normal: the formulas one number at a time."""
     rates = dict.fromkeys(table.states, 0.0)
     for row in [table.background, *(table.given[c] for c in present if c in table.given)]:
         total = sum(row)
@@ -178,13 +178,13 @@ def chances(table: Table, present: Iterable[str]) -> dict[str, float]:
 
 
 def seen_chance(evidence: Evidence, present: Iterable[str]) -> float:
-    """Give P(what was seen | the causes present)."""
+    """Return P(what was seen | the causes present)."""
     by_state = chances(evidence.table, present)
     return sum(w * by_state[k if k in evidence.table.states else ""] for k, w in evidence.weights)
 
 
 def brute_force(network: Network) -> tuple[dict[str, float], float, float]:
-    """Give confidences, P(empty set) and P(evidence) by adding up every set, one at a time."""
+    """Return confidences, P(empty set) and P(evidence) by adding up every set, one at a time."""
     mass: dict[tuple[str, ...], tuple[float, float]] = {}
     for size in range(network.at_once + 1):
         for chosen in combinations(sorted(network.priors), size):
@@ -196,7 +196,7 @@ def brute_force(network: Network) -> tuple[dict[str, float], float, float]:
 
 
 def random_network(seed: int, causes: int, observables: int, parents: int = 5) -> Network:
-    """Give a random two-layer network: one to three abnormal states, normal, abnormal and mixed evidence."""
+    """Return a random two-layer network: one to three abnormal states, normal or abnormal or mixed."""
     rng = np.random.default_rng(seed)
     names = [f"c{i:02}" for i in range(causes)]
     evidence = []
@@ -211,13 +211,13 @@ def random_network(seed: int, causes: int, observables: int, parents: int = 5) -
 
 
 def _frequencies(rng: np.random.Generator, states: int) -> list[float]:
-    """Give frequencies of the abnormal states of one cause that leave something for normal."""
+    """Return frequencies of the abnormal states of one cause that leave something for normal."""
     share: NDArray[np.float64] = rng.dirichlet(np.ones(states)) * rng.uniform(0.02, 0.98)
     return [float(x) for x in share]
 
 
 def _random_seen(rng: np.random.Generator, table: Table) -> Evidence:
-    """Give the table with one state seen, or two states mixed."""
+    """Return the table with one state seen, or two states mixed."""
     states = ["ok", *table.states]
     if rng.random() < 0.25:
         weight = float(rng.uniform(0.05, 0.95))

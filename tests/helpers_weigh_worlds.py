@@ -82,7 +82,7 @@ def weights() -> st.SearchStrategy[dict[str, float]]:
 
 @st.composite
 def _rules_on(draw: st.DrawFn, atom: Atom) -> list[Rule]:
-    """Give the rules on one observable: each abnormal state, perhaps one more in context."""
+    """Return the rules on one observable: each abnormal state, perhaps one more in context."""
     states = [atom, atom._replace(value="worse")] if atom.kind == RESULT and draw(st.booleans()) else [atom]
     rules = [weighs(f"{a.key}-{a.value}", a, draw(weights()), draw(BACKGROUND)) for a in states]
     if draw(st.booleans()):
@@ -93,7 +93,7 @@ def _rules_on(draw: st.DrawFn, atom: Atom) -> list[Rule]:
 
 @st.composite
 def _finding(draw: st.DrawFn, key: str) -> list[Rule]:
-    """Give a finding from one to three observations, perhaps without another, and the rule that weighs it."""
+    """Return a finding from one to three observations, maybe without another, and the rule that weighs it."""
     order = draw(st.permutations(LOOKS))
     count = draw(st.integers(1, 3))
     barred = order[count : count + draw(st.integers(0, 1))]
@@ -106,7 +106,7 @@ def _finding(draw: st.DrawFn, key: str) -> list[Rule]:
 
 @st.composite
 def _seen(draw: st.DrawFn, atom: Atom) -> Observation | None:
-    """Give what was seen of an observable, or None where nobody looked."""
+    """Return what was seen of an observable, or None where nobody looked."""
     how = draw(st.sampled_from(["not", "normal", "abnormal", "abnormal", "torn"]))
     if how == "torn" and atom.kind == RESULT:
         weight = draw(st.floats(0.05, 0.95))
@@ -116,7 +116,7 @@ def _seen(draw: st.DrawFn, atom: Atom) -> Observation | None:
 
 @st.composite
 def worlds(draw: st.DrawFn, findings: int = 2) -> World:
-    """Give a world with at most so many weighed findings."""
+    """Return a world with at most so many weighed findings."""
     rules = [rule for atom in LOOKS for rule in draw(_rules_on(atom))]
     for i in range(draw(st.integers(0, findings))):
         rules += draw(_finding(f"finding-{i}"))

@@ -19,7 +19,7 @@ __all__ = ["home"]
 
 
 def single_readings() -> list[tuple[str, str, str, float]]:
-    """Give (inspection, normal result, unit, a value normal by the book) of inspections that prove."""
+    """Return (inspection, normal result, unit, a value normal by the book) of inspections that prove."""
     found = []
     for entry in shipped_book().inspections.values():
         spec = entry.reading

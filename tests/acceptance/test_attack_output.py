@@ -175,7 +175,7 @@ def test_a_number_out_of_all_proportion_is_wrong_usage(value: str, home: Path, t
 
 
 def readme_commands() -> list[str]:
-    """Give the commands of the README that stand there in full."""
+    """Return the commands of the README that stand there in full."""
     text = (Path(__file__).parents[2] / "README.md").read_text()
     found = [line.split("  #")[0].strip() for line in text.splitlines() if line.startswith("proveout ")]
     # work needs a terminal; test_cli_work carries it out at one

@@ -17,7 +17,7 @@ SHELLS = ("bash", "zsh", "fish", "powershell")
 
 
 def completed(line: str, home: Path, shell: str = "bash") -> list[str]:
-    """Give what a shell is told for a line whose last word is to be completed."""
+    """Return what a shell is told for a line whose last word is to be completed."""
     words = line.split(" ")
     asked = {"_PROVEOUT_COMPLETE": f"{shell}_complete", "COMP_WORDS": line, "COMP_CWORD": str(len(words) - 1)}
     if shell == "powershell":

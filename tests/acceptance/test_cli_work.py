@@ -28,7 +28,7 @@ def car(tmp_path: Path) -> Path:
 
 
 def proposed(car: Path) -> tuple[str, int, list[str]]:
-    """Give the inspection proposed, its number of steps, and its results."""
+    """Return the inspection proposed, its number of steps, and its results."""
     from helpers_shipped import shipped_book
 
     answer = proveout("triage", car, "--json", home=car.parent)

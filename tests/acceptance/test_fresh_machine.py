@@ -28,7 +28,7 @@ pytestmark = [
 
 
 def first_command() -> str:
-    """Give the fenced command below its marker in the README."""
+    """Return the fenced command below its marker in the README."""
     match = re.search(
         r"<!-- demo command -->\n```sh\n(.+?)\n```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL
     )
@@ -37,7 +37,7 @@ def first_command() -> str:
 
 
 def without_compiler(home: Path) -> dict[str, str]:
-    """Give an environment in which nothing but this Python can be found, and no wheel built before serves."""
+    """Return an environment in which only this Python can be found and no wheel built before serves."""
     programs = home / "programs"
     programs.mkdir()
     python = programs / "python3"

@@ -13,7 +13,7 @@ from proveout.record import casefile, state
 CODES, NOTICE, MORE = "Codes read", "What do you notice", "Anything else?"
 ABSENT, PARTS, WORK = "Looked for, and not there", "Parts already replaced", "Work done just before"
 AGE, MILEAGE, FUEL, TOOLS = "Age in years", "Mileage, with", "Fuel", "Tools at hand"
-NUMBER, OTHERWISE = "Its number", "Say it otherwise"
+NUMBER, OTHERWISE, KIND = "Its number", "Say it otherwise", "Enter if you do not know"
 
 REST = [(ABSENT, ""), (PARTS, ""), (WORK, ""), (AGE, ""), (MILEAGE, ""), (FUEL, ""), (TOOLS, "")]
 
@@ -34,7 +34,8 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"said": ["car shakes"]},
     ),
     "what is not understood is kept as it was said": (
-        [(CODES, "P0300"), (NOTICE, "the parrot is blue, rough idle"), (MORE, ""), *REST],
+        [(CODES, "P0300"), (NOTICE, "the parrot is blue, rough idle"), (MORE, ""), *REST,
+         (KIND, "")],
         {"said": ["the parrot is blue"], "symptoms": ["rough-idle"]},
     ),
     "an unknown part can be said otherwise": (
@@ -48,8 +49,18 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"vehicle": {"age_years": 12.5, "mileage_km": 149669.0, "fuel": "petrol"}},
     ),
     "back goes back and the answer is given anew": (
-        [(CODES, "P0442"), (NOTICE, "back"), (CODES, "P0171"), (NOTICE, ""), *REST],
+        [(CODES, "P0442"), (NOTICE, "back"), (CODES, "P0171"), (NOTICE, ""), *REST, (KIND, "")],
         {"codes": ["P0171"]},
+    ),
+    "the vehicle is asked about where much hangs on it": (
+        [(CODES, "P0171"), (NOTICE, ""), *REST, (KIND, "perhaps"), (KIND, "no")],
+        {"codes": ["P0171"], "vehicle": {"lacks": ["air-flow-sensor"]}},
+    ),
+    "a code without its number, a part replaced twice, for years": (
+        [(CODES, "evap"), (NOTICE, "rough idle for years"), (MORE, ""), (ABSENT, ""),
+         (PARTS, "fuel cap twice"), *REST[2:]],
+        {"code_families": ["evap"], "symptoms": ["rough-idle"], "replaced": ["fuel-cap"],
+         "history": {"for_years": True, "replaced_again": {"fuel-cap": 2}}},
     ),
     "lists at a question mark, tools by their titles": (
         [(CODES, "?"), (CODES, "P0442"), (NOTICE, ""), *REST[:-1], (TOOLS, "? vacuum"),
@@ -57,7 +68,8 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"tools": ["hand-vacuum-pump", "multimeter"]},
     ),
     "nothing said at first": (
-        [(CODES, ""), (NOTICE, ""), *REST, (CODES, ""), (NOTICE, "rough idle"), (MORE, ""), *REST],
+        [(CODES, ""), (NOTICE, ""), *REST, (CODES, ""), (NOTICE, "rough idle"), (MORE, ""), *REST,
+         (KIND, "")],
         {"symptoms": ["rough-idle"]},
     ),
 }  # fmt: skip
@@ -65,12 +77,12 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
 
 @pytest.fixture(scope="module")
 def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a directory in which the book is compiled once for all dialogues."""
+    """Return a directory in which the book is compiled once for all dialogues."""
     return tmp_path_factory.mktemp("cache")
 
 
 def kept(case: Path) -> dict[str, Any]:
-    """Give what a case holds."""
+    """Return what a case holds."""
     return state.merged(casefile.read(case))
 
 

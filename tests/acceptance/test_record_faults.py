@@ -281,7 +281,7 @@ def at_once(count: int, work: Callable[[int], None]) -> None:
 
 
 def names_of_one_file(path: Path) -> list[Path]:
-    """Give three names of a file in three directories: its own, a second, and through a linked one."""
+    """Return three names of a file in three directories: its own, a second, and through a linked one."""
     home = path.parent
     (home / "other").mkdir()
     (home / "other" / "bus.yaml").hardlink_to(path)
@@ -375,7 +375,7 @@ class Twelve:
         self.parts = [self.data[a:b] for a, b in zip(self.starts, self.starts[1:], strict=False)]
 
     def owner(self, offset: int) -> int:
-        """Give the number of the event to which a byte belongs; the header counts to the first."""
+        """Return the number of the event to which a byte belongs; the header counts to the first."""
         return max(1, sum(start <= offset for start in self.starts))
 
     def checked(self, parts: list[bytes], head: str | None = None) -> Verification:

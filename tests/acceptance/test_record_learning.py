@@ -56,7 +56,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
 
 
 def truth(change: Change) -> float:
-    """Give what is true of a figure that is counted."""
+    """Return what is true of a figure that is counted."""
     if not change.state:
         return TRUE_RATES[CAUSES.index(change.cause)]
     if change.entry.startswith("look"):

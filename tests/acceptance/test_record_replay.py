@@ -49,7 +49,7 @@ for line in sys.stdin:
 
 
 def surroundings() -> dict[str, str]:
-    """Give an environment that shares neither hash seed nor time zone nor locale with this process."""
+    """Return an environment that shares neither hash seed nor time zone nor locale with this process."""
     changed = {
         "PYTHONHASHSEED": "4242" if os.environ.get("PYTHONHASHSEED") != "4242" else "4243",
         "TZ": "Pacific/Kiritimati" if os.environ.get("TZ") != "Pacific/Kiritimati" else "America/St_Johns",

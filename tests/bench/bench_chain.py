@@ -23,7 +23,7 @@ ATOMS = 300
 
 
 def made_up(count: int, seed: int = 0) -> Book:
-    """Give a book: a fifth of the rules conclude, in chains; a fifth of the others have ``any``."""
+    """Return a book: a fifth of the rules conclude, in chains; a fifth of the others have ``any``."""
     rng = random.Random(seed)
     codes = [Atom(CODE, str(n), "set") for n in range(ATOMS)]
     rules: list[Rule] = []
@@ -44,7 +44,7 @@ def made_up(count: int, seed: int = 0) -> Book:
 
 
 def timed(book: Book, facts: frozenset[Atom], engine: str, runs: int = 15) -> float:
-    """Give the median time of closing, in ms, the layout of the book being known."""
+    """Return the median time of closing, in ms, the layout of the book being known."""
     close(book, facts, engine)
     times = []
     for _ in range(runs):
@@ -55,7 +55,7 @@ def timed(book: Book, facts: frozenset[Atom], engine: str, runs: int = 15) -> fl
 
 
 def whole(engine: str | None, runs: int = 9) -> float:
-    """Give the median processor time, in ms, of a process that makes a book and closes it, or not."""
+    """Return the median processor time, in ms, of a process that makes a book and closes it, or not."""
     closing = f"close(book, facts, {engine!r})" if engine else ""
     script = (
         "import sys; sys.path.insert(0, 'tests/bench')\n"

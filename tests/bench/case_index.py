@@ -23,7 +23,7 @@ CODES = [f"P{number:04}" for number in range(440, 460)]
 
 
 def one_case(dice: random.Random) -> bytes:
-    """Give a case file of four to six events; every second case is closed."""
+    """Return a case file of four to six events; every second case is closed."""
     cause, at = dice.choice(CAUSES), f"2031-{dice.randint(1, 12):02}-{dice.randint(1, 28):02}T09:30:00Z"
     bodies: list[tuple[str, dict[str, Any]]] = [
         ("intake", {"vehicle": {"age_years": dice.randint(1, 25)}, "codes": [dice.choice(CODES)]}),

@@ -51,7 +51,7 @@ def _line(name: str, book: Book, cases: int, seed: int, tools: frozenset[str], d
 
 
 def _share(played: tuple[Played, ...], right: bool) -> float:
-    """Give the share of cases whose verdict names a cause, rightly or wrongly."""
+    """Return the share of cases whose verdict names a cause, rightly or wrongly."""
     return sum(bool(one.named) and one.right == right for one in played) / len(played)
 
 

@@ -68,7 +68,7 @@ class Sensor:
     bow: float
 
     def at(self, vacuum: float, rng: random.Random) -> float:
-        """Give its signal in V at a vacuum in kPa; it bends a little between rest and 2.5 kPa."""
+        """Return its signal in V at a vacuum in kPa; it bends a little between rest and 2.5 kPa."""
         t = vacuum / 2.5
         return self.rest - self.gain * vacuum + self.bow * 4.0 * t * (1.0 - t) + rng.gauss(0.0, self.noise)
 
@@ -80,37 +80,37 @@ def _sound(rng: random.Random) -> Sensor:
 
 
 def draw_good(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a sound sensor."""
+    """Return the signals of a sound sensor."""
     sensor = _sound(rng)
     return [sensor.at(x, rng) for x in plan]
 
 
 def draw_biased(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a sensor that is off by a constant 0.35 to 0.9 V either way."""
+    """Return the signals of a sensor that is off by a constant 0.35 to 0.9 V either way."""
     off = rng.choice((-1.0, 1.0)) * rng.uniform(0.35, 0.9)
     return [y + off for y in draw_good(rng, plan)]
 
 
 def draw_stuck(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a sensor that hardly moves, somewhere between the ends."""
+    """Return the signals of a sensor that hardly moves, somewhere between the ends."""
     rest, gain = rng.uniform(0.9, 4.1), rng.uniform(-0.05, 0.05)
     return [rest - gain * x + rng.gauss(0.0, 0.008) for x in plan]
 
 
 def draw_stuck_low(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a shorted or unpowered signal."""
+    """Return the signals of a shorted or unpowered signal."""
     rest = rng.uniform(0.0, 0.3)
     return [abs(rest + rng.gauss(0.0, 0.008)) for _ in plan]
 
 
 def draw_stuck_high(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of an open ground or a signal shorted to the supply."""
+    """Return the signals of an open ground or a signal shorted to the supply."""
     rest = rng.uniform(4.7, 5.05)
     return [rest + rng.gauss(0.0, 0.008) for _ in plan]
 
 
 def draw_noisy(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a bad contact: scatter of 0.3 to 0.6 V, or one or two drop-outs towards ground."""
+    """Return signals of a bad contact: scatter of 0.3 to 0.6 V, or one or two drop-outs towards ground."""
     clean = draw_good(rng, plan)
     if rng.random() < 0.5:
         scatter = rng.uniform(0.3, 0.6)
@@ -121,13 +121,13 @@ def draw_noisy(rng: random.Random, plan: Sequence[float]) -> list[float]:
 
 
 def draw_reversed(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a sensor that rises where it should fall."""
+    """Return the signals of a sensor that rises where it should fall."""
     sensor = _sound(rng)
     return [2.0 * sensor.rest - sensor.at(x, rng) for x in plan]
 
 
 def draw_hysteresis(rng: random.Random, plan: Sequence[float]) -> list[float]:
-    """Give the signals of a sensor that comes back 0.25 to 0.5 V off: by a loop or by sticking."""
+    """Return the signals of a sensor that comes back 0.25 to 0.5 V off: by a loop or by sticking."""
     size, loop = rng.choice((-1.0, 1.0)) * rng.uniform(0.25, 0.5), rng.random() < 0.5
     signals, before = [], -1.0
     for x, y in zip(plan, draw_good(rng, plan), strict=True):
@@ -153,7 +153,7 @@ DRAWS: dict[str, Draw] = {
 def typed_series(
     rng: random.Random, plan: Sequence[float], signals: Sequence[float]
 ) -> list[tuple[str, str]]:
-    """Give the series as it would be typed: a gauge that is off and hard to read, a meter of 2000 counts."""
+    """Return series as it would be typed: a gauge that is off and hard to read, a meter of 2000 counts."""
     gauge, meter = 1.0 + rng.gauss(0.0, 0.012), 1.0 + rng.gauss(0.0, 0.0025)
     pairs = []
     for vacuum, signal in zip(plan, signals, strict=True):
@@ -164,7 +164,7 @@ def typed_series(
 
 
 def called(pairs: Sequence[tuple[str, str]]) -> tuple[str, float]:
-    """Give the heaviest class of a series and its weight."""
+    """Return the heaviest class of a series and its weight."""
     return judge(SPEC, series=pairs).states[0]
 
 
@@ -215,14 +215,14 @@ def score(name: str, plan: Sequence[float], tests: int, seed: int) -> Score:
 
 
 def draw_near(rng: random.Random, plan: Sequence[float]) -> tuple[list[float], str]:
-    """Give a sensor near the limits, sound or not, and what it truly is by those limits."""
+    """Return a sensor near the limits, sound or not, and what it truly is by those limits."""
     rest, change = rng.uniform(2.1, 2.9), rng.uniform(0.15, 0.6)
     signals = [rest - change * x / max(plan) + rng.gauss(0.0, 0.005) for x in plan]
     return signals, "stuck" if change < 0.3 else "good" if 2.3 <= rest <= 2.7 else "biased"
 
 
 def near_limits(plan: Sequence[float], tests: int, seed: int) -> tuple[float, float, float]:
-    """Give percent undivided and right, undivided and wrong, and wrong by the threshold test, near limits."""
+    """Return percent undivided and right, undivided and wrong, and wrong by the threshold test, at limits."""
     rng = random.Random(f"near {len(plan)} {seed}")
     right = wrong = plain_wrong = 0
     for _ in range(tests):

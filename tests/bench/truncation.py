@@ -25,13 +25,13 @@ OBSERVABLES = 10
 
 
 def sampled(rng: np.random.Generator, present: list[str]) -> Network:
-    """Give a random network whose observations are drawn with these causes present."""
+    """Return a random network whose observations are drawn with these causes present."""
     priors = {c: float(np.exp(rng.uniform(np.log(0.002), np.log(0.03)))) for c in CAUSES}
     return a_network(priors, *[_observed(rng, f"x{j:02}", present) for j in range(OBSERVABLES)])
 
 
 def _observed(rng: np.random.Generator, key: str, present: list[str]) -> Evidence:
-    """Give one observable of two states that answers to one to five causes, as it came out."""
+    """Return one observable of two states that answers to one to five causes, as it came out."""
     parents = rng.choice(CAUSES, size=int(rng.integers(1, 6)), replace=False)
     given = {str(c): tuple((rng.dirichlet((1, 1)) * rng.uniform(0.1, 0.97)).tolist()) for c in parents}
     table = a_table(key, given, tuple(rng.uniform(0.0005, 0.03, 2).tolist()))
@@ -40,7 +40,7 @@ def _observed(rng: np.random.Generator, key: str, present: list[str]) -> Evidenc
 
 
 def errors(network: Network, at_once: int) -> tuple[float, bool]:
-    """Give the largest error of a confidence and whether another cause leads."""
+    """Return the largest error of a confidence and whether another cause leads."""
     full = posterior(network)
     short = posterior(a_network(network.priors, *network.evidence, at_once=at_once))
     gap = max(abs(full.confidence()[c] - p) for c, p in short.confidence().items())

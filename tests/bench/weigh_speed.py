@@ -36,7 +36,7 @@ SIZES = [
 
 
 def drawn(causes: int, observables: int, at_once: int) -> Network:
-    """Give a random network of observables with two abnormal states and five causes each."""
+    """Return a random network of observables with two abnormal states and five causes each."""
     rng = np.random.default_rng(causes)
     names = [f"c{i:04}" for i in range(causes)]
     evidence = []
@@ -49,7 +49,7 @@ def drawn(causes: int, observables: int, at_once: int) -> Network:
 
 
 def best(job: Callable[[], object]) -> float:
-    """Give the shortest of five runs in milliseconds, one run having gone before."""
+    """Return the shortest of five runs in milliseconds, one run having gone before."""
     job()
     runs = []
     for _ in range(5):

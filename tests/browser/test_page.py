@@ -13,8 +13,6 @@ from helpers_serve import Served, opened, serving
 from helpers_shipped import shipped_book
 from proveout.record import casefile
 
-pytestmark = pytest.mark.xdist_group("browser")
-
 #: What can be wrong with the car of these tests: something to be proven, and something plain to see.
 VALVE, SEAL = "purge-valve-stuck-open", "filler-cap-seal-leaking"
 
@@ -53,6 +51,7 @@ def intake(look: Watched, vehicle: str) -> str:
     page.get_by_role("button", name="Not there: ").first.click()
     page.get_by_label("What you call it").fill(vehicle)
     page.get_by_label("Age in years, or first year").fill("14")
+    page.get_by_text("Tools at hand").first.click()
     page.get_by_label("Hand vacuum pump with gauge").check()
     look.check("intake")
     page.get_by_role("button", name="Open the case").click()
@@ -103,6 +102,7 @@ def test_from_the_complaint_to_the_confirmed_repair(served: Served, browser: Any
         page.get_by_role("button", name="It was bought").click()
         page.get_by_label("Minutes it took").fill("15")
         page.get_by_role("button", name="It is mended").click()
+        page.get_by_role("heading", name="Did the repair hold").wait_for()
         look.check("verify")
         for group in page.get_by_role("group", name="Done again").all():
             group.get_by_role("radio").first.check()
@@ -112,6 +112,7 @@ def test_from_the_complaint_to_the_confirmed_repair(served: Served, browser: Any
         page.get_by_text("Readiness monitors that have completed since").click()
         page.get_by_label("evap", exact=True).check()
         page.get_by_role("button", name="Record this").click()
+        page.get_by_role("heading", name="The repair is confirmed").wait_for()
         look.check("confirm")
         page.get_by_role("button", name="Close the case").click()
         page.get_by_role("heading", name="Closed as confirmed").wait_for()

@@ -113,7 +113,7 @@ def attack(name: str, inputs: int, seed: int, seconds: int, memory: int) -> int:
 def _fault(
     target: Callable[[bytes], bool], data: bytes, lines: Lines | None, seconds: int
 ) -> bool | BaseException:
-    """Give whether the input was refused, or the exception that breaks a promise.
+    """Return whether the input was refused, or the exception that breaks a promise.
 
     Time is that of the processor, which other programs do not lengthen; what seems to take too long is tried
     once more without being watched, which lengthens it.
@@ -146,7 +146,7 @@ def _keep(name: str, data: bytes, fault: BaseException) -> int:
 
 
 def with_atheris(name: str, arguments: list[str]) -> None:
-    """Give one target to ``atheris``; further arguments go to it, such as ``-runs=100000``."""
+    """Hand one target to ``atheris``; further arguments go to it, such as ``-runs=100000``."""
     import atheris  # type: ignore[import-untyped, import-not-found, unused-ignore]
 
     target = TARGETS[name]

@@ -54,7 +54,7 @@ def vocabulary() -> tuple[str, ...]:
 
 
 def random_phrase(chance: random.Random) -> str:
-    """Give noise, fillers, words of the book in any order, or a mixture."""
+    """Return noise, fillers, words of the book in any order, or a mixture."""
     kind = chance.randrange(4)
     if kind == 0:
         return "".join(

@@ -20,7 +20,7 @@ from proveout.weigh.posteriors import posterior
 
 
 def situations(seed: int, count: int) -> list[tuple[Problem, States]]:
-    """Give a random problem as it begins and after some checks came out at random."""
+    """Return a random problem as it begins and after some checks came out at random."""
     problem, state = random_job(seed, causes=3 + seed % 4, checks=3 + seed % 5, parts=seed % 2 == 1)
     rng, found = np.random.default_rng(seed), [(problem, state)]
     for check in rng.permutation(len(problem.checks))[: count - 1].tolist():
@@ -77,7 +77,7 @@ def test_no_check_gains_the_best_planner_more_than_the_bound(seed: int) -> None:
 
 
 def replaced(state: States, weight: np.ndarray) -> States:
-    """Give a state with other weights."""
+    """Return a state with other weights."""
     return States(weight, state.failed, state.history, state.done, state.decided, state.open)
 
 

@@ -18,7 +18,7 @@ from proveout.weigh.posteriors import posterior
 
 
 def after(prior: float, if_present: float, if_absent: float, state: str) -> tuple[float, Ledger]:
-    """Give the confidence in one cause and its ledger after one test came out so."""
+    """Return the confidence in one cause and its ledger after one test came out so."""
     how = a_table("e", {"h": 1 - (1 - if_present) / (1 - if_absent)}, if_absent)
     network = a_network({"h": prior}, told(how, state))
     answer = posterior(network)

@@ -43,7 +43,7 @@ def test_fever(present: tuple[str, ...], expected: float) -> None:
 
 
 def both(answer: Posterior) -> float:
-    """Give the probability that all causes are present."""
+    """Return the probability that all causes are present."""
     return float(answer.prob[answer.member.all(axis=1)].sum())
 
 

@@ -22,7 +22,7 @@ NAMES = [f"d{i}" for i in range(8)]
 
 
 def diseases_and_findings(seed: int, states: list[str]) -> Network:
-    """Give a random network of eight diseases with one finding in each of the states."""
+    """Return a random network of eight diseases with one finding in each of the states."""
     rng = np.random.default_rng(seed)
     evidence = []
     for j, state in enumerate(states):
@@ -33,7 +33,7 @@ def diseases_and_findings(seed: int, states: list[str]) -> Network:
 
 
 def spared(evidence: list[Evidence], cause: str) -> float:
-    """Give the chance that a disease, present, leaves all these findings alone."""
+    """Return the chance that a disease, present, leaves all these findings alone."""
     return math.prod(1 - e.table.given[cause][0] for e in evidence if cause in e.table.given)
 
 
@@ -55,7 +55,7 @@ def test_positive_findings_do_not() -> None:
 
 
 def inclusion_exclusion(network: Network) -> float:
-    """Give P(evidence): Σ over subsets S of the positive of (−1)^|S| P(S and the negative absent)."""
+    """Return P(evidence): Σ over subsets S of the positive of (−1)^|S| P(S and the negative absent)."""
     positive = [e for e in network.evidence if e.weights[0][0] == "bad"]
     negative = [e for e in network.evidence if e.weights[0][0] == "ok"]
     total = 0.0

@@ -26,7 +26,7 @@ WORKED = {"ABC": 56.0, "BAC": 57.0, "ACB": 64.0, "BCA": 64.0, "CAB": 71.0, "CBA"
 
 
 def perfect(chance: tuple[float, ...], cost: tuple[float, ...]) -> tuple[Problem, States]:
-    """Give one fault for certain, one perfect test a cause, free repairs, and no sense in giving up."""
+    """Return one fault for certain, one perfect test a cause, free repairs, and no sense in giving up."""
     count = len(chance)
     member = every_set(count, 1)
     none, all_of = np.zeros((count, 0), dtype=bool), np.zeros((count, count), dtype=bool)
@@ -52,7 +52,7 @@ def perfect(chance: tuple[float, ...], cost: tuple[float, ...]) -> tuple[Problem
 
 
 def in_order(order: str) -> float:
-    """Give the expected cost of inspecting in a fixed order until the fault is shown, then mending it."""
+    """Return the expected cost of inspecting in a fixed order until the fault is shown, then mending it."""
     job, start = perfect(CHANCE, COST)
 
     def policy(job: Problem, state: States) -> Move:

@@ -76,7 +76,7 @@ rules:
 }
 FILES = {
     "a rule": "shop.rules.yaml",
-    "a row replaced": "shop.yaml",
+    "a row replaced": "rows.yaml",
     "own figures": "shop.own-figures.yaml",
     "the inspection replaced": "shop.inspections.yaml",
 }
@@ -144,3 +144,18 @@ def test_an_intake_or_record_written_before_means_the_same(tmp_path: Path) -> No
     ]
     assert case.own_figures[0].limits == {"missing": "..5 V"}
     assert "fan-feed" in dict(case.set_aside)
+
+
+def test_a_symptom_is_replaced_by_the_name_it_had(tmp_path: Path) -> None:
+    base = write_book(tmp_path / "base")
+    (base / "fan.yaml").write_text(TOPIC)
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "shop" / "ours.yaml").write_text(
+        "symptoms: [{id: fan-mute, replaces: fan-mute, title: Fan says nothing}]\n"
+        "rules:\n  - {replaces: 'symptom:fan-mute', seen_with: {fan-wire-open: 0.5}, otherwise: 0.02,\n"
+        "    because: x, source: own jobs}\n"
+    )
+    book = load_book([tmp_path / "shop"], base=base)
+    assert book.words.symptoms["fan-silent"].title == "Fan says nothing"
+    assert "fan-mute" not in book.words.symptoms
+    assert book.rules["symptom:fan-silent"].weights == {"fan-wire-open": 0.5}

@@ -31,6 +31,12 @@ def test_the_book_is_spread_over_files_of_a_readable_length() -> None:
     assert median(lengths) <= 300
 
 
+def test_a_file_is_named_after_its_subject_and_not_after_what_its_sentences_do() -> None:
+    """Nobody knew whether a line lived in looks, tests, trials, signs, beside, when or second-ways."""
+    classes = {"looks", "tests", "trials", "signs", "beside", "when", "ways", "others", "misc"}
+    assert [path.name for path in FILES if classes & set(path.stem.split("-"))] == []
+
+
 def test_a_cause_is_named_in_few_files() -> None:
     """What is known of a cause stands in its topic; `tests/bench/book_size.py` prints the figures."""
     assert median(named_in().values()) <= 5

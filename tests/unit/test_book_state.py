@@ -136,7 +136,7 @@ def test_what_is_safe_passes(tmp_path: Path, state: str) -> None:
     ],
 )
 def test_a_tip_pushed_into_a_terminal_is_refused(tmp_path: Path, step: str, refused: bool) -> None:
-    base, shop = layer(tmp_path, "{key: off}")
+    base, shop = layer(tmp_path, "{key: off, unplugged: [the fan], put_back: true}")
     path = shop / "fan.yaml"
     path.write_text(path.read_text().replace("steps: [Measure.]", f"steps: [{step}]"))
     assert [p.check for p in complaints(base, shop)] == ["pushed-into-terminal"] * refused
@@ -205,6 +205,18 @@ def test_no_shipped_inspection_runs_the_engine_without_its_cautions() -> None:
         if state.engine == "running" and not {"running-engine-indoors", "moving-parts"} <= set(cautions)
     ]
     assert lacking == []
+
+
+def test_no_shipped_inspection_drives_under_a_caution_that_asks_for_a_gear_on_stands() -> None:
+    """Eleven ran the engine or drove under a caution that said "gear engaged"."""
+    for name, state, cautions in _declared():
+        if state.engine == "driven":
+            assert "on-stands" not in cautions, name
+        if state.engine in ("running", "cranking") and state.vehicle not in ("", "on-wheels"):
+            assert "running-on-stands" in cautions, name
+    texts = shipped_book().words.cautions
+    assert "only while the engine stays off" in texts["on-stands"].text
+    assert "never a gear" in texts["running-on-stands"].text
 
 
 def test_no_shipped_inspection_probes_a_plug_without_the_warning() -> None:

@@ -35,7 +35,7 @@ def layer(home: Path, text: str, name: str = "own.yaml") -> Path:
 
 
 def nowhere(entry: Any) -> Any:
-    """Give an entry without its places."""
+    """Return an entry without its places."""
     entry = replace(entry, place=NOWHERE)
     reading = getattr(entry, "reading", None)
     if isinstance(reading, ReadingSpec):
@@ -45,7 +45,7 @@ def nowhere(entry: Any) -> Any:
 
 
 def said(rule: Rule) -> tuple[Any, ...]:
-    """Give what a rule says."""
+    """Return what a rule says."""
     return rule.when, rule.concludes, rule.observes, dict(rule.weights), rule.otherwise, rule.source
 
 

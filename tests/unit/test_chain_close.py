@@ -16,7 +16,7 @@ A, B, C = code("A"), code("B"), code("C")
 
 
 def firing(*rules: Rule, facts: set[Atom], stratum: dict[str, int] | None = None) -> list[str]:
-    """Give the ids of the rules that fire, in the order told; every engine and brute force agree."""
+    """Return the ids of the rules that fire, in the order told; every engine and brute force agree."""
     book = book_of(*rules, stratum=stratum)
     chained = agreed(book, facts)
     assert chained == by_force(book, facts)

@@ -19,12 +19,12 @@ pytestmark = needs_durable
 
 @pytest.fixture
 def adapter() -> Any:
-    """Give the adapter's module, which imports only where durable_rules does."""
+    """Return the adapter's module, which imports only where durable_rules does."""
     return pytest.importorskip("proveout.chain.durable")
 
 
 def fnv1a(text: str) -> int:
-    """Give the 32-bit FNV-1a hash (Fowler, Noll and Vo), by which the library tells facts apart."""
+    """Return the 32-bit FNV-1a hash (Fowler, Noll and Vo), by which the library tells facts apart."""
     value = 0x811C9DC5
     for byte in text.encode():
         value = (value ^ byte) * 16777619 & 0xFFFFFFFF

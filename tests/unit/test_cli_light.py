@@ -32,6 +32,12 @@ def test_help_loads_nothing_of_the_model(tmp_path: Path) -> None:
     assert not found & (HEAVY | {"msgspec", "json"})
 
 
+def test_a_code_looked_up_again_loads_nothing_heavy(tmp_path: Path) -> None:
+    program = "from proveout.cli.main import run; run(['code', 'P0442'])"
+    loaded(program, tmp_path)
+    assert not loaded(program, tmp_path) & HEAVY
+
+
 def test_advice_is_made_by_the_rooms_by_which_first_looks_are_kept(tmp_path: Path) -> None:
     found = loaded("import proveout.plan.advice, proveout.intake.document", tmp_path)
     rooms = {name.split(".")[1] for name in found if name.startswith("proveout.")}

@@ -95,7 +95,7 @@ def test_it_stands_above_everything_in_text_page_and_json(tmp_path: Path) -> Non
 
 
 def opened(tmp_path: Path, own: str, *edits: tuple[str, str, str]) -> Book:
-    """Give the small book of the tests with a layer laid over it."""
+    """Return the small book of the tests with a layer laid over it."""
     base, home = write_topics(tmp_path / "base", *edits), tmp_path / "shop"
     home.mkdir()
     (home / "own.yaml").write_text(own, encoding="utf-8")

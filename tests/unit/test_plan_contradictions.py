@@ -35,7 +35,7 @@ NAMES = (
 
 @cache
 def disputed() -> tuple[tuple[dict[str, Any], str, str, str], ...]:
-    """Give such cases, each with its cause, the inspection to come and that one's normal result."""
+    """Return such cases, each with its cause, the inspection to come and that one's normal result."""
     found = []
     for path in (path for path in shipped_cases() if path.stem in NAMES):
         document = dict(plain(compose(path.read_text(encoding="utf-8"), path.name)))
@@ -47,7 +47,7 @@ def disputed() -> tuple[tuple[dict[str, Any], str, str, str], ...]:
 
 
 def further(document: dict[str, Any], cause: str) -> tuple[str, str]:
-    """Give an inspection that would hardly miss the cause and was not made, and its normal result."""
+    """Return an inspection that would hardly miss the cause and was not made, and its normal result."""
     book = shipped_book()
     case = case_of(document, book)
     facts = infer(book, sheet_of(case, book)).chained.facts
@@ -62,7 +62,7 @@ def further(document: dict[str, Any], cause: str) -> tuple[str, str]:
 
 
 def with_reading(document: dict[str, Any], *taken: tuple[str, str]) -> dict[str, Any]:
-    """Give a case with further results, in order."""
+    """Return a case with further results, in order."""
     results = {"readings": [], **document}
     short = [{"inspection": name, "result": result} for name, result in results.pop("results", {}).items()]
     new = [{"inspection": name, "result": result} for name, result in taken]

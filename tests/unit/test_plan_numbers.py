@@ -17,7 +17,7 @@ from proveout.plan.used import FADE
 
 
 def small() -> tuple[Problem, States]:
-    """Give two causes, a direct test of each, one that must come before the second, one place of access."""
+    """Return two causes, a direct test of each, one that must come before the second, one place of access."""
     member = every_set(2, 2)
     present = member.astype(float)
     like = tuple(

@@ -32,7 +32,7 @@ def shop(tmp_path: Path) -> Path:
 
 
 def home_of(shop: Path) -> Path:
-    """Give the user's own directory for indexes: not below the cases."""
+    """Return the user's own directory for indexes: not below the cases."""
     return shop.parent / f"{shop.name}-indexes"
 
 

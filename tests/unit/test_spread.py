@@ -71,7 +71,7 @@ def test_workers_end_with_their_parent(tmp_path: Path) -> None:
 
 
 def _children_of(pid: int, least: int) -> list[int]:
-    """Give the workers of a process once so many of them have begun."""
+    """Return the workers of a process once so many of them have begun."""
     listing = Path(f"/proc/{pid}/task/{pid}/children")
     if not listing.exists():
         pytest.skip("the system does not list the children of a process")

@@ -24,7 +24,7 @@ def surprising(network: Network) -> dict[str, float]:
 
 
 def expected(network: Network, index: int) -> float:
-    """Give P(that observation | all others) from the brute-force probabilities of evidence."""
+    """Return P(that observation | all others) from the brute-force probabilities of evidence."""
     rest = network.evidence[:index] + network.evidence[index + 1 :]
     return brute_force(network)[2] / brute_force(a_network(network.priors, *rest))[2]
 

@@ -41,12 +41,12 @@ def weigh(book: Book, sheet: Sheet) -> Network:
 
 
 def spoken(found: Network) -> dict[str, tuple[Observable, ...]]:
-    """Give what speaks, and what it absorbs."""
+    """Return what speaks, and what it absorbs."""
     return {str(e.table.observable): e.absorbed for e in found.evidence}
 
 
 def ratio(evidence: tuple[Evidence, ...], cause: str) -> float:
-    """Give P(evidence | that cause alone) / P(evidence | none)."""
+    """Return P(evidence | that cause alone) / P(evidence | none)."""
     return math.prod(seen_chance(e, [cause]) / seen_chance(e, []) for e in evidence)
 
 

@@ -36,7 +36,7 @@ def weigh(book: Book, sheet: Sheet) -> Network:
 
 
 def prior(base_rate: float, *facts: Atom, factors: tuple[Factor, ...] = ()) -> float:
-    """Give the prior of one cause of the cap in a case with these facts."""
+    """Return the prior of one cause of the cap in a case with these facts."""
     cause = a_cause("cap", base_rate, "filler-cap", factors)
     book = a_book(
         weighs("r", LEAK, {"cap": 0.5}), causes=[cause], components=[Component("filler-cap", "", (), 0.04)]

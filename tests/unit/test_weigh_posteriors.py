@@ -99,7 +99,7 @@ def test_confidence_never_passes_one() -> None:
 
 
 def _posterior(prob: list[float]) -> Posterior:
-    """Give a posterior over nothing, a, b."""
+    """Return a posterior over nothing, a, b."""
     member = np.array([[0, 0], [1, 0], [0, 1]], dtype=np.bool_)
     return Posterior(AB, member, np.array(prob), 0.0, np.log(prob), np.zeros((0, 3)))
 

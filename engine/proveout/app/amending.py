@@ -42,7 +42,7 @@ class _Held(Struct, frozen=True):
 
 
 def drops(wanted: Iterable[str], document: Mapping[str, Any], book: Book) -> dict[str, list[Any]]:
-    """Give what an amendment drops for some names, as its body has it.
+    """Return what an amendment drops for some names, as its body has it.
 
     Raises:
         BadInputError: the case holds nothing of that name, or several things.
@@ -70,11 +70,12 @@ def _held(document: Mapping[str, Any], book: Book) -> Iterable[_Held]:
             _Held(key, item, item.replace("_", " "), _FACTS.get(item, ())) for item in document.get(key, {})
         )
     for item in document.get("set_aside", {}):
-        yield _Held("set_aside", item, book.inspections[item].title, (item,))
+        entry = book.inspections[item]
+        yield _Held("set_aside", item, entry.title, (item, *entry.words))
 
 
 def set_aside(given: Mapping[str, Sequence[str]], document: Mapping[str, Any], book: Book) -> dict[str, str]:
-    """Give the inspections to set aside, each with why; an empty name means the one proposed.
+    """Return the inspections to set aside, each with why; an empty name means the one proposed.
 
     Raises:
         BadInputError: a name is not known.
@@ -93,7 +94,7 @@ def _meant(name: str, document: Mapping[str, Any], book: Book) -> str:
 
 
 def last_step(events: Sequence[Event]) -> int:
-    """Give the number of the event that an undo takes back: the last that was not taken back yet.
+    """Return the number of the event that an undo takes back: the last that was not taken back yet.
 
     Raises:
         BadInputError: it cannot be taken back.

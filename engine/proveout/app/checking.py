@@ -37,7 +37,7 @@ def checked(layers: tuple[Path, ...]) -> Checked:
     """Check the shipped book with directories laid over it."""
     book, problems = made_from_texts(layers)
     if book is not None:
-        problems = tuple(sorted((*problems, *stray_phrases(book.words))))
+        problems = tuple(sorted((*problems, *stray_phrases(book))))
     files = files_of(layers)
     named = {problem.place.file for problem in problems if problem.place.line}
     lines = {name: _lines(files[name]) for name in sorted(named & files.keys())}

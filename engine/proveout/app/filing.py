@@ -16,7 +16,7 @@ from proveout.record.bodies import Body
 
 
 def events_of(path: Path) -> tuple[casefile.Event, ...]:
-    """Give the events of a case file.
+    """Return the events of a case file.
 
     Raises:
         BadInputError: it cannot be read or is no case file.
@@ -35,7 +35,7 @@ def append(path: Path, events: Sequence[casefile.Event], body: Body) -> str:
 
 
 def reminders_for(events: Sequence[casefile.Event], book: Book, cause: str) -> tuple[Reminder, ...]:
-    """Give the warranty terms that may pay for the component of a cause in this case."""
+    """Return the warranty terms that may pay for the component of a cause in this case."""
     if cause not in book.causes:
         raise BadInputError(unknown_id("cause", cause, book.causes, Place("")))
     vehicle = state.merged(events).get("vehicle", {})

@@ -18,7 +18,7 @@ from proveout.record.bodies import Body
 
 
 def now() -> str:
-    """Give the time as case files spell it: UTC, whole seconds."""
+    """Return the time as case files spell it: UTC, whole seconds."""
     return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
@@ -51,6 +51,6 @@ def keep_advice(
 
 
 def advice_body(answer: Triage, book: Book, layers: tuple[Path, ...]) -> dict[str, Any]:
-    """Give the body of an advice; a snapshot of the book that it rests on is kept before it."""
+    """Return the body of an advice; a snapshot of the book that it rests on is kept before it."""
     kept = snapshot.keep(data_dir() / "books", snapshot.take((rules_dir(), *layers)))
     return {**advice_document(answer, book), "snapshot": kept}

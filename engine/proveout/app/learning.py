@@ -37,7 +37,7 @@ def learned_from(
 
 
 def old_files(layer: Path | None, learned: Learned) -> dict[str, str]:
-    """Give the present texts of the files that learning would write."""
+    """Return the present texts of the files that learning would write."""
     if layer is None:
         return {}
     paths = {name: layer / name for name in learned.files}

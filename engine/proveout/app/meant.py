@@ -21,7 +21,7 @@ from proveout.plan.advice import advise
 def meant(
     words: tuple[str, ...], document: Mapping[str, Any], book: Book, tell: Callable[[str], None]
 ) -> tuple[str, tuple[str, ...]]:
-    """Give the inspection that is meant and the words of its reading.
+    """Return the inspection that is meant and the words of its reading.
 
     An inspection is named by its id, its title or a word for it, or how one begins; without a name it is
     the one proposed, where the words can be a reading of it. What may be recorded of the one proposed is told
@@ -48,7 +48,7 @@ def meant(
 
 
 def _named(given: str, book: Book) -> str:
-    """Give the inspection of which a text is the id, title or a word; "" where there is not just one."""
+    """Return the inspection of which a text is the id, title or a word; "" where there is not just one."""
     found = called(book.former.get(f"inspection {given}", given), book.inspections)
     return found[0] if len(found) == 1 else ""
 

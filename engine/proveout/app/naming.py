@@ -13,7 +13,7 @@ from proveout.text.near import did_you_mean, one_of
 
 
 def id_of(kind: str, given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id of the entry that is meant.
+    """Return the id of the entry that is meant.
 
     Raises:
         BadInputError: none is, or several may be; the nearest are named with their titles.
@@ -32,7 +32,7 @@ def _unknown(kind: str, given: str, near: Iterable[tuple[str, str]]) -> BadInput
 
 
 def word_of(kind: str, given: str, known: Mapping[str, Named]) -> str:
-    """Give the one of a few known words that is meant.
+    """Return the one of a few known words that is meant.
 
     Raises:
         BadInputError: none is, or several may be; all are named.
@@ -44,28 +44,28 @@ def word_of(kind: str, given: str, known: Mapping[str, Named]) -> str:
 
 
 def inspection_of(given: str, book: Book) -> str:
-    """Give the id of the inspection that is meant; raises as ``id_of``."""
+    """Return the id of the inspection that is meant; raises as ``id_of``."""
     return id_of("inspection", book.former.get(f"inspection {given}", given), book.inspections)
 
 
 def symptom_of(given: str, book: Book) -> str:
-    """Give the id of the symptom that is meant; raises as ``id_of``."""
+    """Return the id of the symptom that is meant; raises as ``id_of``."""
     return id_of("symptom", book.former.get(f"symptom {given}", given), book.words.symptoms)
 
 
 def cause_of(given: str, book: Book) -> str:
-    """Give the id of the cause that is meant; raises as ``id_of``."""
+    """Return the id of the cause that is meant; raises as ``id_of``."""
     return id_of("cause", given, book.causes)
 
 
 def monitor_of(given: str, book: Book) -> str:
-    """Give the readiness monitor of the book's codes that is meant; raises as ``word_of``."""
+    """Return the readiness monitor of the book's codes that is meant; raises as ``word_of``."""
     known = {entry.monitor for entry in book.words.codes.values() if entry.monitor}
     return word_of("monitor", given, titled(sorted(known)))
 
 
 def entry_of(given: str, book: Book) -> str:
-    """Give the id of the entry that is meant, of any kind: rule, code, cause, inspection and so on.
+    """Return the id of the entry that is meant, of any kind: rule, code, cause, inspection and so on.
 
     Raises:
         BadInputError: none is, or several may be.

@@ -20,7 +20,7 @@ from proveout.text.schema import validate
 
 
 def checked(body: Mapping[str, Any], book: Book) -> Triage:
-    """Give the triage of an intake document.
+    """Return the triage of an intake document.
 
     Raises:
         BadInputError: the document cannot be used.

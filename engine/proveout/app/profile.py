@@ -46,7 +46,8 @@ def in_force(layers: tuple[Path, ...]) -> Profile:
     Raises:
         BadInputError: a file cannot be used.
     """
-    from proveout.book.profile import SHOP, Profile, over, read_profile
+    from proveout.book.files import SHOP
+    from proveout.book.profile import Profile, over, read_profile
 
     found = Profile()
     for layer in layers:

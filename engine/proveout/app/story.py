@@ -24,7 +24,7 @@ from proveout.readiness.needs import Need
 from proveout.readiness.warranty import Reminder
 from proveout.record.ahead import still_to_drive
 from proveout.record.bodies import Advice, Close, Purchase, Repair, bodies, last_body
-from proveout.record.closing import Confirmation, confirmation
+from proveout.record.closing import Confirmation, came_back, confirmation
 from proveout.record.event import Event
 from proveout.record.state import merged
 
@@ -81,6 +81,7 @@ class Story(Struct, frozen=True):
         course: how the causes stood at each advice.
         spent: money and time.
         chapters: the case told repair by repair; none for an intake document.
+        back: whether the trouble was back after what was mended last.
         audited: the record checked and every advice computed anew, where that is wanted.
         redacted: whether what is personal was left out.
     """
@@ -97,6 +98,7 @@ class Story(Struct, frozen=True):
     course: tuple[Moment, ...]
     spent: Spent
     chapters: tuple[Chapter, ...] = ()
+    back: bool = False
     audited: Audit | None = None
     redacted: bool = False
 
@@ -141,6 +143,7 @@ def story_of(
         payers=reminders_for(events, book, cause) if cause and events else (),
         course=tuple(_course(events)),
         spent=_spent(events, case, book, cause),
+        back=bool(repaired) and came_back(events, book),
         chapters=_told(_unsaid(events) if redact else tuple(events), book),
         audited=audit(file, data_dir() / "books", today=book, now=datetime.now(UTC)) if file else None,
         redacted=redact,

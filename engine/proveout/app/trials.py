@@ -24,7 +24,7 @@ TOGETHER = 50
 
 
 def case_files(directories: Sequence[Path]) -> list[Path]:
-    """Give every YAML file below some directories, sorted.
+    """Return every YAML file below some directories, sorted.
 
     Raises:
         BadInputError: one is no directory.

@@ -31,7 +31,7 @@ class Step(Struct, frozen=True):
 
 
 def find_case(name: str) -> Mapping[str, Any]:
-    """Give the shipped case of that name as plain data.
+    """Return the shipped case of that name as plain data.
 
     Raises:
         BadInputError: there is none.
@@ -45,13 +45,13 @@ def find_case(name: str) -> Mapping[str, Any]:
 
 
 def _found(document: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
-    """Give what the owner will find, by inspection; the last reading of each counts."""
+    """Return what the owner will find, by inspection; the last reading of each counts."""
     short = ({"inspection": key, "result": value} for key, value in document.get("results", {}).items())
     return {item["inspection"]: dict(item) for item in (*document.get("readings", ()), *short)}
 
 
 def walk(document: Mapping[str, Any], book: Book, engine: str | None = None) -> Iterator[Step]:
-    """Give the triage at each step, from the complaint alone to the verdict.
+    """Return the triage at each step, from the complaint alone to the verdict.
 
     An inspection of which the case says nothing comes out in its first normal result.
     """

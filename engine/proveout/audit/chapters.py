@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import takewhile
 from typing import Any
 
 from proveout.audit.argument import Argument
@@ -118,7 +119,7 @@ def chapters(events: Sequence[Event], shelf: Shelf, arguments: Sequence[Argument
     for number, part in enumerate(_parts(steps), start=1):
         upto = part[0].event.n - 1 if part and number > 1 else 1
         mended = next((one for one in part if one.event.kind in (Repair.kind, Mending.kind)), None)
-        found.append(Chapter(number, merged(events, upto), tuple(part), mended, _outcome(part, mended)))
+        found.append(Chapter(number, merged(events, upto), tuple(part), mended, _outcome(steps, mended)))
     return tuple(found)
 
 
@@ -137,10 +138,12 @@ def _parts(steps: Sequence[Step]) -> list[list[Step]]:
     return parts
 
 
-def _outcome(part: Sequence[Step], mended: Step | None) -> str:
+def _outcome(steps: Sequence[Step], mended: Step | None) -> str:
+    """Return what became of a repair, by what was looked at after it and before the next one."""
     if mended is None:
         return NOTHING_MENDED
-    shown = [one for one in part if one.event.n > mended.event.n]
+    after = [one for one in steps if one.event.n > mended.event.n]
+    shown = takewhile(lambda one: one.event.kind not in (Repair.kind, Mending.kind), after)
     told = [one for one in shown if one.event.kind in (Verification.kind, Watch.kind)]
     if not told:
         return NOT_SHOWN

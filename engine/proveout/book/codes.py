@@ -95,14 +95,14 @@ def controlled_by(code: str) -> str:
 
 
 def code_of_bytes(high: int, low: int) -> str:
-    """Give the code that two bytes (0..255 each) stand for; "" for 00 00, which is padding and no code."""
+    """Return the code that two bytes (0..255 each) stand for; "" for 00 00, which is padding and no code."""
     if not (high or low):
         return ""
     return f"{LETTERS[high >> 6]}{high >> 4 & 3}{high & 15:X}{low:02X}"
 
 
 def bytes_of_code(code: str) -> bytes:
-    """Give the two bytes for a code of five characters; 00 00 for "".
+    """Return the two bytes for a code of five characters; 00 00 for "".
 
     Raises:
         BadInputError: it is no code.

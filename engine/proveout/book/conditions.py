@@ -81,7 +81,7 @@ def parse_condition(node: Mapping, problems: list[Problem]) -> tuple[Atom | Pred
 
 
 def fact_predicate(fact: str, op: str, threshold: float | str) -> Predicate:
-    """Give the predicate of a fact, its atom in canonical text, such as ``vehicle.age at_least 12 y``."""
+    """Return the predicate of a fact, its atom in canonical text, such as ``vehicle.age at_least 12 y``."""
     if isinstance(threshold, str):
         text = " ".join(threshold.casefold().split())
         return Predicate(Atom(FACT, f"{fact} {op} {text}", "true"), fact, op, text=text)
@@ -95,13 +95,13 @@ def short(number: float) -> str:
 
 
 def word(node: Mapping, key: str) -> str:
-    """Give the text under a key, or "" where there is none."""
+    """Return the text under a key, or "" where there is none."""
     value = node.get(key)
     return value.text if isinstance(value, Scalar) else ""
 
 
 def items(node: Node | None) -> tuple[Mapping, ...]:
-    """Give the mappings in a list, or nothing where there is none."""
+    """Return the mappings in a list, or nothing where there is none."""
     return tuple(n for n in node.items if isinstance(n, Mapping)) if isinstance(node, Listing) else ()
 
 

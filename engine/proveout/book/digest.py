@@ -11,7 +11,7 @@ from proveout.text.node import plain
 
 
 def digest_of(raw: RawBook) -> str:
-    """Give the SHA-256, in hex, of the RFC 8785 canonical JSON of all entries by kind and id."""
+    """Return the SHA-256, in hex, of the RFC 8785 canonical JSON of all entries by kind and id."""
     content = {
         kind: {
             name: {key: value for key, value in plain(entry.node).items() if key != "replaces"}

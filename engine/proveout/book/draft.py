@@ -52,7 +52,7 @@ class Draft(Struct, frozen=True, dict=True):
         return tuple((entry, reference) for entry in entries for reference in references(entry))
 
     def place(self, kind: str, name: str, *path: str | int) -> Place:
-        """Give where an entry, or what stands at a path within it, begins."""
+        """Return where an entry, or what stands at a path within it, begins."""
         return find(self.raw.of(kind)[name].node, path).place
 
 

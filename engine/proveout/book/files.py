@@ -7,7 +7,6 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from proveout.book.profile import SHOP, read_profile
 from proveout.book.tree import files_below, unread_below
 from proveout.model.problem import WARNING, BadInputError, Place, Problem
 from proveout.text.read import read_bytes
@@ -37,6 +36,8 @@ KINDS = (
 #: What the names of files end with that are looked at; only the first is ours, the other is complained of.
 ENDINGS = (".yaml", ".yml")
 
+#: What a layer says of the shop; no rule file (``book/profile.py``).
+SHOP = "shop.yaml"
 #: Name of the lowest layer.
 BASE = "book"
 #: Most files in one layer.
@@ -116,6 +117,8 @@ def gather(layer: Layer, problems: list[Problem]) -> list[Source]:
 
 def passed_by(layer: Layer) -> Iterator[Problem]:
     """Return what is wrong with `shop.yaml`, and a warning for all that looks like rules and is not read."""
+    from proveout.book.profile import read_profile  # which reads YAML: most commands need none
+
     try:
         read_profile(layer.path / SHOP)
     except BadInputError as error:

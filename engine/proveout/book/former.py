@@ -51,6 +51,8 @@ class Former(Struct):
             return node
         if kind == "inspections":
             return self._inspection(node)
+        if kind == "symptoms":
+            return self._symptom(node)
         if kind in ("rules", "own-figures", "driving-on"):
             return self._walked(node)
         if kind == "causes":
@@ -116,6 +118,12 @@ class Former(Struct):
             name = self._id("inspection", key.name)
             pairs.append((Key(name, key.place), _text(value, partial(self._result, name))))
         return Mapping(tuple(pairs), results.place)
+
+    def _symptom(self, node: Mapping) -> Mapping:
+        """Rename a symptom that a layer puts in the place of ours."""
+        names = ("id", "replaces")
+        pairs = ((k, _text(v, partial(self._id, "symptom")) if k.name in names else v) for k, v in node)
+        return Mapping(tuple(pairs), node.place)
 
     def _inspection(self, node: Mapping) -> Mapping:
         """Rename an inspection that a layer puts in the place of ours, and its results."""

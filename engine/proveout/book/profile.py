@@ -19,9 +19,6 @@ from proveout.text.node import find, plain
 from proveout.text.read import read_text
 from proveout.text.schema import validate
 
-#: Its name in a layer.
-SHOP = "shop.yaml"
-
 
 class Profile(Struct, frozen=True):
     """What holds for a shop or a user; what is left out is None or empty.

@@ -61,7 +61,7 @@ class RawBook(Struct):
     seen_at: SeenAt = field(default_factory=SeenAt)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
-        """Give the entries of one kind by id."""
+        """Return the entries of one kind by id."""
         return self.entries[kind]
 
 
@@ -193,7 +193,7 @@ def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]
 
 
 def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
-    """Give each entry of a file: its kind, where it stands in the document, and its node."""
+    """Return each entry of a file: its kind, where it stands in the document, and its node."""
     if isinstance(root, Listing):
         yield from ((kind, (index,), node) for index, node in enumerate(root.items))
     elif isinstance(root, Mapping):
@@ -204,7 +204,7 @@ def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], 
 
 
 def _name(node: Node) -> str | None:
-    """Give the id of an entry; a rule may state that of the row that it replaces instead."""
+    """Return the id of an entry; a rule may state that of the row that it replaces instead."""
     name = (node.get("id") or node.get("replaces")) if isinstance(node, Mapping) else None
     return name.text if isinstance(name, Scalar) else None
 
@@ -228,7 +228,7 @@ def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
 
 
 def _in_place_of_row(book: RawBook, entry: RawEntry) -> RawEntry:
-    """Give a rule that replaces one which has since become a row that row's id: it observes the same."""
+    """Return a rule that replaces one which has since become a row, by that row's id."""
     known = book.entries["rules"]
     if entry.kind != "rules" or "replaces" not in entry.node or entry.id in known:
         return entry

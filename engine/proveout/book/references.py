@@ -57,7 +57,7 @@ _EXAMPLE_KINDS = {
 
 
 def references(entry: RawEntry) -> Iterator[Reference]:
-    """Give every reference in an entry."""
+    """Return every reference in an entry."""
     node = entry.node
     if entry.kind == "causes":
         yield from _of_cause(node)
@@ -121,7 +121,7 @@ def _of_own_figures(node: Mapping) -> Iterator[Reference]:
 
 
 def _results(name: str, node: Node) -> Iterator[Reference]:
-    """Give references to results of the inspection ``name`` out of a list or a single one."""
+    """Return references to results of the inspection ``name`` out of a list or a single one."""
     for item in node.items if isinstance(node, Listing) else (node,):
         if isinstance(item, Scalar):
             yield Reference(RESULTS, f"{name}/{item.text}", PART, item.place)
@@ -140,7 +140,7 @@ def _of_rule(node: Mapping) -> Iterator[Reference]:
 
 
 def _of_when(node: Mapping) -> Iterator[Reference]:
-    """Give the references of a whole condition."""
+    """Return the references of a whole condition."""
     yield from _of_condition(node)
     for name in ("all", "any", "none"):
         for part in items(node.get(name)):
@@ -172,14 +172,14 @@ def _example_result(inspection: str, node: Node | None) -> Iterator[Reference]:
 
 
 def _single(node: Mapping, key: str, kind: str, way: str = PART) -> Iterator[Reference]:
-    """Give the reference under a key, if there is one."""
+    """Return the reference under a key, if there is one."""
     value = node.get(key)
     if isinstance(value, Scalar):
         yield Reference(kind, value.text, way, value.place)
 
 
 def _listed(node: Mapping, key: str, kind: str, way: str = PART) -> Iterator[Reference]:
-    """Give the references in the list under a key."""
+    """Return the references in the list under a key."""
     value = node.get(key)
     for item in value.items if isinstance(value, Listing) else ():
         if isinstance(item, Scalar):

@@ -43,7 +43,7 @@ def build_rule(
 
 
 def weighed_findings(entries: tuple[RawEntry, ...]) -> frozenset[str]:
-    """Give the findings that some rule weighs.
+    """Return the findings that some rule weighs.
 
     A weighing rule whose condition has no other observable than one finding weighs that finding.
     """
@@ -60,7 +60,7 @@ def weighed_findings(entries: tuple[RawEntry, ...]) -> frozenset[str]:
 
 
 def observed_atoms(when: When, weighed: frozenset[str]) -> tuple[Atom, ...]:
-    """Give the atoms of ``all`` that a weighing rule can be said to observe."""
+    """Return the atoms of ``all`` that a weighing rule can be said to observe."""
     return tuple(atom for atom in when.all_of if is_observable(atom, weighed))
 
 
@@ -70,7 +70,7 @@ def is_observable(atom: Atom, weighed: frozenset[str]) -> bool:
 
 
 def _observed(when: When, weighed: frozenset[str]) -> Atom | None:
-    """Give the one atom that a weighing rule observes, or None where it is not one."""
+    """Return the one atom that a weighing rule observes, or None where it is not one."""
     found = observed_atoms(when, weighed)
     return found[0] if len(found) == 1 else None
 

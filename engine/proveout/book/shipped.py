@@ -8,15 +8,15 @@ from proveout.text.shipped import shipped_dir
 
 
 def rules_dir() -> Path:
-    """Give the directory of the shipped rules."""
+    """Return the directory of the shipped rules."""
     return shipped_dir("rules")
 
 
 def schemas_dir() -> Path:
-    """Give the directory of the JSON Schemas."""
+    """Return the directory of the JSON Schemas."""
     return shipped_dir("schemas")
 
 
 def cases_dir() -> Path:
-    """Give the directory of the shipped cases."""
+    """Return the directory of the shipped cases."""
     return shipped_dir("cases")

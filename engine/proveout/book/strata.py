@@ -10,12 +10,12 @@ from proveout.model.rule import Rule
 
 
 def findings_in(atoms: Iterable[Atom]) -> frozenset[str]:
-    """Give the ids of the findings among atoms."""
+    """Return the ids of the findings among atoms."""
     return frozenset(atom.key for atom in atoms if atom.kind == FINDING)
 
 
 def depends_on(rules: Iterable[Rule]) -> dict[str, frozenset[str]]:
-    """Give for each concluded finding those that any rule concluding it mentions."""
+    """Return for each concluded finding those that any rule concluding it mentions."""
     found: dict[str, frozenset[str]] = {}
     for rule in rules:
         if rule.concludes:
@@ -24,12 +24,12 @@ def depends_on(rules: Iterable[Rule]) -> dict[str, frozenset[str]]:
 
 
 def cycles(rules: Iterable[Rule]) -> tuple[tuple[str, ...], ...]:
-    """Give the groups of findings that rest on each other, each sorted."""
+    """Return the groups of findings that rest on each other, each sorted."""
     return knots(depends_on(rules))
 
 
 def knots(needs: Mapping[str, frozenset[str]]) -> tuple[tuple[str, ...], ...]:
-    """Give the groups of names that lead back to themselves, each sorted, in order.
+    """Return the groups of names that lead back to themselves, each sorted, in order.
 
     Kosaraju's algorithm: names in the order in which a walk along ``needs`` leaves them, then gathered along
     the reversed edges from the last left; each harvest is one group. Linear, and without recursion.
@@ -76,7 +76,7 @@ def bottom_up(rules: Iterable[Rule]) -> tuple[str, ...]:
 
 
 def strata_of(rules: Iterable[Rule]) -> dict[str, int]:
-    """Give the stratum of each concluding rule, by id.
+    """Return the stratum of each concluding rule, by id.
 
     A rule stands no lower than the rules concluding what it needs, and higher than those concluding what it
     excludes. The findings must be free of cycles.
@@ -93,7 +93,7 @@ def strata_of(rules: Iterable[Rule]) -> dict[str, int]:
 
 
 def _level(rule: Rule, by_finding: Mapping[str, list[Rule]], done: Mapping[str, int]) -> int:
-    """Give the lowest stratum that the findings of a rule's condition allow."""
+    """Return the lowest stratum that the findings of a rule's condition allow."""
     needed = findings_in(rule.when.all_of + rule.when.any_of)
     excluded = findings_in(rule.when.none_of)
     levels = [done[r.id] for name in needed for r in by_finding.get(name, ())]

@@ -57,7 +57,7 @@ class Topic:
         return node, ()
 
     def _sourced(self, node: Mapping, what: str, key: str = "source") -> Mapping:
-        """Give an entry the source that the file states for ``what`` where it has none itself."""
+        """Return an entry with the source that the file states for ``what`` where it has none itself."""
         if key in node:
             return node
         common = self._sources.get(what)
@@ -69,7 +69,7 @@ class Topic:
         return Mapping((*node.pairs, (Key(key, common.place), common)), node.place)
 
     def _code(self, node: Mapping) -> Mapping:
-        """Give a code what the file states for all of its codes."""
+        """Return a code with what the file states for all of its codes."""
         common = tuple((key, value) for key, value in self._all_codes if key.name not in node)
         if "family" not in node and "family" not in self._all_codes:
             mend = "add it here, or under 'all_codes' before the codes of the file"
@@ -79,7 +79,7 @@ class Topic:
         return self._explained(self._sourced(Mapping((*node.pairs, *common), node.place), "codes"))
 
     def _as_another(self, node: Mapping) -> Mapping:
-        """Give a code that asks for it the frequencies of another code of the file, times a factor."""
+        """Return a code that asks for it with the frequencies of another code of the file, times a factor."""
         if "seen_as" not in node:
             return node
         said = inner(node, "seen_as")
@@ -104,7 +104,7 @@ class Topic:
         return Mapping((*rest, (Key("seen_with", said.place), seen)), node.place)
 
     def _explained(self, node: Mapping) -> Mapping:
-        """Give a code that weighs nothing the reason that the file states for all such."""
+        """Return a code that weighs nothing with the reason that the file states for all such."""
         common = self._sources.get("unweighed")
         if common is None or "unweighed" in node or "seen_with" in node:
             return node

@@ -142,7 +142,7 @@ class _Ruleset:
         raise EngineError("durable_rules takes a new fact for one that it knows")
 
     def _new_id(self) -> str:
-        """Give an id that no other fact of this session has."""
+        """Return an id that no other fact of this session has."""
         number = next(self._ids)
         if number >= MOST_FACTS:
             raise EngineError(f"the case has more facts than durable_rules can tell apart ({MOST_FACTS})")

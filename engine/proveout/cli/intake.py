@@ -79,7 +79,7 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
 
 
 def _given(document: str | None, given: Mapping[str, Any], book: Book) -> Mapping[str, Any] | None:
-    """Give the intake that a document or the options hold; None where neither was given."""
+    """Return the intake that a document or the options hold; None where neither was given."""
     from proveout.app.facts import document_from
     from proveout.app.source import read_intake
 

@@ -30,13 +30,13 @@ _TOLD_NOTHING = ("can't tell", "could not tell", "cannot say", "can't say", "unc
 
 #: What showed after something was put right, with other ways to say it.
 SHOWED = {
-    STAYS_AWAY: Titled("stays away", ("stayed away", "has not come back", "is gone", "did not come back")),
-    COMES_BACK: Titled("comes back", ("came back", "is back", "has come back", "still there")),
+    STAYS_AWAY: Titled("stays away", ("stayed away", "has not come back", "it is gone", "did not come back")),
+    COMES_BACK: Titled("comes back", ("came back", "it is back", "has come back", "it is still there")),
 }
 
 
 def meant(words: Sequence[str], inspection: Inspection) -> tuple[str, ...]:
-    """Give the words of an answer with the id of the result, or of why it was not done, in their place.
+    """Return the words of an answer with the id of the result, or of why it was not done, in their place.
 
     What is a reading, or cannot be told for certain, is left as it was typed.
     """

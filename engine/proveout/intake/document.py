@@ -39,7 +39,7 @@ FRAME_FACTS: Mapping[str, str] = {
 
 
 def unknown_id(kind: str, given: str, known: Iterable[str], place: Place) -> Problem:
-    """Give the complaint about an id that the book does not have, with the nearest ones it has."""
+    """Return the complaint about an id that the book does not have, with the nearest ones it has."""
     near = difflib.get_close_matches(given, list(known), n=3, cutoff=0.5)
     mend = f"did you mean {' or '.join(near)}?" if near else "list them with: proveout rules list"
     return Problem(place, "unknown-id", f"{kind} {given!r}", f"one of the book's ids for: {kind}", mend)
@@ -55,7 +55,7 @@ class _Reader:
         self.problems: list[Problem] = []
 
     def ids(self, key: str, kind: str, known: Iterable[str]) -> tuple[str, ...]:
-        """Give the ids under a key, each once, complaining about those that the book does not have."""
+        """Return the ids under a key, each once, complaining about those that the book does not have."""
         names = set(known)
         given = self.document.get(key, ())
         for index, item in enumerate(given):
@@ -64,7 +64,7 @@ class _Reader:
         return tuple(dict.fromkeys(item for item in given if item in names))
 
     def codes(self) -> tuple[CodeSeen, ...]:
-        """Give the codes, each once."""
+        """Return the codes, each once."""
         seen: dict[str, CodeSeen] = {}
         for index, item in enumerate(self.document.get("codes", ())):
             place = self.locate(("codes", index))
@@ -79,7 +79,7 @@ class _Reader:
         return tuple(seen.values())
 
     def taken(self) -> tuple[Taken, ...]:
-        """Give the inspections recorded: ``readings`` in order, then the short form."""
+        """Return the inspections recorded: ``readings`` in order, then the short form."""
         given = [(item, ("readings", index)) for index, item in enumerate(self.document.get("readings", ()))]
         for inspection, result in self.document.get("results", {}).items():
             given.append(({"inspection": inspection, "result": result}, ("results", inspection)))
@@ -109,7 +109,7 @@ class _Reader:
         )
 
     def mended(self) -> tuple[Mended, ...]:
-        """Give what was mended and watched, complaining about causes that the book does not have."""
+        """Return what was mended and watched, complaining about causes that the book does not have."""
         found = []
         for index, item in enumerate(self.document.get("mended", ())):
             if item["cause"] in self.book.causes:
@@ -120,7 +120,7 @@ class _Reader:
         return tuple(found)
 
     def history(self) -> History:
-        """Give what was so before, complaining about components that the book does not have."""
+        """Return what was so before, complaining about components that the book does not have."""
         given: Mapping[str, Any] = self.document.get("history", {})
         known = self.book.words.components
         for key in ("replaced_again", "never_changed"):
@@ -136,7 +136,7 @@ class _Reader:
         )
 
     def own_figures(self) -> tuple[OwnFigures, ...]:
-        """Give the vehicle's own limits, complaining about inspections that take no value."""
+        """Return the vehicle's own limits, complaining about inspections that take no value."""
         found = []
         for index, item in enumerate(self.document.get("own_figures", ())):
             place = self.locate(("own_figures", index))
@@ -156,7 +156,7 @@ class _Reader:
         return tuple(found)
 
     def set_aside(self) -> dict[str, str]:
-        """Give the inspections that cannot be done, complaining about those that the book does not have."""
+        """Return the inspections that cannot be done, complaining about those that the book does not have."""
         given: Mapping[str, str] = self.document.get("set_aside", {})
         for name in given:
             if name not in self.book.inspections:
@@ -165,7 +165,7 @@ class _Reader:
         return {name: why for name, why in given.items() if name in self.book.inspections}
 
     def costs(self) -> Costs:
-        """Give the prices, complaining about components that the book does not have."""
+        """Return the prices, complaining about components that the book does not have."""
         given = dict(self.document.get("costs", {}))
         parts: Mapping[str, float] = given.pop("parts", {})
         known = self.book.words.components
@@ -176,7 +176,7 @@ class _Reader:
         return Costs(**given, parts=tuple(sorted(parts.items())))
 
     def facts(self) -> dict[str, float | str]:
-        """Give the vehicle and freeze-frame facts under their names."""
+        """Return the vehicle and freeze-frame facts under their names."""
         found: dict[str, float | str] = {}
         for key, names in (("vehicle", VEHICLE_FACTS), ("freeze_frame", FRAME_FACTS)):
             given = self.document.get(key, {})
@@ -211,7 +211,7 @@ def _unusable(inspection: Inspection, item: Mapping[str, Any], place: Place) -> 
 
 
 def case_of(document: Mapping[str, Any], book: Book, locate: Locate | None = None) -> Case:
-    """Give the case that an intake document describes.
+    """Return the case that an intake document describes.
 
     Args:
         document: plain data, valid by ``intake.schema.json``.

@@ -15,7 +15,7 @@ IDLE = frozenset(
         "little somewhat some any kind sort like get gets got getting gotten seem seems make makes making "
         "made me us them what which who about well now please think guess mine anymore more than too much "
         "lot lots ever only also even yet right straight strong strongly self myself while whilst with when "
-        "whenever if because since until till though although and or but then plus even as once"
+        "whenever if because since though although and or but then plus even as once"
     ).split()
 )
 #: Carried by the merges below; what is left of them afterwards says nothing.
@@ -73,6 +73,12 @@ HEDGES = (
 
 #: Several words that stand for one: what they stand for, then each way to say it; the longest is taken first.
 _MERGES = """
+cold outside: in cold
+cold weather: in cold weather
+cold morning: in cold morning
+hot outside: in heat
+hot weather: in hot weather
+tach: rev counter, rev needle, rpm gauge, tach gauge, rev gauge
 airbox: air box, air cleaner box, air filter box
 mil: check engine light, check engine lamp, engine light, engine lamp, engine symbol, service
   engine soon, malfunction indicator, mil light, check engine, engine warning light, engine
@@ -194,7 +200,8 @@ SAME = tuple(
     die stall quit conk died dying dead-stop
     rough uneven unevenly roughly
     squeal screech squeak squeaky chirp shriek squealing
-    rev rpm revs revolution tach
+    rev rpm revs revolution
+    tach tachometer
     crank spin
     catch fire
     third 3rd
@@ -238,6 +245,7 @@ SAME = tuple(
     weekend
     mouse mice rodent rat
     misfire misfiring miss
+    until till
     flash blink
     flicker
     surge surging
@@ -290,6 +298,7 @@ IRREGULAR = dict(
     smelt=smell spun=spin swung=swing worn=wear wore=wear eaten=eat leant=lean louder=loud hotter=hot
     colder=cold worse=bad left=leave thrown=throw held=hold melted=melt caught=catch dying=die
     tyres=tyre accelerator=gas-pedal lifted=lift shuts=shut cuts=cut idling=idle refuses=refuse
+    oiled=oil-soaked
     """.split()
 )
 

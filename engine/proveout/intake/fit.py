@@ -99,7 +99,7 @@ def _paired(tokens: Sequence[Token], words: Sequence[Sequence[Any]]) -> tuple[li
 
 
 def _disorder(pairs: Sequence[_Pair]) -> float:
-    """Give what is lost by words in another order: more where the phrase changes its subject between them."""
+    """Return what is lost by words in another order: more where the phrase changes its subject."""
     steps = list(itertools.pairwise(pairs))
     lost = sum((0.25 if later.cut else 0.08) for earlier, later in steps if later.place < earlier.place)
     return lost / len(steps) if steps else 0.0

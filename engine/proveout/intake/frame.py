@@ -28,7 +28,7 @@ _ITEM = re.compile(
 
 
 def frame_from_bytes(text: str) -> dict[str, float]:
-    """Give the freeze frame that data items amount to; items that no rule uses are left out.
+    """Return the freeze frame that data items amount to; items that no rule uses are left out.
 
     Args:
         text: items with their bytes, in hexadecimal, such as ``05=7B 0C=1AF8``.
@@ -52,7 +52,7 @@ def frame_from_bytes(text: str) -> dict[str, float]:
 
 
 def monitors_from_bytes(word: str, book: Book) -> list[str]:
-    """Give the monitors of the book that the four readiness bytes show complete.
+    """Return the monitors of the book that the four readiness bytes show complete.
 
     Raises:
         BadInputError: it is not four bytes in hexadecimal.

@@ -39,7 +39,7 @@ class Index(TypedDict):
 
 
 def index_of(vocabulary: Vocabulary) -> Index:
-    """Give the index of what people complain of: symptoms, circumstances and recent work."""
+    """Return the index of what people complain of: symptoms, circumstances and recent work."""
     kinds: tuple[tuple[str, Mapping[str, Any]], ...] = (
         (SYMPTOM, vocabulary.symptoms),
         (HAPPENS, vocabulary.circumstances),
@@ -70,17 +70,17 @@ class _Unhashed:
 
 
 def index_for(book: Book) -> Index:
-    """Give the index of a book's vocabulary; made once for each book that has a digest."""
+    """Return the index of a book's vocabulary; made once for each book that has a digest."""
     return _kept(book.digest, _Unhashed(book.words)) if book.digest else index_of(book.words)
 
 
 def index_of_names(kind: str, terms: Mapping[str, Any]) -> Index:
-    """Give the index of one vocabulary, such as the components."""
+    """Return the index of one vocabulary, such as the components."""
     return _indexed((kind, key, term.title, phrases_of(term)) for key, term in terms.items())
 
 
 def phrases_of(term: Any) -> tuple[str, ...]:
-    """Give what an entry is called: its title and its words."""
+    """Return what an entry is called: its title and its words."""
     return (term.title, *getattr(term, "words", ()))
 
 
@@ -102,7 +102,7 @@ def weight(word: str, index: Index) -> float:
 
 
 def plain_text(text: str) -> str:
-    """Give a text in lower case, without marks, its words one blank apart."""
+    """Return a text in lower case, without marks, its words one blank apart."""
     return " ".join(re.findall(r"\w+", text.casefold().replace("'", "").replace("’", "")))
 
 

@@ -43,7 +43,7 @@ class Titled(Struct, frozen=True):
 
 
 def titled(ids: Iterable[str]) -> dict[str, Titled]:
-    """Give ids the titles that they read like."""
+    """Return ids the titles that they read like."""
     return {key: Titled(key.replace("-", " ")) for key in ids}
 
 
@@ -62,8 +62,18 @@ class _Terms:
 
 @lru_cache(maxsize=16)
 def _names(of: _Terms) -> Mapping[str, tuple[str, ...]]:
-    """Give all that each entry is called, plainly."""
+    """Return all that each entry is called, plainly."""
     return {key: tuple(map(plain_text, (key, *phrases_of(term)))) for key, term in of.terms.items()}
+
+
+@lru_cache(maxsize=16)
+def _by_name(of: _Terms) -> Mapping[str, tuple[str, ...]]:
+    """Give, for all that entries are called, those that are called so."""
+    found: dict[str, list[str]] = {}
+    for key, said in _names(of).items():
+        for name in dict.fromkeys(said):
+            found.setdefault(name, []).append(key)
+    return {name: tuple(keys) for name, keys in found.items()}
 
 
 @lru_cache(maxsize=16)
@@ -72,12 +82,11 @@ def _index(of: _Terms) -> Index:
 
 
 def called(given: str, terms: Mapping[str, Named]) -> tuple[str, ...]:
-    """Give the entries of which a text is the whole id, title or a whole word."""
+    """Return the entries of which a text is the whole id, title or a whole word."""
     hyphened = "-".join(given.casefold().split())
     if hyphened in terms:
         return (hyphened,)
-    wanted = plain_text(given)
-    return tuple(key for key, said in _names(_Terms(terms)).items() if wanted in said) if wanted else ()
+    return _by_name(_Terms(terms)).get(plain_text(given) or " ", ())
 
 
 def choose(given: str, terms: Mapping[str, Named]) -> Choice:
@@ -109,7 +118,7 @@ def _by_words(given: str, terms: Mapping[str, Named]) -> Choice | None:
 
 
 def _alike(wanted: str, names: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """Give the entries whose names are spelled most like a text, likeliest first."""
+    """Return the entries whose names are spelled most like a text, likeliest first."""
     keys = [(name, key) for key, said in names.items() for name in said]
     score = partial(
         process.extract, wanted, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE, limit=4 * _NEAR
@@ -118,5 +127,5 @@ def _alike(wanted: str, names: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]
 
 
 def resolve(given: str, terms: Mapping[str, Named]) -> str:
-    """Give the id that is meant, or the text itself where none is meant for certain."""
+    """Return the id that is meant, or the text itself where none is meant for certain."""
     return choose(given, terms).id or given

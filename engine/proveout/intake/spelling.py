@@ -10,7 +10,7 @@ from proveout.intake.tokens import Token, light_words
 
 
 def mended(tokens: tuple[Token, ...], index: Index) -> tuple[Token, ...]:
-    """Give the tokens with unknown words replaced by the one known word that they are a slip away from."""
+    """Return the tokens with unknown words replaced by the one known word that they are a slip away from."""
     return tuple(token if _known(token.word, index) else _mended(token, index) for token in tokens)
 
 

@@ -3,41 +3,74 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from proveout.intake.index import Index, index_of, index_of_names, phrases_of, plain_text
+from proveout.intake.index import NOTHING, Index, index_of, phrases_of, plain_text
+from proveout.intake.resolve import called
 from proveout.intake.tokens import sentences
 from proveout.intake.words import clause_of, match
-from proveout.model.entries import Vocabulary
+from proveout.model.book import Book
 from proveout.model.problem import Problem
 
 
-def stray_phrases(words: Vocabulary) -> tuple[Problem, ...]:
-    """Give a complaint for every title and word that, said by itself, is not taken for its own entry only."""
-    complaints = (words.symptoms, words.circumstances, words.recent_work)
-    names = (("component", words.components), ("tool", words.tools))
+def stray_phrases(book: Book) -> tuple[Problem, ...]:
+    """Return a complaint for every title and word that, said by itself, is not taken for its own entry only.
+
+    What people complain of is looked for in sentences, all three vocabularies at once; parts, tools,
+    inspections and causes are asked for by name, each kind by itself.
+    """
+    words = book.words
     index = index_of(words)
-    together = [(index, terms) for terms in complaints]
-    apart = [(index_of_names(kind, terms), terms) for kind, terms in names]
-    return tuple(sorted(problem for index, terms in (*together, *apart) for problem in _stray(index, terms)))
+    complaints = (words.symptoms, words.circumstances, words.recent_work)
+    names: tuple[Mapping[str, Any], ...] = (words.components, words.tools, book.inspections, book.causes)
+    found = [problem for terms in complaints for problem in _stray(index, terms)]
+    return tuple(sorted([*found, *(problem for terms in names for problem in _shared(terms))]))
 
 
 def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
     texts = Counter(phrase[2] for phrase in index["phrases"])
+    twins = _said_alike(index)
     for term in terms.values():
         for phrase in phrases_of(term):
-            if texts[plain_text(phrase)] == 1 and is_best_whole(phrase):
+            if others := twins.get(plain_text(phrase)):
+                yield _problem(term, phrase, others)
+            elif texts[plain_text(phrase)] == 1 and is_best_whole(phrase):
                 continue
-            found, _ = match((phrase,), index)
-            taken = [item.id for item in found if item.taken and not item.negated]
-            if taken == [term.id] and len(found) == 1:
-                continue
-            others = [key for item in found for key in (item.id, *(other.id for other in item.others))]
-            seen = " and ".join([key for key in dict.fromkeys(others) if key != term.id][:3]) or "nothing"
-            saw = f"“{phrase}” of {term.id}, which leads to {seen}"
-            mend = "reword it, or take it from one of the two"
-            yield Problem(term.place, "stray-phrase", saw, "a phrase that leads to its own entry only", mend)
+            else:
+                found, _ = match((phrase,), index)
+                taken = [item.id for item in found if item.taken and not item.negated]
+                if taken != [term.id] or len(found) > 1:
+                    leads = [key for item in found for key in (item.id, *(other.id for other in item.others))]
+                    yield _problem(term, phrase, leads)
+
+
+def _said_alike(index: Index) -> dict[str, list[str]]:
+    """Return the texts of which another entry has the very words, in another form: "won't" and "will not"."""
+    alike: dict[tuple[Any, ...], list[tuple[str, str]]] = {}
+    for entry, words, text, opens, _ in index["phrases"]:
+        kind, key = index["entries"][entry][:2]
+        if kind != NOTHING:
+            said = (opens, *((word, denied) for word, denied, _ in words))
+            alike.setdefault(said, []).append((key, text))
+    shared = (pairs for pairs in alike.values() if len({key for key, _ in pairs}) > 1)
+    return {text: [key for key, _ in pairs] for pairs in shared for _, text in pairs}
+
+
+def _shared(terms: Mapping[str, Any]) -> Iterator[Problem]:
+    """Complain of names that are those of another entry, too; what is nobody else's leads to its own."""
+    for term in terms.values():
+        for phrase in phrases_of(term):
+            found = called(phrase, terms)
+            if found != (term.id,):
+                yield _problem(term, phrase, found)
+
+
+def _problem(term: Any, phrase: str, others: Iterable[str]) -> Problem:
+    seen = " and ".join([key for key in dict.fromkeys(others) if key != term.id][:3]) or "nothing"
+    saw = f"“{phrase}” of {term.id}, which leads to {seen}"
+    mend = "reword it, or take it from one of the two"
+    return Problem(term.place, "stray-phrase", saw, "a phrase that leads to its own entry only", mend)
 
 
 def is_best_whole(phrase: str) -> bool:

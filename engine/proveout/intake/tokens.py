@@ -63,7 +63,7 @@ class Sentence(Struct, frozen=True):
 
 @cache
 def stem(word: str) -> str:
-    """Give the word that stands for a word and its like."""
+    """Return the word that stands for a word and its like."""
     return _same().get(_bare_stem(word), _bare_stem(word))
 
 
@@ -84,7 +84,7 @@ def _same() -> Mapping[str, str]:
 
 @cache
 def _merges() -> Mapping[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]]:
-    """Give the merges by their first word, the longest first."""
+    """Return the merges by their first word, the longest first."""
     table: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]] = {}
     for said, meant in english.MERGES.items():
         words = tuple(stem(word) for word in said.split() if word not in english.IDLE)
@@ -94,17 +94,17 @@ def _merges() -> Mapping[str, tuple[tuple[tuple[str, ...], tuple[str, ...]], ...
 
 @cache
 def light_words() -> frozenset[str]:
-    """Give the stems that weigh little."""
+    """Return the stems that weigh little."""
     return frozenset(stem(word) for word in english.LIGHT) | {"#"}
 
 
 def _lowered(text: str) -> str:
-    """Give the text in lower case with every character in its place."""
+    """Return the text in lower case with every character in its place."""
     return "".join(low if len(low := char.lower()) == 1 else char for char in text)
 
 
 def sentences(text: str) -> Iterator[Sentence]:
-    """Give the sentences of a text; one without a word that counts has no tokens."""
+    """Return the sentences of a text; one without a word that counts has no tokens."""
     start = 0
     for stop in [*(found.end() for found in _STOPS.finditer(text)), len(text)]:
         part = text[start:stop].strip(" \t\r\n.;!?,")
@@ -137,12 +137,12 @@ def _replaced(pattern: re.Pattern[str], put: str, text: str) -> str:
 
 
 def _mark(hedge: str) -> str:
-    """Give what stands for a hedge while the text is cut: a time leaves a word of its own behind."""
+    """Return what stands for a hedge while the text is cut: a time leaves a word of its own behind."""
     return TIME if _TIME.search(hedge) else ""
 
 
 def _plain(text: str) -> list[Token]:
-    """Give every word but those without meaning, with denial and cuts marked."""
+    """Return every word but those without meaning, with denial and cuts marked."""
     found: list[Token] = []
     denying, cut, said, end, skip = False, False, True, 0, 0
     words = [(match[0].replace("'", "").replace("’", ""), match) for match in _WORDS.finditer(text)]

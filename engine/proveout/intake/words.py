@@ -108,7 +108,7 @@ def _sentence(sentence: Sentence, index: Index) -> tuple[list[Match], list[str]]
 
 
 def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
-    """Give each part with where it begins and ends in the text; together they are the whole of it."""
+    """Return each part with where it begins and ends in the text; together they are the whole of it."""
     begin = 0
     for place, part in enumerate(parts):
         last = place + 1 == len(parts)
@@ -118,14 +118,14 @@ def _placed(parts: list[_Part], text: str) -> Iterator[tuple[int, int, _Part]]:
 
 
 def _end(part: _Part, text: str) -> int:
-    """Give where a part ends that is not the last: at the mark that follows it, else after its last word."""
+    """Return where a part ends that is not the last: at the mark after it, else after its last word."""
     last = part.tokens[-1].end
     mark = _MARK.match(text, last)
     return mark.end() if mark else last
 
 
 def clause_of(part: str) -> str:
-    """Give a part as it was said, without the word or mark that joins it to the one before."""
+    """Return a part as it was said, without the word or mark that joins it to the one before."""
     return _JOINS.sub("", part).rstrip(_EDGES)
 
 

@@ -14,7 +14,7 @@ _TINY, _ENOUGH, _MOST = 1e-300, 1e-14, 10_000
 
 
 def gamma_interval(shape: float, rate: float, mass: float = 0.95) -> tuple[float, float]:
-    """Give the central interval of a gamma distribution that holds ``mass`` of it; shape and rate > 0."""
+    """Return the central interval of a gamma distribution that holds ``mass`` of it; shape and rate > 0."""
     tail = (1 - mass) / 2
     high = (shape + 10 * (shape**0.5 + 1) + 20) / rate
     return (
@@ -24,7 +24,7 @@ def gamma_interval(shape: float, rate: float, mass: float = 0.95) -> tuple[float
 
 
 def beta_interval(a: float, b: float, mass: float = 0.95) -> tuple[float, float]:
-    """Give the central interval of a beta distribution that holds ``mass`` of it; a and b > 0."""
+    """Return the central interval of a beta distribution that holds ``mass`` of it; a and b > 0."""
     tail = (1 - mass) / 2
     return (
         _solve(lambda x: beta_cdf(a, b, x), tail, 0.0, 1.0),
@@ -33,7 +33,7 @@ def beta_interval(a: float, b: float, mass: float = 0.95) -> tuple[float, float]
 
 
 def gamma_cdf(shape: float, x: float) -> float:
-    """Give P(X <= x) for a gamma distribution of rate 1."""
+    """Return P(X <= x) for a gamma distribution of rate 1."""
     if x <= 0:
         return 0.0
     front = exp(shape * log(x) - x - lgamma(shape))
@@ -68,7 +68,7 @@ def _gamma_fraction(shape: float, x: float) -> float:
 
 
 def beta_cdf(a: float, b: float, x: float) -> float:
-    """Give P(X <= x) for a beta distribution."""
+    """Return P(X <= x) for a beta distribution."""
     if x <= 0:
         return 0.0
     if x >= 1:

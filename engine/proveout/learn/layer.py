@@ -47,7 +47,7 @@ class Weights:
     least_readings: int = 5
 
     def of(self, tally: Tally) -> tuple[float, int]:
-        """Give what the book's figure counts as, and how much must have been counted for it to move."""
+        """Return what the book's figure counts as, and how much must have been counted for it to move."""
         if tally.table.observable.kind == CODE and not tally.cause:
             return self.jobs, self.least_jobs
         return self.readings, self.least_readings
@@ -178,7 +178,7 @@ def _frequencies(told: Experience, book: Book, weights: Weights) -> tuple[Change
 
 
 def _seen(tally: Tally, weight: float) -> list[float]:
-    """Give how often each result comes, background included: the mean of the beta distribution."""
+    """Return how often each result comes, background included: the mean of the beta distribution."""
     expected = _expected(tally.table.background, tally.table.given.get(tally.cause))
     hits = (tally.hits.get(state, 0.0) for state in tally.table.states)
     return [(weight * p + n) / (weight + tally.trials) for p, n in zip(expected, hits, strict=True)]
@@ -187,7 +187,7 @@ def _seen(tally: Tally, weight: float) -> list[float]:
 def _changes(
     tally: Tally, book: Book, seen: list[float], figures: list[float], weight: float
 ) -> Iterator[Change]:
-    """Give the figures that one tally moves, each of the rule that states it."""
+    """Return the figures that one tally moves, each of the rule that states it."""
     before = tally.table.given.get(tally.cause, tally.table.background)
     whole = weight + tally.trials
     for i, state in enumerate(tally.table.states):
@@ -201,13 +201,13 @@ def _changes(
 
 
 def _within(figures: list[float], i: int) -> float:
-    """Give one of several frequencies in 3 digits, so that none is 0 and all together stay below 1."""
+    """Return one of several frequencies in 3 digits, so that none is 0 and all together stay below 1."""
     scale = min(1.0, MOST / max(sum(figures), LEAST))
     return max(float(f"{figures[i] * scale:.3g}"), LEAST)
 
 
 def _speaker(tally: Tally, book: Book, state: str) -> str:
-    """Give the rule that states the figure for one state, or ""."""
+    """Return the rule that states the figure for one state, or ""."""
     for name in tally.table.spoke.get(tally.cause, ()):
         rule = book.rules[name]
         states_it = tally.cause in rule.weights if tally.cause else rule.otherwise is not None
@@ -229,14 +229,14 @@ def _frequencies_of(rates: list[float]) -> list[float]:
 
 
 def _expected(background: tuple[float, ...], given: tuple[float, ...] | None) -> list[float]:
-    """Give how often each result comes by the book where the cause is it, background included."""
+    """Return how often each result comes by the book where the cause is it, background included."""
     if given is None:
         return list(background)
     return _frequencies_of([a + b for a, b in zip(_rates(background), _rates(given), strict=True)])
 
 
 def _without_background(seen: list[float], background: list[float]) -> list[float]:
-    """Give the frequencies of the cause alone from how often each result comes."""
+    """Return the frequencies of the cause alone from how often each result comes."""
     kept = [min(part, MOST) for part in seen]
     scale = min(1.0, MOST / max(sum(kept), LEAST))
     pairs = zip(_rates([part * scale for part in kept]), _rates(background), strict=True)
@@ -272,7 +272,7 @@ def _rule_entries(raw: RawBook, changes: tuple[Change, ...]) -> list[dict[str, A
 
 
 def _entry(raw: RawBook, kind: str, name: str) -> dict[str, Any]:
-    """Give an entry of the book as plain data that takes its own place."""
+    """Return an entry of the book as plain data that takes its own place."""
     content: dict[str, Any] = plain(raw.of(kind)[name].node)
     return {"id": name, "replaces": name, **{k: v for k, v in content.items() if k not in ("id", "replaces")}}
 

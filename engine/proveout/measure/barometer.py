@@ -52,12 +52,12 @@ def _names_length(text: str) -> bool:
 
 
 def in_unit(barometer: Quantity, unit: str) -> float:
-    """Give the air pressure in another unit of pressure."""
+    """Return the air pressure in another unit of pressure."""
     return convert(barometer.value, find_unit(barometer.unit, "pressure"), find_unit(unit, "pressure"))
 
 
 def referred(reading: Reading, relative_to: str, air: float) -> Reading:
-    """Give a pressure reading counted from the reference asked for; ``air`` in the reading's unit."""
+    """Return a pressure reading counted from the reference asked for; ``air`` in the reading's unit."""
     if reading.relative_to == relative_to:
         return reading
     shift = air if relative_to == ABSOLUTE else -air
@@ -72,7 +72,7 @@ def needs_barometer(reading: Reading, relative_to: str) -> bool:
 
 
 def ask_for_barometer(reading: Reading, relative_to: str, place: Place) -> BadInputError:
-    """Give the complaint that the air pressure decides and is not known."""
+    """Return the complaint that the air pressure decides and is not known."""
     names = {GAUGE: "gauge (from the air around)", ABSOLUTE: "absolute (from full vacuum)"}
     return BadInputError(Problem(
         place, "barometer-needed", f"`{reading.text}` is {names[reading.relative_to]}",

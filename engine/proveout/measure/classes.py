@@ -36,7 +36,7 @@ class MeterNoise(Struct, frozen=True):
 
 
 def class_weights(seen: Response, spec: SeriesSpec, meter: MeterNoise) -> dict[str, float]:
-    """Give the weight of each fault class; they sum to 1.
+    """Return the weight of each fault class; they sum to 1.
 
     The questions are asked in this order, each of what the former leaves: is it noisy; does it move at
     all, and the right way; does it come back the same way; does it start right.
@@ -65,7 +65,7 @@ def _beyond(value: float, limit: float, u: float) -> float:
 
 
 def _noisy(seen: Response, spec: SeriesSpec, meter: MeterNoise) -> float:
-    """Give the probability that the scatter of this series, without what the meter adds, is too large.
+    """Return the probability that the scatter of this series, without what the meter adds, is too large.
 
     What is judged is the scatter seen in this series, not that of endlessly many; so its uncertainty is
     what the meter adds: from s² = s0² + v with noncentral scatter, u(s)² = v/f + v²/(2 s² f).

@@ -36,7 +36,7 @@ class Argument(Struct, frozen=True):
 
 
 def find_formula(name: str, place: Place = NOWHERE) -> Formula:
-    """Give the formula of that name.
+    """Return the formula of that name.
 
     Raises:
         BadInputError: there is none.
@@ -139,7 +139,7 @@ def _value(parameter: Parameter, text: str, place: Place) -> Argument:
 
 
 def _half_width(reading: Reading) -> float:
-    """Give half of a typed range; zero for one value."""
+    """Return half of a typed range; zero for one value."""
     half = (reading.high - reading.low) / 2.0 if reading.high > reading.low else 0.0
     return half if math.isfinite(half) else 0.0
 
@@ -155,7 +155,7 @@ def _plain_number(parameter: Parameter, text: str, place: Place) -> Argument:
 
 
 def _spread(formula: Formula, arguments: Mapping[str, Argument], index: int) -> float:
-    """Give the standard uncertainty of one result from the arguments typed as ranges."""
+    """Return the standard uncertainty of one result from the arguments typed as ranges."""
     loose = [name for name, argument in arguments.items() if argument.uncertainty > 0.0]
     if not loose:
         return 0.0

@@ -22,12 +22,12 @@ ON_LIMIT = 1e-12
 
 
 def normal_cdf(z: float) -> float:
-    """Give the standard normal distribution function."""
+    """Return the standard normal distribution function."""
     return 0.5 * math.erfc(-z / math.sqrt(2.0))
 
 
 def below(limit: float, low: float, high: float, u: float) -> float:
-    """Give P(true value < limit) for a reading somewhere in [low, high] with standard uncertainty u.
+    """Return P(true value < limit) for a reading somewhere in [low, high] with standard uncertainty u.
 
     All in one unit; ``limit`` may be infinite. The reading is uniform over [low, high], the error normal.
     """
@@ -48,17 +48,17 @@ def _uniform_below(limit: float, low: float, high: float) -> float:
 
 
 def _integral(z: float) -> float:
-    """Give the integral of the normal distribution function up to z."""
+    """Return the integral of the normal distribution function up to z."""
     return z * normal_cdf(z) + math.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)
 
 
 def probability_in(low_limit: float, high_limit: float, low: float, high: float, u: float) -> float:
-    """Give the probability of conformity to [low_limit, high_limit] of a reading in [low, high]."""
+    """Return the probability of conformity to [low_limit, high_limit] of a reading in [low, high]."""
     return max(0.0, below(high_limit, low, high, u) - below(low_limit, low, high, u))
 
 
 def band_at(value: float, bands: Sequence[Band]) -> str | None:
-    """Give the result of the first band that contains the value; a value on a limit belongs to the band."""
+    """Return the result of the first band that contains the value; a value on a limit belongs to the band."""
     for band in bands:
         slack = ON_LIMIT * max(abs(value), abs(band.low or 0.0), abs(band.high or 0.0))
         above = band.low is None or value >= band.low - (0.0 if math.isinf(slack) else slack)
@@ -68,7 +68,7 @@ def band_at(value: float, bands: Sequence[Band]) -> str | None:
 
 
 def result_weights(bands: Sequence[Band], low: float, high: float, u: float) -> dict[str | None, float]:
-    """Give the probability of each result for a reading in [low, high]; None stands for gaps between bands.
+    """Return the probability of each result for a reading in [low, high]; None stands for gaps between bands.
 
     Bands are tried in order, so the line is cut at every limit and each piece goes to the first band that
     holds it.
@@ -82,7 +82,7 @@ def result_weights(bands: Sequence[Band], low: float, high: float, u: float) -> 
 
 
 def results_between(bands: Sequence[Band], low: float, high: float) -> set[str | None]:
-    """Give every result that some value in [low, high] has; None where some value has none."""
+    """Return every result that some value in [low, high] has; None where some value has none."""
     return {result for left, right, result in _pieces(bands) if left < high and right > low}
 
 
@@ -94,7 +94,7 @@ def _pieces(bands: Sequence[Band]) -> list[tuple[float, float, str | None]]:
 
 
 def _inside(left: float, right: float) -> float:
-    """Give a point inside an interval that may be open-ended."""
+    """Return a point inside an interval that may be open-ended."""
     if math.isinf(left) and math.isinf(right):
         return 0.0
     if math.isinf(left):
@@ -111,7 +111,7 @@ def settle(weights: dict[str, float]) -> tuple[tuple[str, float], ...]:
 
 
 def needed_uncertainty(bands: Sequence[Band], value: float) -> float:
-    """Give the standard uncertainty at which a reading of that value would be decided (inf: any would do)."""
+    """Return the standard uncertainty at which a reading of that value is decided (inf: any would do)."""
     distances = [abs(value - edge) for band in bands for edge in (band.low, band.high) if edge is not None]
     return min(distances) / _Z_DROP if distances else math.inf
 

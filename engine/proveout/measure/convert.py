@@ -18,7 +18,7 @@ def _registry() -> Any:
 
 @lru_cache(maxsize=512)
 def _affine(base: str, target: str) -> tuple[float, float]:
-    """Give (gain, offset) such that ``value * gain + offset`` turns base into target."""
+    """Return (gain, offset) such that ``value * gain + offset`` turns base into target."""
     registry = _registry()
     at_zero = float(registry.Quantity(0.0, base).to(target).magnitude)
     if base not in ("degC", "degF", "kelvin"):
@@ -44,7 +44,7 @@ def convert(value: float, unit: Unit, target: Unit) -> float:
 
 
 def gain(unit: Unit, target: Unit) -> float:
-    """Give the factor for a difference (not a temperature itself) of one unit in another."""
+    """Return the factor for a difference (not a temperature itself) of one unit in another."""
     if unit.base == target.base:
         return _shift(1.0, unit.power - target.power)
     if unit.dimension != target.dimension:

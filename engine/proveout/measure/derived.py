@@ -67,7 +67,7 @@ def _stated(names: Sequence[str], conditions: Sequence[str]) -> dict[str, str]:
 
 
 def _argument(spec: ReadingSpec, parameter: Parameter, reading: Reading, meter: Instrument) -> Argument:
-    """Give the reading in the parameter's unit, with the standard uncertainty of meter and typed range."""
+    """Return the reading in the parameter's unit, with the standard uncertainty of meter and typed range."""
     own, wanted = find_unit(spec.unit, spec.quantity), find_unit(parameter.unit, parameter.quantity)
     spread = math.hypot(
         meter.uncertainty(reading.middle), (reading.high - reading.low) / 2.0 / math.sqrt(3.0)
@@ -76,7 +76,7 @@ def _argument(spec: ReadingSpec, parameter: Parameter, reading: Reading, meter: 
 
 
 def faults(spec: ReadingSpec, derived: DerivedSpec) -> Iterator[tuple[str, Problem]]:
-    """Give what is wrong with a derived figure of the book: key it stands at, and the complaint.
+    """Return what is wrong with a derived figure of the book: key it stands at, and the complaint.
 
     The key is ``formula`` or the name of an input; empty for the whole.
     """

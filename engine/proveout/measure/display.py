@@ -29,7 +29,7 @@ _PREFERRED = {
 
 
 def rounded(value: float, digits: int = 4) -> str:
-    """Give a number with that many significant digits, in plain figures where they stay short.
+    """Return a number with that many significant digits, in plain figures where they stay short.
 
     ``12000.0`` gives ``12000``, ``0.00003`` gives ``3e-05``, an infinity gives ``OL``.
     """
@@ -42,7 +42,7 @@ def rounded(value: float, digits: int = 4) -> str:
 
 
 def preferred_unit(value: float, unit: str, quantity: str, system: str, relative_to: str = "") -> str:
-    """Give the symbol of the unit in which a value is shown under a preference.
+    """Return the symbol of the unit in which a value is shown under a preference.
 
     Units that the preference does not care about, such as volts, stay. Pressures in US units are shown in
     inH2O when small (below 7.5 kPa), in inHg when they are vacuums or absolute below 110 kPa, else in psi.
@@ -71,7 +71,7 @@ def _pressure_unit(kilopascal: float, system: str, relative_to: str) -> str:
 
 
 def show(value: float, unit: str, quantity: str, system: str = METRIC, relative_to: str = "") -> str:
-    """Give a value with its unit under a preference, such as ``-20 inHg`` or ``10 inH2O``.
+    """Return a value with its unit under a preference, such as ``-20 inHg`` or ``10 inH2O``.
 
     Absolute pressures say so. An infinite resistance is ``OL``.
     """
@@ -96,17 +96,17 @@ class Scale(Struct, frozen=True):
     symbol: str
 
     def number(self, value: float) -> str:
-        """Give a value in the unit shown; without a change of unit in up to six figures, else in four."""
+        """Return a value in the unit shown; without a change of unit in up to six figures, else in four."""
         if self.own == self.unit:
             return f"{value:g}"
         return rounded(self.turned(value))
 
     def turned(self, value: float) -> float:
-        """Give a value in the unit shown as a number."""
+        """Return a value in the unit shown as a number."""
         return convert(value, self.own, self.unit)
 
     def difference(self, value: float, digits: int = 2) -> str:
-        """Give a difference or an error bound in the unit shown."""
+        """Return a difference or an error bound in the unit shown."""
         return rounded(value * gain(self.own, self.unit), digits)
 
 
@@ -115,7 +115,7 @@ def _scale(unit: str, quantity: str, target: str) -> Scale:
 
 
 def scale_of(spec: ReadingSpec, system: str = AS_WRITTEN) -> Scale:
-    """Give the one unit in which a reading and all its limits are shown under a preference.
+    """Return the one unit in which a reading and all its limits are shown under a preference.
 
     It is chosen for the limit farthest from zero, so that no two limits of a reading differ in unit.
     """
@@ -132,7 +132,7 @@ def scale_of(spec: ReadingSpec, system: str = AS_WRITTEN) -> Scale:
 
 
 def scale_for(unit: str, size: float, system: str = AS_WRITTEN) -> Scale:
-    """Give the scale for figures of a unit known by its symbol alone, chosen for one of that size.
+    """Return the scale for figures of a unit known by its symbol alone, chosen for one of that size.
 
     Units that the preference does not know, such as ``V per kPa``, stay.
     """
@@ -144,7 +144,7 @@ def scale_for(unit: str, size: float, system: str = AS_WRITTEN) -> Scale:
 
 
 def show_figure(value: float, unit: str, uncertainty: float = 0.0, system: str = AS_WRITTEN) -> str:
-    """Give a computed figure with its standard uncertainty, such as ``0.522 ± 0.028 mm``.
+    """Return a computed figure with its standard uncertainty, such as ``0.522 ± 0.028 mm``.
 
     The uncertainty is given in two figures, and the value to the same place (JCGM 100:2008, 7.2.6).
     """

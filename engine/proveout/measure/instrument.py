@@ -35,17 +35,17 @@ class Instrument(Struct, frozen=True):
     counts: float = 0.0
 
     def bound(self, value: float) -> float:
-        """Give the largest error a at that reading."""
+        """Return the largest error a at that reading."""
         if self.standard is not None:
             return self.standard * math.sqrt(3.0)
         return abs(value) * self.percent / 100.0 + self.floor
 
     def uncertainty(self, value: float) -> float:
-        """Give the standard uncertainty u = a/sqrt(3) at that reading; 0 for an infinite one."""
+        """Return the standard uncertainty u = a/sqrt(3) at that reading; 0 for an infinite one."""
         return 0.0 if math.isinf(value) else self.bound(value) / math.sqrt(3.0)
 
     def resolved(self, last_place: float) -> Instrument:
-        """Give the value of a count, where the specification left it open, from the last digit read."""
+        """Return the value of a count, where the specification left it open, from the last digit read."""
         if not self.counts:
             return self
         return replace(self, floor=self.floor + self.counts * last_place, count=last_place, counts=0.0)
@@ -88,7 +88,7 @@ _GAUGE_STEPS = (1.0, 1.6, 2.5, 4.0, 6.0, 10.0)
 
 
 def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
-    """Give the meter that is assumed where none is stated.
+    """Return the meter that is assumed where none is stated.
 
     Args:
         quantity: of the reading, such as ``voltage``.
@@ -115,7 +115,7 @@ def basic_meter(quantity: str, unit: str, size: float) -> Instrument:
 
 
 def vehicle_data(quantity: str, unit: str, size: float) -> Instrument:
-    """Give the instrument for a figure that the vehicle itself reports: good to one step of its scaling.
+    """Return the instrument for a figure that the vehicle itself reports: good to one step of its scaling.
 
     Whether the sensor behind it is right is what the inspection asks. Other quantities: the basic meter.
     """
@@ -128,7 +128,7 @@ def vehicle_data(quantity: str, unit: str, size: float) -> Instrument:
 
 
 def _range_of_2000(size: float, lowest: float) -> float:
-    """Give the range of a 2000-count meter that holds a size: the lowest, or that times 10, 100 ..."""
+    """Return the range of a 2000-count meter that holds a size: the lowest, or that times 10, 100 ..."""
     span = lowest
     while span < size * _JUST_BELOW and span < 1e12:
         span *= 10.0
@@ -136,7 +136,7 @@ def _range_of_2000(size: float, lowest: float) -> float:
 
 
 def gauge_span(size: float) -> float:
-    """Give the smallest span of the preferred series 1, 1.6, 2.5, 4, 6 by decades that holds a size."""
+    """Return the smallest span of the preferred series 1, 1.6, 2.5, 4, 6 by decades that holds a size."""
     decade = 10.0 ** math.floor(math.log10(max(size, 1e-6)))
     return next(decade * step for step in _GAUGE_STEPS if decade * step >= size * _JUST_BELOW)
 

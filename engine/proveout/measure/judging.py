@@ -46,7 +46,7 @@ class Derived(Struct, frozen=True):
     formula: str = ""
 
     def text(self, display: str = AS_WRITTEN) -> str:
-        """Give it as ``name: value ± uncertainty unit``, the unit by preference."""
+        """Return it as ``name: value ± uncertainty unit``, the unit by preference."""
         return f"{self.name}: {show_figure(self.value, self.unit, self.uncertainty, display)}"
 
 
@@ -234,7 +234,7 @@ def _told(
 
 
 def _size(spec: ReadingSpec, reading: Reading) -> float:
-    """Give the size for which a meter's range is chosen: the larger of the reading and its nearest limit."""
+    """Return the size by which a meter's range is chosen: the larger of the reading and its nearest limit."""
     sizes = [abs(x) for x in (reading.low, reading.high) if math.isfinite(x)]
     edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
     at = max(sizes, default=math.inf)

@@ -33,7 +33,7 @@ def _per_kelvin(celsius: float) -> float:
 
 
 def _log(ohms: float) -> float:
-    """Give ln R; a dead short counts as a thousandth of an ohm."""
+    """Return ln R; a dead short counts as a thousandth of an ohm."""
     return math.log(max(ohms, 1e-3))
 
 

@@ -69,14 +69,14 @@ def _inverse(matrix: Sequence[Sequence[float]]) -> list[list[float]] | None:
 
 
 def median(values: Sequence[float]) -> float:
-    """Give the median of a non-empty sequence."""
+    """Return the median of a non-empty sequence."""
     ordered = sorted(values)
     middle = len(ordered) // 2
     return ordered[middle] if len(ordered) % 2 else (ordered[middle - 1] + ordered[middle]) / 2
 
 
 def robust_line(xs: Sequence[float], ys: Sequence[float]) -> tuple[float, float]:
-    """Give (gain, offset) as medians of all pairwise slopes and of what they leave (Theil 1950, Sen 1968).
+    """Return (gain, offset) as medians of all pairwise slopes and of what they leave (Theil 1950, Sen 1968).
 
     Up to 29 % of the points can be wild without moving it far. All xs equal: gain 0.
     """

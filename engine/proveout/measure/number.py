@@ -70,7 +70,7 @@ def _fraction(match: re.Match[str]) -> Number:
 
 
 def _plain(text: str) -> str:
-    """Give the digits with a decimal point only, sorting out commas and points.
+    """Return the digits with a decimal point only, sorting out commas and points.
 
     One comma is a decimal comma, except before exactly three digits, where it may group thousands.
     """

@@ -30,7 +30,7 @@ class Replaced(Struct, frozen=True):
     moved: tuple[tuple[Band, Band | None], ...]
 
     def changes(self, display: str = AS_WRITTEN) -> tuple[tuple[str, str, str], ...]:
-        """Give (result id, generic limits, own limits) as text, in units by preference."""
+        """Return (result id, generic limits, own limits) as text, in units by preference."""
         scale = scale_of(self.generic, display)
         return tuple(
             (old.result, limits_text(old, scale), limits_text(new, scale) if new else "none")
@@ -168,7 +168,7 @@ def _moved(
 
 
 def limits_text(band: Band, scale: Scale) -> str:
-    """Give limits in the book's form, such as ``2.3..2.7 V``, ``..-40 kPa`` or ``otherwise``."""
+    """Return limits in the book's form, such as ``2.3..2.7 V``, ``..-40 kPa`` or ``otherwise``."""
     if band.low is None and band.high is None:
         return "otherwise"
     low = "" if band.low is None else scale.number(band.low)

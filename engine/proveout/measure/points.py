@@ -118,7 +118,7 @@ def _stimuli(
 
 
 def _figure(reading: Reading, relative_to: str, barometer: Quantity | None, place: Place) -> Reading:
-    """Give a reading that is a number, counted from what is asked for."""
+    """Return a reading that is a number, counted from what is asked for."""
     if math.isinf(reading.low) or math.isinf(reading.high):
         raise BadInputError(Problem(
             place, "unreadable-value", f"`{reading.text}` in a series", "a figure",
@@ -132,7 +132,7 @@ def _figure(reading: Reading, relative_to: str, barometer: Quantity | None, plac
 
 
 def _distances(stimuli: Sequence[float], law: str, place: Place) -> tuple[float, ...]:
-    """Give the distance of each stimulus from zero, counted on the side of the largest.
+    """Return the distance of each stimulus from zero, counted on the side of the largest.
 
     A line has no side of its own; other laws take the stimulus as it is.
     """
@@ -143,7 +143,7 @@ def _distances(stimuli: Sequence[float], law: str, place: Place) -> tuple[float,
 
 
 def same_stimuli(place: Place) -> BadInputError:
-    """Give the complaint that nothing was changed between the points."""
+    """Return the complaint that nothing was changed between the points."""
     return BadInputError(Problem(
         place, "too-few-points", "every point has the same stimulus", "at least two different ones",
         "change the stimulus between the points",

@@ -26,7 +26,7 @@ _NEVER_NEGATIVE = ("resistance", "length", "time", "frequency", "count", "speed"
 
 
 def physical_floor(spec: ReadingSpec, relative_to: str, barometer: float | None) -> tuple[float, str]:
-    """Give the lowest value that physics allows, in the spec's unit, with its name (-inf: none).
+    """Return the lowest value that physics allows, in the spec's unit, with its name (-inf: none).
 
     Args:
         spec: what is read.
@@ -89,7 +89,7 @@ def check_possible(
 
 
 def _slack(bound: float, instrument: Instrument) -> float:
-    """Give how far outside a bound a meter may still show: at zero two counts, else half a percent."""
+    """Return how far outside a bound a meter may still show: at zero two counts, else half a percent."""
     if bound == 0.0 or math.isinf(bound):
         return 2.0 * instrument.count
     return min(instrument.bound(bound), _SLACK * abs(bound))

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 def propagate(
     function: Callable[..., float], values: Sequence[float], uncertainties: Sequence[float]
 ) -> tuple[float, float]:
-    """Give (value, standard uncertainty) of a function of independent inputs.
+    """Return (value, standard uncertainty) of a function of independent inputs.
 
     Slopes are taken by central differences over a third of each standard uncertainty, or on one side where
     the function refuses the other.
@@ -23,7 +23,7 @@ def propagate(
 
 
 def _change(function: Callable[..., float], values: Sequence[float], i: int, u: float, value: float) -> float:
-    """Give the change of the function for one standard uncertainty of its i-th input."""
+    """Return the change of the function for one standard uncertainty of its i-th input."""
     step = u / 3.0
     ends = []
     for sign in (-1.0, 1.0):
@@ -37,7 +37,7 @@ def _change(function: Callable[..., float], values: Sequence[float], i: int, u: 
 
 
 def difference(first: float, second: float, u_first: float, u_second: float) -> tuple[float, float]:
-    """Give first minus second and its standard uncertainty, taken as independent.
+    """Return first minus second and its standard uncertainty, taken as independent.
 
     Readings of one meter in one range share part of their error, so this is on the safe side.
     """

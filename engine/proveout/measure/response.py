@@ -103,7 +103,7 @@ def respond(xs: Sequence[float], ys: Sequence[float], law: str, noise_limit: flo
 
 
 def _slope(law: Law, v: float) -> float:
-    """Give the change of the response for a small change of its straightened form."""
+    """Return the change of the response for a small change of its straightened form."""
     step = 1e-6 * (abs(v) + 1e-3)
     return abs(law.back(v + step) - law.back(v - step)) / (2.0 * step)
 
@@ -146,7 +146,7 @@ _SHAPES = ((_constant, -0.5, 0.5), (_loop, -0.5, 0.5), (_loop, 0.0, 1.0), (_loop
 
 
 def _reach(us: Sequence[float], zero: float) -> float:
-    """Give the factor by which noise grows when the line is read at zero stimulus."""
+    """Return the factor by which noise grows when the line is read at zero stimulus."""
     mean = math.fsum(us) / len(us)
     return math.sqrt(1.0 / len(us) + (zero - mean) ** 2 / math.fsum((u - mean) ** 2 for u in us))
 
@@ -154,14 +154,14 @@ def _reach(us: Sequence[float], zero: float) -> float:
 def _start(
     xs: Sequence[float], ys: Sequence[float], fitted: tuple[float, float], least: float
 ) -> tuple[float, float]:
-    """Give the response at zero stimulus and its random uncertainty: as measured there, else as fitted."""
+    """Return the response at zero stimulus and its random uncertainty: as measured there, else as fitted."""
     near = SAME * (max(xs) - min(xs))
     there = [y for x, y in zip(xs, ys, strict=True) if abs(x) <= near]
     return (median(there), least / math.sqrt(len(there))) if there else fitted
 
 
 def _largest_difference(us: Sequence[float], residuals: Sequence[float]) -> float:
-    """Give the largest difference of two residuals at about the same stimulus; 0 where none repeats."""
+    """Return the largest difference of two residuals at about the same stimulus; 0 where none repeats."""
     near = SAME * (max(us) - min(us))
     return max(
         (

@@ -112,14 +112,14 @@ def study(
 
 
 def _repeatability(meter: Instrument) -> float:
-    """Give the standard uncertainty of repeating a reading: one count, rectangular."""
+    """Return the standard uncertainty of repeating a reading: one count, rectangular."""
     return max(meter.count, 1e-9) / math.sqrt(3.0)
 
 
 def _meter_noise(
     meter: Instrument, size: float, rules: SeriesSpec, points: Points, seen: Response
 ) -> MeterNoise:
-    """Give what the instruments add; of the stimulus a basic gauge is assumed."""
+    """Return what the instruments add; of the stimulus a basic gauge is assumed."""
     stimulus = 0.0
     if not points.steps_only:
         stretch = max(points.stimuli) - min(points.stimuli)
@@ -155,7 +155,7 @@ def _told(
 
 
 def result_of(name: str, rules: SeriesSpec) -> str:
-    """Give the result id of a fault class, or of the nearest class that the spec names."""
+    """Return the result id of a fault class, or of the nearest class that the spec names."""
     nearest = {STUCK_LOW: STUCK, STUCK_HIGH: STUCK, HYSTERESIS: NOISY}
     return rules.classes.get(name) or rules.classes.get(nearest.get(name, ""), CANNOT_TELL)
 
@@ -174,7 +174,7 @@ def _fitted(x: float, rules: SeriesSpec, seen: Response) -> float:
 
 
 def _band(points: Points, rules: SeriesSpec, seen: Response) -> tuple[tuple[float, float, float, float], ...]:
-    """Give the fitted law with the accepted scatter on both sides, along the stretch of stimuli."""
+    """Return the fitted law with the accepted scatter on both sides, along the stretch of stimuli."""
     side = 1.0 if points.stimuli == points.distances else -1.0
     low, high = min(points.distances), max(points.distances)
     along = [low + (high - low) * i / (_BAND_POINTS - 1) for i in range(_BAND_POINTS)]
@@ -185,7 +185,7 @@ def _band(points: Points, rules: SeriesSpec, seen: Response) -> tuple[tuple[floa
 def _figures(
     unit: str, per: str, rules: SeriesSpec, seen: Response
 ) -> tuple[tuple[str, float, str, float], ...]:
-    """Give gain, offset, noise, hysteresis and change with their standard uncertainties."""
+    """Return gain, offset, noise, hysteresis and change with their standard uncertainties."""
     gain_unit = {"line": f"{unit} per {per}", "thermistor": "1000 K", "decay": f"root {unit} per {per}"}
     return (
         ("gain", seen.gain, gain_unit[rules.law], seen.u_gain),

@@ -16,7 +16,7 @@ from proveout.physics.sensors import at_nominal_supply
 
 
 def at_nominal(reading: Reading, supply: Reading, spec: ReadingSpec, place: Place = NOWHERE) -> Reading:
-    """Give the reading as it would be at the spec's supply (physics: ``at_nominal_supply``).
+    """Return the reading as it would be at the spec's supply (physics: ``at_nominal_supply``).
 
     Raises:
         BadInputError: the supply is so far off that it is the fault itself.
@@ -33,7 +33,7 @@ def at_nominal(reading: Reading, supply: Reading, spec: ReadingSpec, place: Plac
 
 
 def scaled_meter(meter: Instrument, reading: Reading, nominal: Reading, supply: Reading) -> Instrument:
-    """Give the meter's uncertainty for the scaled reading: its own, and that of the supply, both relative."""
+    """Return the meter's uncertainty for the scaled reading: its own, and the supply's, both relative."""
     own = (
         meter.uncertainty(reading.middle) * nominal.middle / reading.middle if reading.middle else meter.floor
     )
@@ -44,7 +44,7 @@ def scaled_meter(meter: Instrument, reading: Reading, nominal: Reading, supply: 
 def points_at_nominal(
     points: Points, supply: Reading | None, spec: ReadingSpec, place: Place = NOWHERE
 ) -> Points:
-    """Give a series with every response scaled to the spec's supply; unchanged where there is none."""
+    """Return a series with every response scaled to the spec's supply; unchanged where there is none."""
     if supply is None or spec.supply is None:
         return points
     return replace(

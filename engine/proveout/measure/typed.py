@@ -77,7 +77,7 @@ def typed_parts(text: str, ask: Ask) -> tuple[Part, ...]:
 
 
 def _splits(text: str) -> list[tuple[str, str]]:
-    """Give every way to split a text at a dash or the word ``to`` that stands between two values."""
+    """Return every way to split a text at a dash or the word ``to`` that stands between two values."""
     marks = re.finditer(r"(?<=[^-+eE\s])\s*(?:-|\bto\b)\s*(?=[-+.0-9])", text)
     return [(text[: mark.start()], text[mark.end() :]) for mark in marks][:8]
 

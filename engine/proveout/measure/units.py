@@ -153,7 +153,7 @@ def _safe(key: str, name: str) -> bool:
 
 
 def dimensions_of(quantity: str) -> tuple[str, ...]:
-    """Give the dimensions in which a quantity of the book may be stated."""
+    """Return the dimensions in which a quantity of the book may be stated."""
     return DIMENSIONS.get(quantity, (quantity,))
 
 
@@ -179,7 +179,7 @@ def find_unit(text: str, quantity: str) -> Unit:
 
 
 def quantity_of(symbol: str) -> str:
-    """Give the dimension of a unit by its symbol alone; empty where there is none or it is not plain."""
+    """Return the dimension of a unit by its symbol alone; empty where there is none or it is not plain."""
     for dimension, names in _spellings().items():
         if symbol in names and names[symbol].symbol == symbol:
             return dimension
@@ -200,7 +200,7 @@ def _nearest(key: str, dimensions: tuple[str, ...]) -> str:
 
 
 def symbols_of(quantity: str) -> tuple[str, ...]:
-    """Give the symbols of the units of a quantity, in the order of the table."""
+    """Return the symbols of the units of a quantity, in the order of the table."""
     units = (
         unit for dimension in dimensions_of(quantity) for unit in _spellings().get(dimension, {}).values()
     )
@@ -208,5 +208,5 @@ def symbols_of(quantity: str) -> tuple[str, ...]:
 
 
 def quantities() -> tuple[str, ...]:
-    """Give every quantity and dimension for which units are known."""
+    """Return every quantity and dimension for which units are known."""
     return tuple(dict.fromkeys((*_spellings(), *DIMENSIONS)))

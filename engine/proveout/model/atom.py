@@ -43,7 +43,7 @@ class Atom(NamedTuple):
     value: str
 
     def __str__(self) -> str:
-        """Give a compact form such as ``result purge-valve-holds-vacuum=leaks``."""
+        """Return a compact form such as ``result purge-valve-holds-vacuum=leaks``."""
         return f"{self.kind} {self.key}={self.value}"
 
 
@@ -54,12 +54,12 @@ class Observable(NamedTuple):
     key: str
 
     def __str__(self) -> str:
-        """Give a compact form such as ``code P0442``."""
+        """Return a compact form such as ``code P0442``."""
         return f"{self.kind} {self.key}"
 
 
 def observable_of(atom: Atom) -> Observable:
-    """Give the observable of which the atom is one state."""
+    """Return the observable of which the atom is one state."""
     return Observable(atom.kind, atom.key)
 
 

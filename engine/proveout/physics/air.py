@@ -23,7 +23,7 @@ _ZERO_C = 273.15
 
 
 def _full_flow(displacement: float, rpm: float, pressure: float, temperature: float) -> float:
-    """Give the flow in g/s at a volumetric efficiency of one."""
+    """Return the flow in g/s at a volumetric efficiency of one."""
     within("displacement", displacement, 0.05, 20.0, "L")
     within("rpm", rpm, 50.0, 15000.0, "rpm")
     within("pressure", pressure, 5.0, 400.0, "kPa")
@@ -34,7 +34,7 @@ def _full_flow(displacement: float, rpm: float, pressure: float, temperature: fl
 def speed_density(
     displacement: float, rpm: float, pressure: float, temperature: float, efficiency: float = 80.0
 ) -> float:
-    """Give the air flow in g/s of a four-stroke engine.
+    """Return the air flow in g/s of a four-stroke engine.
 
     Args:
         displacement: L.
@@ -50,7 +50,7 @@ def speed_density(
 def volumetric_efficiency(
     flow: float, displacement: float, rpm: float, pressure: float, temperature: float
 ) -> float:
-    """Give the volumetric efficiency in percent that a measured flow in g/s means; 100 kPa air at full load.
+    """Return the volumetric efficiency in percent that a measured flow in g/s means; 100 kPa at full load.
 
     Far below 75 at wide-open throttle tells of an under-reading air meter or a choked exhaust.
     """

@@ -17,7 +17,7 @@ LOWEST_BAROMETER = 50.0
 
 
 def isa_pressure(altitude: float) -> float:
-    """Give the standard air pressure in kPa at an altitude of -500 to 6000 m (ISO 2533).
+    """Return the standard air pressure in kPa at an altitude of -500 to 6000 m (ISO 2533).
 
     The weather moves the true pressure by about ±3 kPa.
     """
@@ -26,25 +26,25 @@ def isa_pressure(altitude: float) -> float:
 
 
 def isa_altitude(pressure: float) -> float:
-    """Give the altitude in m at which the standard air pressure is that of 47 to 108 kPa (ISO 2533)."""
+    """Return the altitude in m at which the standard air pressure is that of 47 to 108 kPa (ISO 2533)."""
     within("pressure", pressure, 47.0, 108.0, "kPa")
     return float((1.0 - (pressure / SEA_LEVEL) ** (1.0 / _EXPONENT)) / _LAPSE)
 
 
 def absolute_pressure(gauge: float, barometer: float = SEA_LEVEL) -> float:
-    """Give the absolute pressure in kPa of a gauge pressure (vacuum negative), both in kPa."""
+    """Return the absolute pressure in kPa of a gauge pressure (vacuum negative), both in kPa."""
     within("barometer", barometer, 47.0, 110.0, "kPa")
     return within("gauge", gauge, -barometer, 1e6, "kPa", "there is nothing below full vacuum") + barometer
 
 
 def gauge_pressure(absolute: float, barometer: float = SEA_LEVEL) -> float:
-    """Give the gauge pressure in kPa (vacuum negative) of an absolute pressure, both in kPa."""
+    """Return the gauge pressure in kPa (vacuum negative) of an absolute pressure, both in kPa."""
     within("barometer", barometer, 47.0, 110.0, "kPa")
     return within("absolute", absolute, 0.0, 1e6, "kPa") - barometer
 
 
 def manifold_pressure(vacuum: float, altitude: float = 0.0) -> float:
-    """Give the absolute manifold pressure in kPa for a vacuum (kPa below the air) at an altitude in m."""
+    """Return the absolute manifold pressure in kPa for a vacuum (kPa below the air) at an altitude in m."""
     air = isa_pressure(altitude)
     return air - within("vacuum", vacuum, 0.0, air, "kPa", "there is nothing below full vacuum")
 

@@ -21,7 +21,7 @@ LOW, NORMAL, HIGH = "low", "normal", "high"
 
 
 def _between(table: tuple[tuple[float, float], ...], x: float) -> tuple[float, float]:
-    """Give (value, slope) of a table at x, straight between its points and beyond them."""
+    """Return (value, slope) of a table at x, straight between its points and beyond them."""
     at = min(max(bisect_right([point[0] for point in table], x), 1), len(table) - 1)
     (x0, y0), (x1, y1) = table[at - 1], table[at]
     slope = (y1 - y0) / (x1 - x0)
@@ -29,7 +29,7 @@ def _between(table: tuple[tuple[float, float], ...], x: float) -> tuple[float, f
 
 
 def state_of_charge(voltage: float, u_voltage: float = 0.0) -> tuple[float, float]:
-    """Give (percent charged, standard uncertainty) of a rested flooded battery from 11 to 13 V.
+    """Return (percent charged, standard uncertainty) of a rested flooded battery from 11 to 13 V.
 
     Rested: some hours off charge and load. ``u_voltage`` is the standard uncertainty of the meter in V.
     """
@@ -39,13 +39,13 @@ def state_of_charge(voltage: float, u_voltage: float = 0.0) -> tuple[float, floa
 
 
 def rest_voltage(charge: float) -> float:
-    """Give the rested voltage in V of a state of charge in percent."""
+    """Return the rested voltage in V of a state of charge in percent."""
     within("charge", charge, 0.0, 100.0, "%")
     return _between(tuple((y, x) for x, y in _REST), charge)[0]
 
 
 def load_test_minimum(temperature: float) -> float:
-    """Give the least V after 15 s at half the cold-cranking amperes, at -18 to 40 degC.
+    """Return the least V after 15 s at half the cold-cranking amperes, at -18 to 40 degC.
 
     Above 21 degC the figure of 21 degC serves.
     """

@@ -29,7 +29,7 @@ def _checked(supply: float, pull_up: float) -> None:
 
 
 def divider_voltage(supply: float, pull_up: float, sensor: float) -> float:
-    """Give the signal in V of a sensor in ohm to ground, with a pull-up in ohm; OL (inf) is allowed."""
+    """Return the signal in V of a sensor in ohm to ground, with a pull-up in ohm; OL (inf) is allowed."""
     _checked(supply, pull_up)
     if math.isinf(sensor) and sensor > 0:
         return supply
@@ -37,7 +37,7 @@ def divider_voltage(supply: float, pull_up: float, sensor: float) -> float:
 
 
 def circuit_readings(supply: float, pull_up: float, sensor: float) -> CircuitReadings:
-    """Give what the signal wire reads when sound, open, shorted to ground and shorted to the supply.
+    """Return what the signal wire reads when sound, open, shorted to ground and shorted to the supply.
 
     An open circuit reads like an endlessly cold thermistor, a short to ground like an endlessly hot one.
     """
@@ -45,14 +45,14 @@ def circuit_readings(supply: float, pull_up: float, sensor: float) -> CircuitRea
 
 
 def sensor_resistance(supply: float, pull_up: float, voltage: float) -> float:
-    """Give the resistance in ohm from signal to ground that a voltage means."""
+    """Return the resistance in ohm from signal to ground that a voltage means."""
     _checked(supply, pull_up)
     within("voltage", voltage, 0.0, 0.999 * supply, "V", "at the supply the circuit is open")
     return pull_up * voltage / (supply - voltage)
 
 
 def added_resistance(supply: float, pull_up: float, sensor: float, voltage: float) -> float:
-    """Give the resistance in ohm that a corroded pin or bad ground adds, from the signal voltage.
+    """Return the resistance in ohm that a corroded pin or bad ground adds, from the signal voltage.
 
     Raises:
         OutsideRangeError: the signal is lower than the sensor alone gives; then nothing is added in series,
@@ -68,12 +68,12 @@ def added_resistance(supply: float, pull_up: float, sensor: float, voltage: floa
 
 
 def series_resistance(resistances: Sequence[float]) -> float:
-    """Give the resistance in ohm of resistances in series."""
+    """Return the resistance in ohm of resistances in series."""
     return math.fsum(within("resistance", r, 0.0, 1e12, "ohm") for r in resistances)
 
 
 def parallel_resistance(resistances: Sequence[float]) -> float:
-    """Give the resistance in ohm of resistances in parallel; at least one, all above zero, OL allowed."""
+    """Return the resistance in ohm of resistances in parallel; at least one, all above zero, OL allowed."""
     if not resistances:
         raise OutsideRangeError("resistances", 0.0, 1.0, 100.0, "pieces")
     if any(r <= 0.0 for r in resistances):
@@ -83,7 +83,7 @@ def parallel_resistance(resistances: Sequence[float]) -> float:
 
 
 def missing_parallel(total: float, present: float) -> float:
-    """Give the resistance in ohm that lies in parallel with ``present`` when the whole reads ``total``.
+    """Return the resistance in ohm that lies in parallel with ``present`` when the whole reads ``total``.
 
     Two 120 ohm terminators read 60; 120 read means that one is missing (OL).
     """
@@ -94,7 +94,7 @@ def missing_parallel(total: float, present: float) -> float:
 
 
 def contact_resistance(drop: float, current: float) -> float:
-    """Give the resistance in ohm that a loaded voltage drop in V at a current in A means."""
+    """Return the resistance in ohm that a loaded voltage drop in V at a current in A means."""
     within("current", current, 1e-3, 2000.0, "A", "a drop is measured with the circuit loaded")
     return within("drop", drop, 0.0, 1000.0, "V") / current
 

@@ -18,7 +18,7 @@ _N = (
 
 
 def water_boiling_point(pressure: float) -> float:
-    """Give the boiling point in degC of water at an absolute pressure of 1 to 10000 kPa.
+    """Return the boiling point in degC of water at an absolute pressure of 1 to 10000 kPa.
 
     Half water, half glycol boils some 6 to 8 K higher (common practice, no source).
     """

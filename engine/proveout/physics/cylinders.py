@@ -15,7 +15,7 @@ from proveout.physics.ranges import OutsideRangeError, within
 
 
 def relative_compression(values: Sequence[float]) -> tuple[float, ...]:
-    """Give each cylinder in percent of the highest, from gauge pressures or cranking-current peaks."""
+    """Return each cylinder in percent of the highest, from gauge pressures or cranking-current peaks."""
     if len(values) < 2:
         raise OutsideRangeError("cylinders", float(len(values)), 2.0, 16.0, "values")
     highest = max(within("value", value, 0.0, 1e7) for value in values)
@@ -25,19 +25,19 @@ def relative_compression(values: Sequence[float]) -> tuple[float, ...]:
 
 
 def lowest_compression(values: Sequence[float]) -> float:
-    """Give the lowest cylinder in percent of the highest."""
+    """Return the lowest cylinder in percent of the highest."""
     return min(relative_compression(values))
 
 
 def leak_down(supply: float, cylinder: float) -> float:
-    """Give the leak-down in percent: the share of a regulated supply (kPa, gauge) that is lost."""
+    """Return the leak-down in percent: the share of a regulated supply (kPa, gauge) that is lost."""
     within("supply", supply, 1.0, 2000.0, "kPa")
     within("cylinder", cylinder, 0.0, supply, "kPa", "the cylinder cannot hold more than it is fed")
     return 100.0 * (1.0 - cylinder / supply)
 
 
 def compression_at(sea_level: float, altitude: float) -> float:
-    """Give the cranking pressure in kPa (gauge) to expect at an altitude in m from that at sea level.
+    """Return the cranking pressure in kPa (gauge) to expect at an altitude in m from that at sea level.
 
     Absolute cylinder pressure goes with the air pressure, and so does the gauge pressure.
     """

@@ -60,7 +60,7 @@ class Formula:
     source: str
 
     def parameter(self, name: str) -> Parameter:
-        """Give the parameter of that name.
+        """Return the parameter of that name.
 
         Raises:
             KeyError: there is none.
@@ -81,60 +81,60 @@ class Formula:
 
 
 def gauge(name: str, unit: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a pressure counted from the air around."""
+    """Return a parameter for a pressure counted from the air around."""
     return Parameter(name, "pressure", unit, meaning, default, "atmosphere")
 
 
 def absolute(name: str, unit: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a pressure counted from full vacuum."""
+    """Return a parameter for a pressure counted from full vacuum."""
     return Parameter(name, "pressure", unit, meaning, default, "vacuum")
 
 
 def altitude(default: float | None = None) -> Parameter:
-    """Give the parameter for a height above the sea."""
+    """Return the parameter for a height above the sea."""
     return Parameter("altitude", "length", "m", "height above the sea", default)
 
 
 def volts(name: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a voltage in V."""
+    """Return a parameter for a voltage in V."""
     return Parameter(name, "voltage", "V", meaning, default)
 
 
 def ohms(name: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a resistance in ohm."""
+    """Return a parameter for a resistance in ohm."""
     return Parameter(name, "resistance", "ohm", meaning, default)
 
 
 def celsius(name: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a temperature in degC."""
+    """Return a parameter for a temperature in degC."""
     return Parameter(name, "temperature", "degC", meaning, default)
 
 
 def seconds(name: str, meaning: str) -> Parameter:
-    """Give a parameter for a time in s."""
+    """Return a parameter for a time in s."""
     return Parameter(name, "time", "s", meaning)
 
 
 def litres(name: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter for a volume in L."""
+    """Return a parameter for a volume in L."""
     return Parameter(name, "volume", "L", meaning, default)
 
 
 def millimetres(name: str, meaning: str) -> Parameter:
-    """Give a parameter for a length in mm."""
+    """Return a parameter for a length in mm."""
     return Parameter(name, "length", "mm", meaning)
 
 
 def grams_per_second(name: str, meaning: str) -> Parameter:
-    """Give a parameter for a mass flow in g/s."""
+    """Return a parameter for a mass flow in g/s."""
     return Parameter(name, "mass flow", "g/s", meaning)
 
 
 def percent(name: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter in percent."""
+    """Return a parameter in percent."""
     return Parameter(name, "ratio", "%", meaning, default)
 
 
 def number(name: str, unit: str, meaning: str, default: float | None = None) -> Parameter:
-    """Give a parameter that is a plain number; the unit is only told."""
+    """Return a parameter that is a plain number; the unit is only told."""
     return Parameter(name, NUMBER, unit, meaning, default)

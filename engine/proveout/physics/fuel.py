@@ -21,17 +21,17 @@ def _trim(name: str, value: float) -> float:
 
 
 def total_trim(short: float, long: float) -> float:
-    """Give short plus long trim in percent: the figure the trade judges by (common practice, no source)."""
+    """Return short plus long trim in percent: the figure the trade judges by (common practice, no source)."""
     return _trim("short", short) + _trim("long", long)
 
 
 def fuel_factor(short: float, long: float) -> float:
-    """Give the factor on the base fuelling when both trims multiply, as they do in the module."""
+    """Return the factor on the base fuelling when both trims multiply, as they do in the module."""
     return (1.0 + _trim("short", short) / 100.0) * (1.0 + _trim("long", long) / 100.0)
 
 
 def trim_from_leak(leak: float, metered: float) -> float:
-    """Give the trim in percent that unmetered air of g/s needs beside a metered flow of g/s.
+    """Return the trim in percent that unmetered air of g/s needs beside a metered flow of g/s.
 
     The same leak needs much at idle and little at speed; a weak fuel supply does the reverse.
     """
@@ -42,7 +42,7 @@ def trim_from_leak(leak: float, metered: float) -> float:
 def leak_from_trims(
     trim_low: float, flow_low: float, trim_high: float, flow_high: float
 ) -> tuple[float, float]:
-    """Give (unmetered air in g/s, trim in percent that does not depend on flow) from two operating points.
+    """Return (unmetered air in g/s, trim in percent that does not depend on flow) from two operating points.
 
     Total trim = base + 100 leak / metered flow, at two metered flows in g/s that differ by half at least.
     """
@@ -57,18 +57,18 @@ def leak_from_trims(
 
 
 def lambda_from_ratio(ratio: float, stoichiometric: float = 14.7) -> float:
-    """Give lambda (above 1 is lean) of an air-fuel ratio by mass."""
+    """Return lambda (above 1 is lean) of an air-fuel ratio by mass."""
     within("stoichiometric", stoichiometric, 4.0, 40.0)
     return within("ratio", ratio, 1.0, 100.0) / stoichiometric
 
 
 def equivalence_ratio(air_factor: float) -> float:
-    """Give the equivalence ratio of a lambda: one over it (above 1 is rich)."""
+    """Return the equivalence ratio of a lambda: one over it (above 1 is rich)."""
     return 1.0 / within("lambda", air_factor, 0.1, 10.0)
 
 
 def stoichiometric_ratio(hydrogen: float, oxygen: float = 0.0) -> float:
-    """Give kg of air that 1 kg of fuel CHyOz needs, y and z per carbon atom (complete combustion)."""
+    """Return kg of air that 1 kg of fuel CHyOz needs, y and z per carbon atom (complete combustion)."""
     within("hydrogen", hydrogen, 0.0, 4.0)
     within("oxygen", oxygen, 0.0, 2.0)
     needed = 1.0 + hydrogen / 4.0 - oxygen / 2.0
@@ -77,7 +77,7 @@ def stoichiometric_ratio(hydrogen: float, oxygen: float = 0.0) -> float:
 
 
 def blend_ratio(ethanol: float) -> float:
-    """Give the stoichiometric ratio of petrol (CH1.85) with a share of ethanol in percent by volume."""
+    """Return the stoichiometric ratio of petrol (CH1.85) with a share of ethanol in percent by volume."""
     share = within("ethanol", ethanol, 0.0, 100.0, "%") / 100.0
     mass = share * _ETHANOL_DENSITY, (1.0 - share) * _PETROL_DENSITY
     air = mass[0] * stoichiometric_ratio(3.0, 0.5) + mass[1] * stoichiometric_ratio(1.85)

@@ -24,7 +24,7 @@ _HIGHEST = 5000.0  # Pa; above it the flow is no longer nearly incompressible
 
 
 def _area(diameter: float) -> float:
-    """Give the area in m2 of a hole in mm."""
+    """Return the area in m2 of a hole in mm."""
     return math.pi / 4.0 * (within("diameter", diameter, 0.01, 20.0, "mm") / 1000.0) ** 2
 
 
@@ -35,7 +35,7 @@ def _pressure(name: str, pressure: float, lowest: float = 1.0) -> float:
 def orifice_flow(
     diameter: float, pressure: float, discharge: float = DISCHARGE, density: float = AIR_DENSITY
 ) -> float:
-    """Give the flow in L/min through a hole of 0.01 to 20 mm at a pressure difference of 1 to 5000 Pa."""
+    """Return the flow in L/min through a hole of 0.01 to 20 mm at a pressure difference of 1 to 5000 Pa."""
     within("discharge", discharge, 0.3, 1.0)
     within("density", density, 0.5, 5.0, "kg/m3")
     velocity = math.sqrt(2.0 * _pressure("pressure", pressure) / density)
@@ -43,7 +43,7 @@ def orifice_flow(
 
 
 def _root_rate(volume: float, discharge: float, barometer: float) -> float:
-    """Give -d sqrt(p)/dt in sqrt(Pa)/s for each m2 of hole."""
+    """Return -d sqrt(p)/dt in sqrt(Pa)/s for each m2 of hole."""
     within("volume", volume, 0.1, 500.0, "L")
     within("discharge", discharge, 0.3, 1.0)
     within("barometer", barometer, 47.0, 110.0, "kPa")
@@ -58,7 +58,7 @@ def decay_time(
     discharge: float = DISCHARGE,
     barometer: float = SEA_LEVEL,
 ) -> float:
-    """Give the seconds in which a vapour space in L with a hole in mm goes from start to end (Pa, gauge)."""
+    """Return seconds in which a vapour space in L with a hole in mm goes from start to end (Pa, gauge)."""
     fall = math.sqrt(_pressure("start", start)) - math.sqrt(_pressure("end", end, 0.0))
     if fall < 0.0 or start * end < 0.0:
         raise OutsideRangeError("end", end, 0.0, start, "Pa", "a leak brings the pressure nearer to zero")
@@ -74,7 +74,7 @@ def leak_diameter(
     barometer: float = SEA_LEVEL,
     u_volume: float = 0.0,
 ) -> tuple[float, float]:
-    """Give the diameter in mm of the hole that explains a decay, and its standard uncertainty.
+    """Return the diameter in mm of the hole that explains a decay, and its standard uncertainty.
 
     Args:
         volume: vapour space in L.
@@ -102,7 +102,7 @@ def vapour_volume(
     discharge: float = DISCHARGE,
     barometer: float = SEA_LEVEL,
 ) -> tuple[float, float]:
-    """Give the vapour space in L that a decay through a known hole in mm shows, and its uncertainty.
+    """Return the vapour space in L that a decay through a known hole in mm shows, and its uncertainty.
 
     The hole must be far larger than any leak, or the leak be closed; the uncertainty is that of the discharge
     coefficient, 10 %.
@@ -115,7 +115,7 @@ def vapour_volume(
 
 
 def leak_by_comparison(reference: float, reference_seconds: float, seconds: float) -> float:
-    """Give the diameter in mm of a leak from the times of the same decay with a known hole and with the leak.
+    """Return diameter in mm of a leak from the times of the same decay with a known hole and with the leak.
 
     Volume and discharge coefficient cancel where both holes are sharp: area goes with one over time.
     """
@@ -126,7 +126,7 @@ def leak_by_comparison(reference: float, reference_seconds: float, seconds: floa
 
 
 def vapour_space(capacity: float, fuel_level: float, lines: float = 2.0) -> float:
-    """Give the vapour space in L of a tank of a capacity in L at a fuel level in percent.
+    """Return the vapour space in L of a tank of a capacity in L at a fuel level in percent.
 
     ``lines``: canister, hoses and filler neck in L (from memory: 2 to 5).
     """

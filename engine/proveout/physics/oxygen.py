@@ -13,18 +13,18 @@ AIR_OXYGEN = 0.2095
 
 
 def _slope(temperature: float) -> float:
-    """Give R T / 4F in V; the sensor conducts from about 300 degC."""
+    """Return R T / 4F in V; the sensor conducts from about 300 degC."""
     return _GAS * (within("temperature", temperature, 300.0, 1000.0, "degC") + 273.15) / (4.0 * _FARADAY)
 
 
 def nernst_voltage(temperature: float, oxygen: float) -> float:
-    """Give the sensor voltage in V at 300 to 1000 degC for a share of oxygen in the exhaust of 1e-30 to 1."""
+    """Return sensor voltage in V at 300 to 1000 degC for a share of oxygen in the exhaust of 1e-30 to 1."""
     within("oxygen", oxygen, 1e-30, 1.0)
     return _slope(temperature) * math.log(AIR_OXYGEN / oxygen)
 
 
 def nernst_oxygen(temperature: float, voltage: float) -> float:
-    """Give the share of oxygen in the exhaust that a voltage of -0.2 to 1.3 V means at 300 to 1000 degC."""
+    """Return the share of oxygen in the exhaust that a voltage of -0.2 to 1.3 V means at 300 to 1000 degC."""
     within("voltage", voltage, -0.2, 1.3, "V")
     return AIR_OXYGEN * math.exp(-voltage / _slope(temperature))
 

@@ -17,7 +17,7 @@ class OutsideRangeError(ValueError):
 
 
 def within(name: str, value: float, low: float, high: float, unit: str = "", why: str = "") -> float:
-    """Give the value back when it lies in [low, high].
+    """Return the value back when it lies in [low, high].
 
     Raises:
         OutsideRangeError: it does not, or it is no number.

@@ -20,7 +20,7 @@ def _supply(supply: float) -> float:
 def ratiometric_voltage(
     pressure: float, supply: float = 5.0, gain: float = GAIN, offset: float = OFFSET
 ) -> float:
-    """Give the signal in V of a pressure sensor at kPa and a supply of 3 to 6 V.
+    """Return the signal in V of a pressure sensor at kPa and a supply of 3 to 6 V.
 
     Raises:
         OutsideRangeError: the signal would lie outside the supply, where the law ends.
@@ -35,7 +35,7 @@ def ratiometric_voltage(
 def ratiometric_pressure(
     voltage: float, supply: float = 5.0, gain: float = GAIN, offset: float = OFFSET
 ) -> float:
-    """Give the pressure in kPa that a signal in V means at the supply actually measured (3 to 6 V)."""
+    """Return the pressure in kPa that a signal in V means at the supply actually measured (3 to 6 V)."""
     within("gain", abs(gain), 1e-6, 10.0, "1/kPa")
     within("voltage", voltage, 0.0, _supply(supply), "V", "the signal stays within the supply")
     return (voltage / supply - offset) / gain
@@ -44,13 +44,13 @@ def ratiometric_pressure(
 def misread_pressure(
     pressure: float, supply: float, assumed: float = 5.0, gain: float = GAIN, offset: float = OFFSET
 ) -> float:
-    """Give the pressure in kPa that a module reads which takes the supply for ``assumed`` volts."""
+    """Return the pressure in kPa that a module reads which takes the supply for ``assumed`` volts."""
     voltage = ratiometric_voltage(pressure, supply, gain, offset)
     return (voltage / _supply(assumed) - offset) / gain
 
 
 def at_nominal_supply(voltage: float, supply: float, nominal: float = 5.0) -> float:
-    """Give the signal in V that the sensor would show at its nominal supply.
+    """Return the signal in V that the sensor would show at its nominal supply.
 
     Holds for a supply of 60 to 120 % of the nominal one; further off, the supply is the fault.
     """
@@ -63,7 +63,7 @@ def at_nominal_supply(voltage: float, supply: float, nominal: float = 5.0) -> fl
 
 
 def signal_share(voltage: float, supply: float = 5.0) -> float:
-    """Give a signal as percent of its supply, as for a throttle or pedal position sensor."""
+    """Return a signal as percent of its supply, as for a throttle or pedal position sensor."""
     within("voltage", voltage, 0.0, _supply(supply), "V", "the signal stays within the supply")
     return 100.0 * voltage / supply
 

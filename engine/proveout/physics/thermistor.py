@@ -32,20 +32,20 @@ def _ohms(name: str, value: float) -> float:
 
 
 def beta_resistance(temperature: float, r0: float = 10000.0, t0: float = 25.0, beta: float = 3950.0) -> float:
-    """Give the resistance in ohm at -60 to 250 degC of a thermistor with r0 ohm at t0 degC and Beta in K."""
+    """Return resistance in ohm at -60 to 250 degC of a thermistor with r0 ohm at t0 degC and Beta in K."""
     within("beta", beta, 500.0, 8000.0, "K")
     return _ohms("r0", r0) * math.exp(beta * (1.0 / _kelvin(temperature) - 1.0 / _kelvin(t0)))
 
 
 def beta_temperature(resistance: float, r0: float = 10000.0, t0: float = 25.0, beta: float = 3950.0) -> float:
-    """Give the temperature in degC of a resistance in ohm."""
+    """Return the temperature in degC of a resistance in ohm."""
     within("beta", beta, 500.0, 8000.0, "K")
     ratio = math.log(_ohms("resistance", resistance) / _ohms("r0", r0))
     return _celsius(1.0 / _kelvin(t0) + ratio / beta)
 
 
 def fit_beta(t1: float, r1: float, t2: float, r2: float) -> float:
-    """Give Beta in K from two points (degC, ohm); they must differ, the colder with more ohms."""
+    """Return Beta in K from two points (degC, ohm); they must differ, the colder with more ohms."""
     if abs(t1 - t2) < 1.0:
         raise OutsideRangeError("t1 - t2", t1 - t2, 1.0, 300.0, "K", "two points far enough apart")
     beta = math.log(_ohms("r1", r1) / _ohms("r2", r2)) / (1.0 / _kelvin(t1) - 1.0 / _kelvin(t2))
@@ -55,7 +55,7 @@ def fit_beta(t1: float, r1: float, t2: float, r2: float) -> float:
 def steinhart_coefficients(
     t1: float, r1: float, t2: float, r2: float, t3: float, r3: float
 ) -> tuple[float, float, float]:
-    """Give (A, B, C) through three points (degC, ohm).
+    """Return (A, B, C) through three points (degC, ohm).
 
     Raises:
         OutsideRangeError: two points coincide or the resistance does not fall with temperature.
@@ -76,13 +76,13 @@ def steinhart_coefficients(
 
 
 def steinhart_temperature(resistance: float, a: float, b: float, c: float) -> float:
-    """Give the temperature in degC of a resistance in ohm under coefficients A, B, C."""
+    """Return the temperature in degC of a resistance in ohm under coefficients A, B, C."""
     log = math.log(_ohms("resistance", resistance))
     return _celsius(a + b * log + c * log**3)
 
 
 def steinhart_resistance(temperature: float, a: float, b: float, c: float) -> float:
-    """Give the resistance in ohm at a temperature in degC: the real root of the cubic (Cardano).
+    """Return the resistance in ohm at a temperature in degC: the real root of the cubic (Cardano).
 
     Raises:
         OutsideRangeError: C is not positive, so that the closed form does not hold.

@@ -18,22 +18,22 @@ STRANDED = 1.04  # from a printed wire table: 7 strands of 18 AWG
 
 
 def wire_diameter(gauge: float) -> float:
-    """Give the diameter in mm of solid wire of a gauge from -3 (4/0) to 40."""
+    """Return the diameter in mm of solid wire of a gauge from -3 (4/0) to 40."""
     return float(0.127 * 92.0 ** ((36.0 - within("gauge", gauge, -3.0, 40.0, "AWG")) / 39.0))
 
 
 def wire_area(gauge: float) -> float:
-    """Give the cross-section in mm2 of solid wire of a gauge from -3 (4/0) to 40."""
+    """Return the cross-section in mm2 of solid wire of a gauge from -3 (4/0) to 40."""
     return math.pi / 4.0 * wire_diameter(gauge) ** 2
 
 
 def wire_resistance(gauge: float, temperature: float = 20.0, stranding: float = 1.0) -> float:
-    """Give the resistance in ohm per metre of copper wire at -60 to 200 degC."""
+    """Return the resistance in ohm per metre of copper wire at -60 to 200 degC."""
     return area_resistance(wire_area(gauge), temperature, stranding)
 
 
 def area_resistance(area: float, temperature: float = 20.0, stranding: float = 1.0) -> float:
-    """Give the resistance in ohm per metre of copper of a cross-section in mm2 at -60 to 200 degC."""
+    """Return the resistance in ohm per metre of copper of a cross-section in mm2 at -60 to 200 degC."""
     within("area", area, 1e-3, 1000.0, "mm2")
     within("temperature", temperature, -60.0, 200.0, "degC")
     within("stranding", stranding, 1.0, 1.1)
@@ -43,7 +43,7 @@ def area_resistance(area: float, temperature: float = 20.0, stranding: float = 1
 def wire_drop(
     current: float, length: float, gauge: float, temperature: float = 20.0, stranding: float = 1.0
 ) -> float:
-    """Give the drop in V along a wire: current in A, length of wire in m (there and back: twice)."""
+    """Return the drop in V along a wire: current in A, length of wire in m (there and back: twice)."""
     within("current", current, 0.0, 2000.0, "A")
     within("length", length, 0.0, 100.0, "m")
     return current * length * wire_resistance(gauge, temperature, stranding)

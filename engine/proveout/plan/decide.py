@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from msgspec import Struct
 
@@ -66,21 +68,31 @@ def decide(
     mending = worth_mending(book, sheet, setup, choice, stands, costs)
     lead = next((s.cause for s in stands if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
-    step = None if mending else _step(book, sheet, setup, choice, stands, against, unproven=not sound)
+    meant = purposes(setup, choice, [check for check in (choice.check, *choice.others) if check >= 0])
+    step = None if mending else _step(book, sheet, setup, choice, stands, meant, against, unproven=not sound)
     lacking = _lacking(book, setup, stands[:NAMED])
     grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against)
-    others = _others(book, setup, choice, stands)
+    others = _others(book, setup, choice, stands, meant)
     tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
 
 
-def _others(book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...]) -> tuple[Next, ...]:
-    """Give the further inspections worth doing: only what bears on the leading causes."""
-    leaders, meant = leading(stands), purposes(setup, choice, choice.others)
+def _others(
+    book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...], meant: Mapping[int, Purpose]
+) -> tuple[Next, ...]:
+    """Return the further inspections worth doing: only what bears on the leading causes."""
+    leaders = leading(stands)
     return tuple(
-        propose(book, setup, choice, check, one, why_now(book, setup, check, one, stands, choice.chance))
-        for check, one in meant.items()
-        if worth_listing(one, leaders)
+        propose(
+            book,
+            setup,
+            choice,
+            check,
+            meant[check],
+            why_now(book, setup, check, meant[check], stands, choice.chance),
+        )
+        for check in choice.others
+        if worth_listing(meant[check], leaders)
     )
 
 
@@ -90,17 +102,18 @@ def _step(
     setup: Setup,
     choice: Choice,
     stands: tuple[Standing, ...],
+    meant: Mapping[int, Purpose],
     against: Contradiction | None,
     *,
     unproven: bool,
 ) -> Next | None:
-    """Give what to inspect next: something new, or nothing.
+    """Return what to inspect next: something new, or nothing.
 
     While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
     when something is.
     """
     if choice.check >= 0:
-        purpose = purposes(setup, choice, [choice.check])[choice.check]
+        purpose = meant[choice.check]
         why = why_now(book, setup, choice.check, purpose, stands, choice.chance)
         return propose(book, setup, choice, choice.check, purpose, why)
     if against is not None:
@@ -150,7 +163,7 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
 
 
 def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
-    """Give each result with its probability and the cause that would then lead, in the order of the book.
+    """Return each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
     """
@@ -176,7 +189,7 @@ def _leads_to(setup: Setup, weight: Floats) -> list[str]:
 
 
 def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
-    """Give the missing tools without which a leading cause's own inspections cannot be made."""
+    """Return the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check
         for s in leading

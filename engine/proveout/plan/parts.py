@@ -52,7 +52,7 @@ def ended_by(book: Book, cause: str, among: Iterable[str]) -> frozenset[str]:
 
 
 def direct(book: Book, clear: Mapping[str, str], cause: str, presence: Presence) -> str:
-    """Give what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``.
+    """Return what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``.
 
     One that was made while the cause may have been away has not cleared it.
     """

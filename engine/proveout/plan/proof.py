@@ -21,7 +21,7 @@ EVEN = 0.5
 
 
 def clear_results(sheet: Sheet) -> dict[str, str]:
-    """Give the result of each inspection that gave a clear one; the sheet holds the latest of each."""
+    """Return the result of each inspection that gave a clear one; the sheet holds the latest of each."""
     return {
         o.observable.key: o.decided
         for o in sheet.observations
@@ -60,7 +60,7 @@ def standings(
 
 
 def threshold(cause: Cause, costs: Costs) -> float:
-    """Give the confidence from which a cause may count as proven.
+    """Return the confidence from which a cause may count as proven.
 
     Where nothing is bought and nothing touched, being more likely than not is enough: the worst that a wrong
     "nothing wrong now" can cost is that the code comes back.

@@ -45,7 +45,8 @@ def purposes(setup: Setup, choice: Choice, checks: Sequence[int]) -> dict[int, P
         return {}
     usable = np.repeat(problem.usable[None, :], len(checks), axis=0)
     usable[np.arange(len(checks)), list(checks)] = False
-    without = expected_cost(problem, plan_steps(problem, state), stack([state] * len(checks)), usable)
+    most = problem.usable | setup.extensions.usable.any(axis=0)  # the steps of the choice
+    without = expected_cost(problem, plan_steps(problem, state, most), stack([state] * len(checks)), usable)
     return {
         check: Purpose(told_apart(problem, state, check), max(float(cost) - _value(choice, check), 0.0))
         for check, cost in zip(checks, without, strict=True)

@@ -75,7 +75,7 @@ def verdict(grounds: Grounds) -> Verdict:
 
 
 def percent(share: float) -> str:
-    """Give a probability in whole percent, never as certain."""
+    """Return a probability in whole percent, never as certain."""
     if share < 0.01:
         return "under 1 %"
     return "over 99 %" if share > 0.99 else f"{share * 100:.0f} %"
@@ -148,7 +148,7 @@ def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
 
 
 def _action(book: Book, cause: str) -> str:
-    """Give what mends a cause in a few words."""
+    """Return what mends a cause in a few words."""
     remedy = book.causes[cause].remedy
     what = f" ({remedy.part})" if remedy.part else ""
     return f"{remedy.action.replace('-', ' ').capitalize()} it{what}"
@@ -287,7 +287,7 @@ def _not_proven(grounds: Grounds) -> str:
 
 
 def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
-    """Give the conditions of proof that a cause does not meet, in words."""
+    """Return the conditions of proof that a cause does not meet, in words."""
     if standing.direct == "none":
         yield "no inspection has shown it directly"
     elif standing.direct == "passed":
@@ -358,7 +358,7 @@ def _plain(book: Book, check: str) -> bool:
 
 
 def _name(book: Book, observable: Observable) -> str:
-    """Give what an observable is called."""
+    """Return what an observable is called."""
     words, (kind, key) = book.words, observable
     if kind == WATCHED:
         return f"What came of mending {_quoted(book.causes[key].title)}"
@@ -371,7 +371,7 @@ def _name(book: Book, observable: Observable) -> str:
 
 
 def _title(grounds: Grounds, standing: Standing) -> str:
-    """Give the title of a cause."""
+    """Return the title of a cause."""
     return grounds.book.causes[standing.cause].title
 
 

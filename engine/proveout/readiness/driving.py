@@ -75,7 +75,7 @@ def is_full_trip(running_s: float, fast_s: float, idle_s: float) -> bool:
 
 
 def driven(memory: Memory, cycle: Cycle) -> Memory:
-    """Give what is remembered after a driving cycle."""
+    """Return what is remembered after a driving cycle."""
     if cycle.monitor_ran and cycle.fault:
         return _found(memory)
     memory = replace(memory, tripped=memory.tripped or (memory.cleared and cycle.full_trip))
@@ -89,7 +89,7 @@ def driven(memory: Memory, cycle: Cycle) -> Memory:
 
 
 def cleared(memory: Memory) -> Memory:
-    """Give what is remembered after a tool cleared the codes: the permanent code alone stays."""
+    """Return what is remembered after a tool cleared the codes: the permanent code alone stays."""
     return Memory(permanent=memory.permanent, cleared=True)
 
 

@@ -60,7 +60,7 @@ class Since:
 
 
 def kind_of(code: str, monitor: str) -> str:
-    """Give the kind of a code; ``monitor`` is the readiness monitor that sets it, or ""."""
+    """Return the kind of a code; ``monitor`` is the readiness monitor that sets it, or ""."""
     if _MISFIRES.fullmatch(code):
         return COUNTED
     return TWO_TRIP if monitor and monitor not in CONTINUOUS_MONITORS else CONTINUOUS

@@ -35,7 +35,7 @@ PROGRAMMES: Mapping[str, Programme] = {
 
 
 def known_programmes(book: Book) -> Mapping[str, Programme]:
-    """Give the programmes that come with the program and those of a book, by id."""
+    """Return the programmes that come with the program and those of a book, by id."""
     return {**PROGRAMMES, **book.words.programmes}
 
 
@@ -121,7 +121,7 @@ def _failures(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
 
 
 def _allowed(vehicle: Vehicle, programme: Programme) -> int:
-    """Give how many monitors may be unready."""
+    """Return how many monitors may be unready."""
     return [count for year, count in programme.unready if vehicle.model_year >= year][-1]
 
 

@@ -75,5 +75,5 @@ FIGURES: Mapping[str, Figure] = {
 
 
 def figure(name: str) -> float:
-    """Give the value of a figure."""
+    """Return the value of a figure."""
     return FIGURES[name].value

@@ -71,7 +71,7 @@ class Reminder:
 
 
 def known_terms(*books: Book) -> tuple[Warranty, ...]:
-    """Give the terms that come with the program and those of books, in order of ids; the last book counts."""
+    """Return the terms that come with the program and those of books, by id; the last book counts."""
     found = {term.id: term for term in FEDERAL}
     for book in books:
         found.update(book.words.warranties)
@@ -85,7 +85,7 @@ def reminders(
     model_year: int | None = None,
     terms: Iterable[Warranty] = FEDERAL,
 ) -> tuple[Reminder, ...]:
-    """Give the terms that cover a component, with how each stands.
+    """Return the terms that cover a component, with how each stands.
 
     Args:
         component: id in the book.

@@ -67,7 +67,7 @@ _RESETTING = frozenset({"codes-cleared", "battery-disconnected"})
 
 
 def codes_now(events: Sequence[Event], book: Book) -> tuple[CodeSeen, ...]:
-    """Give the codes as read last: at a verification, else as the case has them; none once cleared."""
+    """Return the codes as read last: at a verification, else as the case has them; none once cleared."""
     check = _last_read(events)
     if check is not None:
         document: Mapping[str, Any] = {"codes": check.codes_now}
@@ -101,7 +101,7 @@ def readiness(
 
 
 def _fitted(events: Sequence[Event], book: Book) -> tuple[str, ...]:
-    """Give the monitors that the vehicle can be taken to have: the usual ones, and those of its codes."""
+    """Return the monitors that the vehicle can be taken to have: the usual ones, and those of its codes."""
     document = merged(events)
     fuel = str(document.get("vehicle", {}).get("fuel", "")).casefold()
     usual = [name for name in COMPRESSION if name] if "diesel" in fuel else list(USUAL_SPARK)
@@ -195,7 +195,7 @@ _STATUSES = ("confirmed", "pending", "permanent")
 
 
 def _last_read(events: Sequence[Event]) -> Verification | None:
-    """Give the last verification at which the codes were read."""
+    """Return the last verification at which the codes were read."""
     checks = [check for _, check in bodies(events, Verification) if check.read_codes]
     return checks[-1] if checks else None
 

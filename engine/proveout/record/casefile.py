@@ -186,7 +186,7 @@ def verify(path: Path, head: str | None = None) -> Verification:
 def mend_torn(path: Path) -> Path | None:
     """Move a torn last event into ``<file>.torn`` beside the file, on explicit request only.
 
-    Gives the file with the torn part, or None where nothing was torn.
+    Returns the file with the torn part, or None where nothing was torn.
 
     Raises:
         BadInputError: a file cannot be read or written.

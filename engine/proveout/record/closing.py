@@ -118,7 +118,7 @@ def came_back(events: Sequence[Event], book: Book) -> bool:
 
 
 def direct_evidence(events: Sequence[Event], book: Book, cause: str) -> tuple[tuple[str, str], ...]:
-    """Give the (inspection, result) pairs of a case that show the cause directly."""
+    """Return the (inspection, result) pairs of a case that show the cause directly."""
     proving = {
         (inspection, result)
         for inspection in book.proved_by.get(cause, ())
@@ -164,7 +164,7 @@ def is_closed(events: Sequence[Event]) -> bool:
 
 
 def ending(events: Sequence[Event]) -> Mapping[str, Any] | None:
-    """Give the body of the close event of a closed case, after which nothing but notes came, else None.
+    """Return the body of the close event of a closed case, after which nothing but notes came, else None.
 
     Signatures and stamps of the record say nothing of the case.
     """
@@ -203,7 +203,7 @@ def reopening_body(events: Sequence[Event], reason: str) -> Reopening:
 
 
 def _results(document: Mapping[str, Any], book: Book) -> dict[str, str]:
-    """Give the decided result of each inspection done, by the book's limits."""
+    """Return the decided result of each inspection done, by the book's limits."""
     sheet = sheet_of(case_of(document, book), book)
     return {
         seen.observable.key: seen.decided
@@ -228,7 +228,7 @@ def since_repair(repair: Repair | Mending, checks: Sequence[Verification]) -> Si
 
 
 def monitor_of(code: str, book: Book) -> str:
-    """Give the readiness monitor that sets a code, "" where none is known."""
+    """Return the readiness monitor that sets a code, "" where none is known."""
     entry = book.words.codes.get(code)
     return entry.monitor if entry else ""
 

@@ -29,7 +29,7 @@ _COUNTER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def last_advice(events: Sequence[Event]) -> Event | None:
-    """Give the last advice of a case, or None; a repair or mending voids the advice before it."""
+    """Return the last advice of a case, or None; a repair or mending voids the advice before it."""
     for event in reversed(events):
         if event.kind in ("advice", "repair", "mending"):
             return event if event.kind == "advice" else None
@@ -37,7 +37,7 @@ def last_advice(events: Sequence[Event]) -> Event | None:
 
 
 def advised_cause(advice: Event | None) -> str:
-    """Give the cause that an advice said to repair, or ""."""
+    """Return the cause that an advice said to repair, or ""."""
     verdict = body_of(advice, Advice).verdict if advice else None
     return verdict.cause if verdict and verdict.kind == REPAIR else ""
 
@@ -243,7 +243,7 @@ def counters_from(texts: Sequence[str]) -> dict[str, int]:
 
 
 def inspections_of(book: Book, component: str) -> list[str]:
-    """Give the inspections that show a fault of the component directly."""
+    """Return the inspections that show a fault of the component directly."""
     causes = [cause.id for cause in book.causes.values() if cause.component == component]
     return sorted({name for cause in causes for name in book.proved_by.get(cause, ())})
 

@@ -124,7 +124,7 @@ def check_by(by: str) -> None:
 
 
 def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any], by: str = "") -> str:
-    """Give the digest, in hex, that an event with this content must carry."""
+    """Return the digest, in hex, that an event with this content must carry."""
     content: dict[str, Any] = {"n": n, "at": at, "kind": kind, "previous": previous, "body": body}
     if by:
         content["by"] = by

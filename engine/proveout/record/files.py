@@ -54,7 +54,7 @@ _NO_LINKS = frozenset(
 
 
 def shown(path: Path) -> str:
-    """Give the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
+    """Return the path as text that any terminal can print; bytes that are not UTF-8 become escapes."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")
 
 
@@ -244,7 +244,7 @@ def create(path: Path, data: bytes, *, private: bool = False) -> None:
 
 
 def _name(temp: Path, path: Path, data: bytes, private: bool) -> None:
-    """Give a new file its name, which must be free; where there are no second names, write it there."""
+    """Return a new file its name, which must be free; where there are no second names, write it there."""
     try:
         os.link(temp, path)
     except FileExistsError:

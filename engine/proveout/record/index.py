@@ -149,7 +149,7 @@ class CaseIndex:
         return Refreshed(len(new), len(gone), len(found) - len(new), tuple(problems))
 
     def find(self, query: Query | None = None) -> tuple[Row, ...]:
-        """Give the cases that a query asks for; call ``refresh`` before.
+        """Return the cases that a query asks for; call ``refresh`` before.
 
         Raises:
             BadInputError: the order is unknown, or the index cannot be read.
@@ -166,7 +166,7 @@ class CaseIndex:
             return tuple(self._row(base, row) for row in rows)
 
     def totals(self, query: Query | None = None) -> tuple[tuple[str, str, int, float, float], ...]:
-        """Give (outcome or ``open``, cause, cases, cost of parts, cost of wrong parts), most cases first."""
+        """Return (outcome or ``open``, cause, cases, cost of parts, wrong parts), most cases first."""
         where, values = _where(query or Query())
         sql = (
             "SELECT CASE WHEN closed THEN outcome ELSE 'open' END AS state, cause, COUNT(*) AS cases, "
@@ -294,7 +294,7 @@ def _is_usable(file: Path) -> bool:
 
 
 def _case_files(directory: Path, problems: list[Problem]) -> Iterator[tuple[bytes, str]]:
-    """Give the YAML files below a directory, each with a mark that changes when it does.
+    """Return the YAML files below a directory, each with a mark that changes when it does.
 
     Hidden ones are passed by; complaints about what cannot be read go to ``problems``.
 
@@ -328,7 +328,7 @@ def _case_files(directory: Path, problems: list[Problem]) -> Iterator[tuple[byte
 
 
 def _mark(status: os.stat_result) -> str:
-    """Give what tells a file from what it was: also the time that nobody can set back."""
+    """Return what tells a file from what it was: also the time that nobody can set back."""
     parts = (status.st_size, status.st_mtime_ns, status.st_ctime_ns, status.st_dev, status.st_ino)
     return ".".join(map(str, parts))
 

@@ -128,7 +128,7 @@ def _entry(lead: str, value: Any, indent: str) -> Iterator[str]:
 
 
 def _one_line(value: Any, room: int) -> str | None:
-    """Give a scalar, an empty collection or a short list of scalars in one line, else None."""
+    """Return a scalar, an empty collection or a short list of scalars in one line, else None."""
     if isinstance(value, dict):
         return None if value else "{}"
     if not isinstance(value, list):

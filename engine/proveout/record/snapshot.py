@@ -78,7 +78,7 @@ def take(directories: Sequence[Path]) -> Snapshot:
 
 
 def entries(snapshot: Snapshot) -> RawBook:
-    """Give the entries of a snapshot as located nodes.
+    """Return the entries of a snapshot as located nodes.
 
     Raises:
         BadInputError: the texts do not make a book.
@@ -181,7 +181,7 @@ def _layers_of(path: Path, listing: bytes) -> list[tuple[str, list[tuple[str, st
 
 
 def _sources(snapshot: Snapshot) -> list[Source]:
-    """Give the texts as a book reads them, named as if the layers lay in the current directory."""
+    """Return the texts as a book reads them, named as if the layers lay in the current directory."""
     found = []
     for number, layer in enumerate(snapshot.layers):
         shown = layer.name if number else BASE_SHOWN
@@ -236,7 +236,7 @@ def _packs_in(store: Path) -> list[Path]:
 
 
 def _texts(store: Path, wanted: set[str]) -> dict[str, bytes]:
-    """Give the wanted texts by their digests; every pack and every text is checked.
+    """Return the wanted texts by their digests; every pack and every text is checked.
 
     Raises:
         DamagedRecordError: a pack was altered, or is lost.
@@ -258,7 +258,7 @@ def _texts(store: Path, wanted: set[str]) -> dict[str, bytes]:
 
 
 def _unpacked(path: Path) -> dict[str, bytes]:
-    """Give the texts of a pack by their digests.
+    """Return the texts of a pack by their digests.
 
     Raises:
         DamagedRecordError: it is not what its name says, no pack, or would unfold without end.

@@ -43,7 +43,7 @@ _OPPOSITES = {"symptoms": "symptoms_absent", "symptoms_absent": "symptoms"}
 
 
 def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
-    """Give the intake document that the events amount to; its keys are those of ``intake.schema.json``.
+    """Return the intake document that the events amount to; its keys are those of ``intake.schema.json``.
 
     Args:
         events: of one case, in order; the first is its intake.
@@ -71,7 +71,7 @@ def merged(events: Sequence[Event], upto: int | None = None) -> dict[str, Any]:
 
 
 def withdrawn(events: Sequence[Event]) -> frozenset[int]:
-    """Give the numbers of the events that were withdrawn."""
+    """Return the numbers of the events that were withdrawn."""
     kinds = {event.n: event.kind for event in events}
     named = (body.event for _, body in bodies(events, Withdrawal))
     return frozenset(n for n in named if kinds.get(n) in WITHDRAWABLE)

@@ -54,7 +54,7 @@ class Summary(Struct, frozen=True):
 
 
 def summarise(data: bytes, name: str) -> Summary:
-    """Give the summary of a case file.
+    """Return the summary of a case file.
 
     Args:
         data: the whole file.

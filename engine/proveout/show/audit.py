@@ -98,7 +98,7 @@ def _worth(proof: Proof, head: str) -> list[str]:
 
 
 def audit_text(found: Audit, width: int = 80) -> str:
-    """Give an audit: does the record hold, what can it prove, does every advice come out the same."""
+    """Return an audit: does the record hold, what can it prove, does every advice come out the same."""
     checked = found.verification
     if not checked.sound:
         lines = ["The record is damaged"]
@@ -270,7 +270,7 @@ def _proof_document(proof: Proof) -> dict[str, Any]:
 def audit_document(
     found: Audit, arguments: Sequence[Argument], against: Sequence[Against] = ()
 ) -> dict[str, Any]:
-    """Give an audit as a document of schema ``proveout/audit/2``."""
+    """Return an audit as a document of schema ``proveout/audit/2``."""
     return {
         "schema": "proveout/audit/2",
         "sound": found.verification.sound,

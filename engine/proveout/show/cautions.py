@@ -27,7 +27,7 @@ def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
 
 
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
-    """Give every caution of an inspection and of the places that it opens, and its damage limit."""
+    """Return every caution of an inspection and of the places that it opens, and its damage limit."""
     return [
         line
         for title, text in caution_texts(book, inspection)
@@ -45,7 +45,7 @@ def remedy_said(remedy: Remedy) -> str:
 
 
 def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
-    """Give what mends a cause: cautions first, then the action, its cost and notes."""
+    """Return what mends a cause: cautions first, then the action, its cost and notes."""
     lines = [
         line
         for caution in (book.words.cautions[key] for key in remedy.cautions)

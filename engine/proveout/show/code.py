@@ -21,7 +21,7 @@ def _causes(book: Book, code: str) -> list[str]:
 
 
 def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
-    """Give what is known of a code; a code that the catalogue does not know says so."""
+    """Return what is known of a code; a code that the catalogue does not know says so."""
     lines = [form.code + (f"-{form.failure_type}" if form.failure_type else "")]
     lines += [f"  {name:<14} {value}" for name, value in _structure(form)]
     entry = book.words.codes.get(form.code)
@@ -47,7 +47,7 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
 
 
 def code_short(form: CodeForm, look: FirstLook | None, width: int = 80) -> str:
-    """Give what a code means and does not mean, what is usually behind it, and what to do first.
+    """Return what a code means and does not mean, what is usually behind it, and what to do first.
 
     Args:
         form: the code.
@@ -89,7 +89,7 @@ def _unknown(form: CodeForm) -> str:
 
 
 def code_document(form: CodeForm, book: Book) -> dict[str, Any]:
-    """Give a code as a document of schema ``proveout/code/1``."""
+    """Return a code as a document of schema ``proveout/code/1``."""
     entry = book.words.codes.get(form.code)
     return {
         "schema": "proveout/code/1",
@@ -108,5 +108,5 @@ def code_document(form: CodeForm, book: Book) -> dict[str, Any]:
 
 
 def codes_document(forms: Sequence[CodeForm], book: Book) -> dict[str, Any]:
-    """Give several codes as a document of schema ``proveout/codes/1``."""
+    """Return several codes as a document of schema ``proveout/codes/1``."""
     return {"schema": "proveout/codes/1", "codes": [code_document(form, book) for form in forms]}

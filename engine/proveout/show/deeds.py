@@ -17,7 +17,7 @@ from proveout.show.figures import wrapped
 
 
 def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -> str:
-    """Give what to ask before buying, and the warranty terms that may pay, each with its source."""
+    """Return what to ask before buying, and the warranty terms that may pay, each with its source."""
     lines = [title, "  Before you buy"]
     for question in ASK_FIRST:
         lines += wrapped(question, width, "  - ", "    ")

@@ -80,7 +80,7 @@ def ledger_svg(entries: Sequence[tuple[str, Entry]], total: float) -> str:
     for row, (title, entry) in enumerate(entries):
         left, right = sorted((x_of(ends[row]), x_of(ends[row + 1])))
         y, ink = 6 + 22 * row, "#1f5b3a" if entry.decibans >= 0 else "#7a3b12"
-        parts.append(f'<text x="254" y="{y + 13}" text-anchor="end">{escape(shortened(title, 42))}</text>')
+        parts.append(f'<text x="254" y="{y + 13}" text-anchor="end">{escape(shortened(title, 38))}</text>')
         parts.append(
             f'<rect x="{left:.1f}" y="{y}" width="{max(right - left, 1):.1f}" height="16" fill="{ink}"/>'
         )

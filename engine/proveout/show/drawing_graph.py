@@ -52,7 +52,8 @@ def argument_svg(answer: Triage, book: Book, cause: str) -> str:
     facts = sorted(facts, key=lambda key: -abs(weighed.get(key, 0.0)))[:MOST]
     if not facts:
         return ""
-    left = _column([(key, observable_title(book, seen[key])) for key in facts], 0)
+    states = {str(one.observable): one.states[0][0] for one in answer.sheet.observations if one.states}
+    left = _column([(key, f"{observable_title(book, seen[key])}: {states.get(key, '')}") for key in facts], 0)
     titles = [
         (_key(FINDING, one.concludes or ""), book.words.findings[one.concludes or ""].title)
         for one in findings[:MOST]

@@ -49,7 +49,7 @@ def _elsewhere(rule: Rule, cause: str) -> str:
 
 
 def rule_text(rule: Rule, width: int) -> str:
-    """Give a rule: its conditions, what it concludes or weighs, why, and where it stands."""
+    """Return a rule: its conditions, what it concludes or weighs, why, and where it stands."""
     lines = [f"rule {rule.id}  ({rule.place}, layer {rule.layer})", "when"]
     lines += _atoms("all ", rule.when.all_of) + _atoms("any ", rule.when.any_of)
     lines += _atoms("none", rule.when.none_of)
@@ -69,7 +69,7 @@ def rule_text(rule: Rule, width: int) -> str:
 
 
 def cause_text(book: Book, cause: Cause, width: int) -> str:
-    """Give a cause: base rate, remedy, proof, and the rules that weigh it."""
+    """Return a cause: base rate, remedy, proof, and the rules that weigh it."""
     lines = [f"cause {cause.id}: {cause.title}  ({cause.place}, layer {cause.layer})"]
     rate = f"base rate {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})"
     lines += wrapped(rate, width)
@@ -113,7 +113,7 @@ def _inspection_text(book: Book, inspection: Inspection, width: int) -> str:
 
 
 def entry_text(book: Book, entry: str, width: int = 80) -> str:
-    """Give an entry of any kind as text.
+    """Return an entry of any kind as text.
 
     Raises:
         KeyError: the book has none of that id.

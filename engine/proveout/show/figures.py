@@ -16,7 +16,7 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:%|V|mV|A|mA|Ω|ohm|kPa|bar|psi|min|h|s|ms|km|
 
 
 def percent(share: float) -> str:
-    """Give a probability in whole percent, with ``<1 %`` and ``>99 %`` at the ends."""
+    """Return a probability in whole percent, with ``<1 %`` and ``>99 %`` at the ends."""
     if 0 < share < 0.01:
         return "<1 %"
     if 0.99 < share < 1:
@@ -25,12 +25,12 @@ def percent(share: float) -> str:
 
 
 def money(amount: float) -> str:
-    """Give an amount of the user's currency, without decimals from 10 on."""
+    """Return an amount of the user's currency, without decimals from 10 on."""
     return f"{amount:.0f}" if amount >= 9.95 else f"{amount:.2f}"
 
 
 def minutes(amount: float) -> str:
-    """Give a time in minutes, or in hours and minutes from 90 on."""
+    """Return a time in minutes, or in hours and minutes from 90 on."""
     whole = round(amount)
     if whole < 90:
         return f"{whole} min"
@@ -43,12 +43,12 @@ def shortened(text: str, room: int) -> str:
 
 
 def cause_title(book: Book, cause: str) -> str:
-    """Give the title of a cause; the empty id stands for "not in the book"."""
+    """Return the title of a cause; the empty id stands for "not in the book"."""
     return book.causes[cause].title if cause else "something the book does not know"
 
 
 def observable_title(book: Book, observable: Observable) -> str:
-    """Give what an observable is called: a code, or the title of a symptom, inspection or finding."""
+    """Return what an observable is called: a code, or the title of a symptom, inspection or finding."""
     kind, key = observable
     if kind == CODE:
         return f"code {key}"

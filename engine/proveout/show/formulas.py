@@ -13,7 +13,7 @@ from proveout.show.figures import wrapped
 
 
 def formulas_text(formulas: Mapping[str, Formula], width: int = 80) -> str:
-    """Give a line for each formula."""
+    """Return a line for each formula."""
     lines = []
     for name, formula in sorted(formulas.items()):
         lines += wrapped(formula.title, width, f"{name:<30} ")
@@ -21,7 +21,7 @@ def formulas_text(formulas: Mapping[str, Formula], width: int = 80) -> str:
 
 
 def formula_text(formula: Formula, width: int = 80) -> str:
-    """Give what a formula takes and gives, and its source."""
+    """Return what a formula takes and gives, and its source."""
     lines = [f"{formula.name}: {formula.title}", "takes"]
     for parameter in formula.parameters:
         lines += wrapped(parameter.meaning, width, f"  {parameter.name:<18} {parameter.unit:<8} ")
@@ -34,7 +34,7 @@ def formula_text(formula: Formula, width: int = 80) -> str:
 def answers_text(
     formula: Formula, answers: Sequence[Answer], width: int = 80, display: str = AS_WRITTEN
 ) -> str:
-    """Give the results of a formula, each with its unit and uncertainty."""
+    """Return the results of a formula, each with its unit and uncertainty."""
     lines = []
     for answer in answers:
         if isinstance(answer.value, str):
@@ -46,7 +46,7 @@ def answers_text(
 
 
 def answers_document(formula: Formula, answers: Sequence[Answer]) -> dict[str, Any]:
-    """Give the results as a document of schema ``proveout/compute/1``."""
+    """Return the results as a document of schema ``proveout/compute/1``."""
     return {
         "schema": "proveout/compute/1",
         "formula": formula.name,

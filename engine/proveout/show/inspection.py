@@ -19,7 +19,7 @@ DEFERENCE = (
 
 
 def band_text(band: Band, scale: Scale) -> str:
-    """Give a limit in words, such as ``-53 to -45 kPa``."""
+    """Return a limit in words, such as ``-53 to -45 kPa``."""
     if band.low is None and band.high is None:
         return "anything else"
     if band.low is not None and band.high is not None:
@@ -46,7 +46,7 @@ def _series_lines(spec: ReadingSpec, scale: Scale, width: int) -> list[str]:
 
 
 def _limit_lines(spec: ReadingSpec, own: Replaced | None, width: int, display: str) -> list[str]:
-    """Give the limits that hold, beside the vehicle's own ones the generic ones that they replace."""
+    """Return the limits that hold, beside the vehicle's own ones the generic ones that they replace."""
     scale = scale_of(spec, display)
     moved = {new: old for old, new in own.moved if new} if own else {}
     held = own.spec if own else spec

@@ -31,7 +31,7 @@ def _score_lines(scores: Mapping[str, Scores]) -> list[str]:
 
 
 def learned_text(learned: Learned, scores: Mapping[str, Scores], width: int = 80) -> str:
-    """Give what was learned, every figure with its counts."""
+    """Return what was learned, every figure with its counts."""
     lines = [f"{learned.jobs} closed cases count"]
     lines += [f"  left out: {number} ({reason})" for reason, number in sorted(learned.left_out.items())]
     if scores:
@@ -65,7 +65,7 @@ def _change_document(change: Change) -> dict[str, Any]:
 
 
 def learned_document(learned: Learned, scores: Mapping[str, Scores], difference: str) -> dict[str, Any]:
-    """Give what was learned as a document of schema ``proveout/learned/1``."""
+    """Return what was learned as a document of schema ``proveout/learned/1``."""
     return {
         "schema": "proveout/learned/1",
         "jobs": learned.jobs,

@@ -12,7 +12,7 @@ Total = tuple[str, str, int, float, float]
 
 
 def cases_text(rows: Sequence[Row]) -> str:
-    """Give a line a case: last day, file, state, codes, cause, cost of wrong parts."""
+    """Return one line for each case: last day, file, state, codes, cause, cost of wrong parts."""
     lines = []
     for row in rows:
         told = row.summary
@@ -24,7 +24,7 @@ def cases_text(rows: Sequence[Row]) -> str:
 
 
 def cases_document(rows: Sequence[Row]) -> dict[str, Any]:
-    """Give the cases as a document of schema ``proveout/cases/1``."""
+    """Return the cases as a document of schema ``proveout/cases/1``."""
     return {
         "schema": "proveout/cases/1",
         "cases": [
@@ -49,7 +49,7 @@ def cases_document(rows: Sequence[Row]) -> dict[str, Any]:
 
 
 def totals_text(rows: Sequence[Total]) -> str:
-    """Give a line for each outcome and cause: cases, cost of parts, cost of wrong parts."""
+    """Return a line for each outcome and cause: cases, cost of parts, cost of wrong parts."""
     lines = [f"{'cases':>6} {'parts':>9} {'wrong':>9}  outcome, cause"]
     lines += [
         f"{number:>6} {parts:>9.0f} {wrong:>9.0f}  {outcome}, {cause or 'unknown'}"
@@ -59,6 +59,6 @@ def totals_text(rows: Sequence[Total]) -> str:
 
 
 def totals_document(rows: Sequence[Total]) -> dict[str, Any]:
-    """Give the totals as a document of schema ``proveout/totals/1``."""
+    """Return the totals as a document of schema ``proveout/totals/1``."""
     keys = ("outcome", "cause", "cases", "parts_cost", "wrong_cost")
     return {"schema": "proveout/totals/1", "totals": [dict(zip(keys, row, strict=True)) for row in rows]}

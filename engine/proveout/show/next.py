@@ -13,7 +13,7 @@ from proveout.show.figures import wrapped
 
 
 def record_text(inspection: Inspection, case: str, width: int = 80) -> str:
-    """Give the command that records an inspection in a case, and its possible answers."""
+    """Return the command that records an inspection in a case, and its possible answers."""
     typed = "RESULT" if inspection.reading is None else "READING"
     lines = [f"Record it with:  proveout record {shlex.quote(case)} {inspection.id} {typed}"]
     lines += wrapped(f"{typed}: {reading_forms(inspection)}", width, "  ", "    ")
@@ -22,7 +22,7 @@ def record_text(inspection: Inspection, case: str, width: int = 80) -> str:
 
 
 def next_step_text(triage: Triage, book: Book, case: str, width: int = 80) -> str:
-    """Give the commands with which a case goes on from its triage."""
+    """Return the commands with which a case goes on from its triage."""
     named = shlex.quote(case)
     if triage.next is not None:
         entry = book.inspections[triage.next.inspection]

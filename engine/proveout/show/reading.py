@@ -11,7 +11,7 @@ from proveout.show.series import series_text
 
 
 def reading_text(inspection: Inspection, judged: Judged, width: int = 80, display: str = AS_WRITTEN) -> str:
-    """Give a reading with its result and its figures with their standard uncertainties; a series is drawn."""
+    """Return a reading with its result and its figures with their standard uncertainties; a series drawn."""
     states = ", ".join(
         state if judged.decided else f"{state} {percent(weight)}" for state, weight in judged.states
     )

@@ -104,11 +104,12 @@ def _said(story: Story) -> str:
     if closed:
         said, good = _OUTCOMES[closed[1].outcome] + named, closed[1].outcome in (CONFIRMED, "nothing-wrong")
     elif story.held:
-        held = story.held.confirmed
-        said, good = (
-            ("Mended, and shown to have held" if held else "Mended, not yet shown to have held") + named,
-            held,
-        )
+        good = story.held.confirmed
+        if good:
+            said = f"Mended, and shown to have held{named}"
+        else:
+            back = "but the trouble came back" if story.back else "not yet shown to have held"
+            said = f"Mended, {back}{named}"
     else:
         words = {
             REPAIR: "The cause is proven",
@@ -164,7 +165,9 @@ def _deed(story: Story, event: Any) -> Sequence[str]:
             for key in titles
             if key in story.book.inspections
         ]
-        return [*told, *(["codes cleared"] if check.codes_cleared else [])]
+        told += ["codes cleared"] if check.codes_cleared else []
+        now = [str(item["code"] if isinstance(item, dict) else item) for item in check.codes_now]
+        return told + ([f"codes read again, stored: {', '.join(now)}"] if now else [])
     return []
 
 

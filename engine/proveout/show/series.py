@@ -25,7 +25,7 @@ class _Frame:
     high: float
 
     def at(self, stimulus: float, response: float) -> tuple[float, float]:
-        """Give a point as shares (0..1) of the frame, from its lower left corner."""
+        """Return a point as shares (0..1) of the frame, from its lower left corner."""
         return (
             (stimulus - self.left) / (self.right - self.left),
             (response - self.low) / (self.high - self.low),
@@ -47,7 +47,7 @@ def _cell(share: tuple[float, float]) -> tuple[int, int]:
 
 
 def _axes(study: Study, frame: _Frame, display: str) -> tuple[Scale, Scale]:
-    """Give the scales of both axes; turning a unit only changes what their ends are labelled with."""
+    """Return the scales of both axes; turning a unit only changes what their ends are labelled with."""
     across = max(frame.left, frame.right, key=abs)
     up = max(frame.low, frame.high, key=abs)
     return scale_for(study.stimulus_unit, across, display), scale_for(study.response_unit, up, display)

@@ -47,7 +47,7 @@ def _times(blind: float, ours: float) -> str:
 
 
 def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
-    """Give a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing.
+    """Return a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing.
 
     Several families are summed up in a last row.
     """
@@ -71,7 +71,7 @@ def _of(count: int, known: Sequence[Played]) -> str:
 
 
 def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
-    """Give the table as a document of schema ``proveout/simulated/2``."""
+    """Return the table as a document of schema ``proveout/simulated/2``."""
     return {
         "schema": "proveout/simulated/2",
         "families": [

@@ -34,7 +34,7 @@ _SHOWN_CAUSES = 8
 
 
 def headline(triage: Triage, book: Book) -> str:
-    """Give the verdict in one line."""
+    """Return the verdict in one line."""
     verdict = triage.verdict
     said = _HEADLINES[verdict.kind]
     if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):

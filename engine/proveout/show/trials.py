@@ -9,7 +9,7 @@ from proveout.trial.outcome import PASSED, Outcome, count
 
 
 def trials_text(outcomes: Sequence[Outcome]) -> str:
-    """Give a line for each trial that did not pass, and the count of all."""
+    """Return a line for each trial that did not pass, and the count of all."""
     lines = [
         f"{outcome.place}: {outcome.status}: {outcome.name}: {outcome.detail}"
         for outcome in outcomes
@@ -24,7 +24,7 @@ def trials_text(outcomes: Sequence[Outcome]) -> str:
 
 
 def trials_document(outcomes: Sequence[Outcome]) -> dict[str, Any]:
-    """Give outcomes as a document of schema ``proveout/trials/1``."""
+    """Return outcomes as a document of schema ``proveout/trials/1``."""
     return {
         "schema": "proveout/trials/1",
         "counts": dict(sorted(count(outcomes).items())),

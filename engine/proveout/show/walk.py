@@ -14,7 +14,7 @@ _SHOWN = 3
 
 
 def opening_text(document: Mapping[str, Any], book: Book, width: int) -> str:
-    """Give the story and the complaint that a walk begins with."""
+    """Return the story and the complaint that a walk begins with."""
     lines = [str(document.get("title", "A case")), ""]
     lines += wrapped(str(document.get("story", "")), width)
     codes = [item if isinstance(item, str) else item["code"] for item in document.get("codes", ())]
@@ -31,7 +31,7 @@ def _reading_text(reading: Mapping[str, Any]) -> str:
 
 
 def step_text(step: Step, book: Book, width: int) -> str:
-    """Give one step: the leading causes, what is inspected and what is found; or the final triage."""
+    """Return one step: the leading causes, what is inspected and what is found; or the final triage."""
     if step.reading is None or step.answer.next is None:
         return "\n".join(["=" * width, triage_text(step.answer, book, width)])
     lines = ["Most likely now:"]

@@ -21,7 +21,7 @@ _ENOUGH = ("codes", "symptoms", "said")
 
 
 def draft_of(case: Path) -> Path:
-    """Give the file that holds the draft of a case."""
+    """Return the file that holds the draft of a case."""
     return case.with_name(f"{case.name}.draft")
 
 
@@ -59,7 +59,7 @@ def _conversation(path: Path, book: Book) -> dict[str, Any]:
 
 
 def _taken_up(path: Path) -> Draft:
-    """Give the draft that was left, if it is wanted."""
+    """Return the draft that was left, if it is wanted."""
     try:
         kept = json.loads(path.read_text(encoding="utf-8"))
         draft = Draft(int(kept["place"]), {str(key): dict(part) for key, part in kept["parts"].items()})

@@ -51,7 +51,7 @@ class _Distance(_Type):
 
 
 def number(low: float, high: float) -> click.ParamType[float]:
-    """Give the type of an option that takes a number within bounds."""
+    """Return the type of an option that takes a number within bounds."""
     return _Number(low, high)
 
 

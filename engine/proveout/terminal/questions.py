@@ -25,7 +25,7 @@ _FOR_YEARS = re.compile(r"^(?:for|since|over) .*\byears\b|^for years\b", re.IGNO
 
 
 def questions(book: Book) -> tuple[Question, ...]:
-    """Give the questions of an intake in their order."""
+    """Return the questions of an intake in their order."""
     index = index_for(book)
     asked = {
         "symptoms_absent": "Looked for, and not there (no smell of fuel, no smoke, ...)",
@@ -96,7 +96,7 @@ def _said(index: Index, answer: str) -> dict[str, Any]:
 
 
 def understood(text: str, index: Index) -> dict[str, Any]:
-    """Give the part of an intake document that a text amounts to, asking about what is unclear."""
+    """Return the part of an intake document that a text amounts to, asking about what is unclear."""
     found, lost = match((text,), index)
     parts = [_one_match(item) for item in found]
     for clause in lost:
@@ -105,7 +105,7 @@ def understood(text: str, index: Index) -> dict[str, Any]:
 
 
 def _one_match(found: Match) -> dict[str, Any]:
-    """Give what one part of a text says; the person decides where it is not clear."""
+    """Return what one part of a text says; the person decides where it is not clear."""
     key, title, negated = found.id, found.title, found.negated
     if not found.taken:
         options = [
@@ -165,7 +165,7 @@ def _replaced(kind: str, parts: Iterable[str], terms: Mapping[str, Named]) -> di
 
 
 def _entry(kind: str, said: str, terms: Mapping[str, Named]) -> str:
-    """Give the entry that is meant, or "" where it is left out."""
+    """Return the entry that is meant, or "" where it is left out."""
     while said:
         found = choose(said, terms)
         key = found.id

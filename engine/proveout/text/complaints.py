@@ -9,7 +9,7 @@ from proveout.model.problem import Problem
 
 
 def problems_document(problems: Sequence[Problem]) -> dict[str, Any]:
-    """Give located problems as a document of schema ``proveout/problems/1``."""
+    """Return located problems as a document of schema ``proveout/problems/1``."""
     return {
         "schema": "proveout/problems/1",
         "problems": [

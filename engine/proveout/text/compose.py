@@ -81,7 +81,7 @@ class _Open:
         self.seen: dict[str, Place] = {}
 
     def close(self) -> Node:
-        """Give the finished node."""
+        """Return the finished node."""
         return (
             Mapping(tuple(self.pairs), self.place) if self.is_map else Listing(tuple(self.items), self.place)
         )
@@ -132,7 +132,7 @@ class _Builder:
             self._refuse(event, check, saw, "write the content out where it is used")
 
     def _place(self, event: Any) -> Place:
-        """Give where an event begins."""
+        """Return where an event begins."""
         return Place(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
 
     def _refuse(self, event: Any, check: str, saw: str, mend: str) -> None:
@@ -152,7 +152,7 @@ class _Builder:
             )
 
     def _stop(self, event: Any, check: str, saw: str, mend: str) -> None:
-        """Give up at a limit."""
+        """Stop at a limit."""
         raise BadInputError(*self.told(), Problem(self._place(event), check, saw, "", mend))
 
     def _start(self, event: Any) -> None:
@@ -175,7 +175,7 @@ class _Builder:
             self._add(Scalar(self._value(event), event.value, self._place(event)))
 
     def _value(self, event: Any) -> ScalarValue:
-        """Give what a scalar stands for; quoted and block scalars are text."""
+        """Return what a scalar stands for; quoted and block scalars are text."""
         if event.style:
             return str(event.value)
         try:

@@ -29,7 +29,7 @@ def show(value: Any) -> str:
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """Give ``did you mean 'x'?`` for the known word nearest to ``word``, or "" where none is near."""
+    """Return ``did you mean 'x'?`` for the known word nearest to ``word``, or "" where none is near."""
     # Imported on need only: most runs have nothing to complain of. Far quicker than difflib on long lists.
     from rapidfuzz import fuzz, process
 

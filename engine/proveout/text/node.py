@@ -57,14 +57,14 @@ class Mapping(Struct, frozen=True, gc=False):
         return iter(self.pairs)
 
     def get(self, name: str) -> Node | None:
-        """Give the node under ``name``, or None."""
+        """Return the node under ``name``, or None."""
         for key, node in self.pairs:  # a loop, since this is asked a few hundred thousand times for a book
             if key.name == name:
                 return node
         return None
 
     def key_place(self, name: str) -> Place:
-        """Give the place of the key ``name``, or of the mapping itself where there is none."""
+        """Return the place of the key ``name``, or of the mapping itself where there is none."""
         return next((key.place for key, _ in self.pairs if key.name == name), self.place)
 
 
@@ -73,7 +73,7 @@ Node: TypeAlias = Scalar | Listing | Mapping
 
 
 def plain(node: Node) -> Any:
-    """Give the same content as plain ``dict``, ``list`` and scalar values, without places."""
+    """Return the same content as plain ``dict``, ``list`` and scalar values, without places."""
     if isinstance(node, Scalar):
         return node.value
     if isinstance(node, Listing):

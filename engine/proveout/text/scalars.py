@@ -28,7 +28,7 @@ LONGEST_NUMBER = 40
 
 
 def resolve(text: str) -> ScalarValue:
-    """Give what the unquoted ``text`` stands for: null, true, false, a number, or the text itself.
+    """Return what the unquoted ``text`` stands for: null, true, false, a number, or the text itself.
 
     Raises:
         OverflowError: it is a number, but too large or too long to be held exactly.

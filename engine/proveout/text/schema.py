@@ -75,7 +75,7 @@ def validate_items(node: Node, schema_name: str, definition: str = "") -> tuple[
 
 
 def _faults(node: Node, document: Any, target: str) -> Iterator[tuple[Path, Problem]]:
-    """Give the complaints in the order in which the checker finds them."""
+    """Return the complaints in the order in which the checker finds them."""
     for error in _validator(target).iter_errors(document):
         for leaf in _leaves(error):
             path = tuple(leaf.absolute_path)
@@ -90,6 +90,11 @@ def _schema(file: str) -> Any:
     content = json.loads((shipped_dir("schemas") / file).read_text("utf-8"))
     content.pop("$schema", None)
     return content
+
+
+def schema_files(file: str) -> dict[str, Any]:
+    """Return a schema by its file's name, and all schemas that it refers to, by theirs."""
+    return dict(_with_all_it_names(file))
 
 
 @cache

@@ -15,7 +15,7 @@ def is_installed() -> bool:
 
 @cache
 def shipped_dir(name: str) -> Path:
-    """Give the directory ``rules``, ``schemas`` or ``cases`` that comes with the program.
+    """Return the directory ``rules``, ``schemas`` or ``cases`` that comes with the program.
 
     Raises:
         FileNotFoundError: the installation lacks it.

@@ -57,7 +57,7 @@ PLAINER = "proveout.plainer"
 
 
 def visible(text: str) -> str:
-    """Give the text with an escape in place of each character that hides or moves others."""
+    """Return the text with an escape in place of each character that hides or moves others."""
     return re.sub(_HIDDEN, _escape, text.replace("\r\n", "\n"))
 
 
@@ -71,7 +71,7 @@ def _escape(found: re.Match[str]) -> str:
 
 
 def plainer(error: UnicodeError) -> tuple[str, int]:
-    """Give what stands for characters that an encoding lacks, as handlers of ``codecs`` do."""
+    """Return what stands for characters that an encoding lacks, as handlers of ``codecs`` do."""
     if not isinstance(error, UnicodeEncodeError):
         raise error
     lost = error.object[error.start : error.end]

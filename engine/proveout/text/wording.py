@@ -54,7 +54,7 @@ def _unknown_keys(error: Fault, node: Mapping) -> Iterator[Problem]:
 
 
 def _described(schema: Any) -> str:
-    """Give the schema's own description as what is expected, to go on within a sentence."""
+    """Return the schema's own description as what is expected, to go on within a sentence."""
     text = str(schema.get("description", "")) if isinstance(schema, MappingOf) else ""
     return (text[:1].lower() + text[1:] if text[1:2].islower() or text[1:2] == " " else text).rstrip(".")
 
@@ -79,7 +79,7 @@ def _required(error: Fault) -> Words:
 
 
 def _constants(schema: Any) -> list[str]:
-    """Give the fixed values that a schema allows, as text."""
+    """Return the fixed values that a schema allows, as text."""
     options = [branch["const"] for branch in schema.get("anyOf", ()) if "const" in branch]
     options += schema.get("enum", ())
     options += [schema["const"]] if "const" in schema else []

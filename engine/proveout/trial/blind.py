@@ -23,14 +23,14 @@ def mended_here(book: Book, cause: str) -> bool:
 
 
 def mending(book: Book, costs: Costs, cause: str, opened: frozenset[str]) -> float:
-    """Give the price of one remedy: minutes, access that is still shut, and the part."""
+    """Return the price of one remedy: minutes, access that is still shut, and the part."""
     remedy = book.causes[cause].remedy
     shut = sum(book.words.access[place].minutes for place in remedy.access if place not in opened)
     return (remedy.minutes + shut) * costs.per_hour / 60.0 + remedy.part_cost.middle
 
 
 def hand_over(book: Book, costs: Costs, left: Iterable[str], told: str = "") -> float:
-    """Give a specialist's price: searching, or confirming what he is rightly told, and mending it all."""
+    """Return a specialist's price: searching, or confirming what he is rightly told, and mending it all."""
     left = set(left)
     search = costs.refer_proven if left == {told} else costs.refer_out
     return search + sum(mending(book, costs, c, frozenset()) for c in sorted(left) if mended_here(book, c))
@@ -44,7 +44,7 @@ class Blind:
         self.suspects: dict[str, Posterior] = {}
 
     def cost(self, code: str, truth: frozenset[str], actions: frozenset[str]) -> float:
-        """Give the cost of working through the remedies of some kinds until the trouble is gone.
+        """Return the cost of working through the remedies of some kinds until the trouble is gone.
 
         A new part ends every fault of that part that a new one mends; clearing the code on the way ends the
         case where nothing was wrong any more. When every remedy has been done that the code makes likely the
@@ -72,7 +72,7 @@ class Blind:
         return self.suspects[code]
 
     def _ended_by(self, cause: str) -> set[str]:
-        """Give the causes that the remedy of one of them ends."""
+        """Return the causes that the remedy of one of them ends."""
         causes, entry = self.book.causes, self.book.causes[cause]
         over = {c for c, other in causes.items() if other.remedy.action == "nothing"} | {cause}
         if entry.remedy.action == "replace":

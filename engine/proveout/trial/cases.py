@@ -43,7 +43,7 @@ def try_case(name: str, node: Node, book: Book, engine: str | None = None) -> Ou
 
 
 def differences(expect: Mapping[str, Any], answer: Triage) -> list[str]:
-    """Give every way in which an answer is not as expected, in words."""
+    """Return every way in which an answer is not as expected, in words."""
     came = {
         "verdict": answer.verdict.kind,
         "cause": answer.verdict.cause,

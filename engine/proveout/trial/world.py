@@ -44,14 +44,14 @@ class World:
     seed: tuple[int, ...] = (0,)
 
     def factor(self, *names: str) -> float:
-        """Give the factor of one frequency; it depends on the seed and the names alone."""
+        """Return the factor of one frequency; it depends on the seed and the names alone."""
         if self.disturbance == 1.0:
             return 1.0
         rng = np.random.default_rng([*self.seed, crc32("|".join(names).encode())])
         return float(self.disturbance ** rng.uniform(-1.0, 1.0))
 
     def table(self, facts: frozenset[Atom], observable: Observable) -> Table | None:
-        """Give how an observable truly answers to causes."""
+        """Return how an observable truly answers to causes."""
         how = table(self.book, facts, observable)
         if how is None or self.disturbance == 1.0:
             return how
@@ -68,7 +68,7 @@ class World:
         return tuple(s * scale for s in off)
 
     def causes_behind(self, code: str) -> Posterior:
-        """Give the true probabilities of the sets of causes behind a code that is all that is known."""
+        """Return the true probabilities of the sets of causes behind a code that is all that is known."""
         found = infer(self.book, presenting(code), "reference")
         if self.disturbance == 1.0:
             return found.posterior
@@ -106,7 +106,7 @@ class World:
 
 
 def presenting(code: str, replaced: frozenset[str] = frozenset()) -> Sheet:
-    """Give the sheet of a case of which a code is all that is known, and parts replaced before."""
+    """Return the sheet of a case of which a code is all that is known, and parts replaced before."""
     seen = Observation(Observable(CODE, code), (("set", 1.0),), "confirmed")
     atoms = {Atom(CODE, code, "set"), Atom("status", code, "confirmed")}
     atoms |= {Atom("replaced", component, "done") for component in replaced}
@@ -114,13 +114,13 @@ def presenting(code: str, replaced: frozenset[str] = frozenset()) -> Sheet:
 
 
 def shown(sheet: Sheet, inspection: str) -> str:
-    """Give what an inspection has shown, or "" where it was not made."""
+    """Return what an inspection has shown, or "" where it was not made."""
     observable = Observable(RESULT, inspection)
     return next((o.decided or "" for o in sheet.observations if o.observable == observable), "")
 
 
 def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet:
-    """Give the sheet with one more result; a repeated one counts instead of the first."""
+    """Return the sheet with one more result; a repeated one counts instead of the first."""
     first = shown(sheet, inspection)
     seen = Observation(Observable(RESULT, inspection), ((result, 1.0),), result)
     return replace(
@@ -138,7 +138,7 @@ def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet
 
 
 def with_mended(sheet: Sheet, cause: str, since: str) -> Sheet:
-    """Give the sheet with one more defect put right, and what was seen since."""
+    """Return the sheet with one more defect put right, and what was seen since."""
     state = NORMAL if since == STAYS_AWAY else since
     seen = [Observation(Observable(WATCH, cause), ((state, 1.0),), since)] if since else []
     return replace(
@@ -149,7 +149,7 @@ def with_mended(sheet: Sheet, cause: str, since: str) -> Sheet:
 
 
 def how_often(book: Book, codes: tuple[str, ...]) -> Mapping[str, float]:
-    """Give how often each code is the one that a case begins with, by base rates and the code's own rules.
+    """Return how often each code is the one that a case begins with, by base rates and the code's own rules.
 
     Findings are left out: "some cylinder is named" is as likely as all its codes together, and would count
     for each of them.

@@ -28,7 +28,7 @@ from proveout.web.render import rendered
 Work: TypeAlias = Callable[[Desk, Ask], Answer]
 
 #: What is looked at, and what is sent, by path.
-_LOOKED_AT: dict[str, Work] = {
+LOOKED_AT: dict[str, Work] = {
     "/": looking.cases,
     "/new": telling.new,
     "/find": looking.find,
@@ -40,7 +40,7 @@ _LOOKED_AT: dict[str, Work] = {
     "/case/{name}/report": looking.report,
     "/case/{name}/sheet": looking.sheet,
 }
-_SENT: dict[str, Work] = {
+SENT: dict[str, Work] = {
     "/new": telling.open_new,
     "/case/{name}/reading": inspecting.reading,
     "/case/{name}/add": telling.add,
@@ -66,15 +66,15 @@ def application(desk: Desk, keys: Keys, tell: Callable[[str], None]) -> ASGIApp:
         keys: what opens the door.
         tell: takes one line for whoever runs the server, where something failed.
     """
-    routes = [Route(path, _endpoint(desk, work, tell), methods=["GET"]) for path, work in _LOOKED_AT.items()]
-    routes += [Route(path, _endpoint(desk, work, tell), methods=["POST"]) for path, work in _SENT.items()]
+    routes = [Route(path, _endpoint(desk, work, tell), methods=["GET"]) for path, work in LOOKED_AT.items()]
+    routes += [Route(path, _endpoint(desk, work, tell), methods=["POST"]) for path, work in SENT.items()]
     enter = Route(f"{ENTER}{{token}}", partial(_enter, keys), methods=["GET"])
     missing = {HTTPException: _missing}
     return Door(Starlette(routes=[enter, *routes, *asset_routes()], exception_handlers=missing), keys)
 
 
 async def _enter(keys: Keys, request: Request) -> Response:
-    """Give a browser that has the printed address the token to keep; a page goes on from there.
+    """Return a browser that has the printed address the token to keep; a page goes on from there.
 
     A redirect would come from wherever the link was followed, and the cookie would not be sent along.
     """

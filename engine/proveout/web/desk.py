@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import asyncio
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from http import HTTPStatus
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from proveout.app.filing import events_of
 from proveout.app.job import Stage, settled, stage_of
@@ -22,6 +22,9 @@ from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record.event import Event
+from proveout.record.index import Row
+from proveout.record.remembered import REMEMBERED
+from proveout.record.state import merged
 from proveout.record.written import WRITTEN
 from proveout.web.asking import RefusedError
 from proveout.web.folder import Folder
@@ -30,6 +33,15 @@ T = TypeVar("T")
 
 #: Requests that wait at most, and answers that are remembered.
 _MOST_WAITING, _MOST_KEPT = 64, 64
+_MOST_CALLED = 2000
+#: Events of cases that need not be checked again: some 50 MiB.
+_MOST_EVENTS = 4000
+
+
+def called(document: Mapping[str, Any], name: str) -> str:
+    """Return what a case is called on its pages: its title, the vehicle, or its file."""
+    about = document.get("about", {})
+    return str(document.get("title") or about.get("vehicle") or name.removesuffix(".yaml"))
 
 
 class Desk:
@@ -52,6 +64,7 @@ class Desk:
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="desk")
         self._waiting = 0
         self._answers: OrderedDict[str, Triage] = OrderedDict()
+        self._called: dict[str, str] = {}
 
     def open(self, tell: Callable[[str], None]) -> None:
         """Open the book.
@@ -59,6 +72,7 @@ class Desk:
         Raises:
             BadInputError: the rules cannot be used.
         """
+        REMEMBERED.up_to(_MOST_EVENTS)
         self.book = self._thread.submit(open_book, self.layers, tell).result()
 
     def shut(self) -> None:
@@ -110,6 +124,16 @@ class Desk:
         if stage.answer is not None:
             self.remember(head, stage.answer)
         return stage
+
+    def called(self, row: Row) -> str:
+        """Return what a case of the list is called; it is looked up once for each of its heads."""
+        head = row.summary.head
+        if head not in self._called:
+            if len(self._called) > _MOST_CALLED:
+                self._called.clear()
+            document = merged(events_of(self.path(row.path.name)))
+            self._called[head] = called(document, row.path.name)
+        return self._called[head]
 
     def remember(self, head: str, answer: Triage) -> None:
         """Keep an answer to a case with this head for the next look at it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 import unicodedata
 from pathlib import Path
@@ -13,7 +14,7 @@ from proveout.record.index import CaseIndex, Query, Row
 
 #: What a case may be called: no separator, no dot in front, nothing that hides or moves characters.
 _NAME = re.compile(r"[^\W_](?:[\w .,+()-]{0,98}[\w)])?")
-_MOST_LISTED = 200
+_MOST_LISTED = 60
 
 
 class Folder:
@@ -41,11 +42,11 @@ class Folder:
         Args:
             called: what it is called, in free words.
             day: as 2031-05-04.
-            mark: of whoever opens it, eight characters or more.
+            mark: of whoever opens it.
         """
         plain = unicodedata.normalize("NFKD", called).encode("ascii", "ignore").decode()
         words = "-".join(re.findall(r"[a-z0-9]+", plain.casefold()))[:40].strip("-") or "case"
-        tail = re.sub(r"[^a-z0-9]", "", mark.casefold())[:8]
+        tail = hashlib.sha256(mark.encode()).hexdigest()[:10]
         return self._directory / f"{day}-{words}-{tail}.yaml"
 
     def rows(self, words: str = "") -> tuple[Row, ...]:

@@ -27,8 +27,7 @@ from proveout.show.picture import picture_of
 from proveout.show.picture_curve import expected_svg
 from proveout.show.picture_svg import picture_svg
 from proveout.web.asking import Answer, Ask, Fields, Moved, Page, RefusedError, unusable
-from proveout.web.desk import Desk
-from proveout.web.looking import title_of_case
+from proveout.web.desk import Desk, called
 from proveout.web.render import drawn
 
 _UNKNOWN = "There is no inspection of that name in this book."
@@ -49,7 +48,7 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
     picture = picture_of(entry)
     data = {
         "name": name,
-        "title": title_of_case(document, name),
+        "title": called(document, name),
         "seen": events[-1].digest,
         "mark": secrets.token_hex(12),
         "book": desk.book,

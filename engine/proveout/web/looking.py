@@ -13,6 +13,9 @@ from proveout.app.story import story_of
 from proveout.app.verifying import asked_after, known_monitors
 from proveout.intake.telling import notes
 from proveout.model.advice import Triage
+from proveout.model.atom import CODE, RESULT, Observable
+from proveout.model.belief import Entry
+from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
 from proveout.readiness.warranty import ASK_FIRST
 from proveout.record.ahead import still_to_drive
@@ -25,12 +28,13 @@ from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.change import moves
 from proveout.show.deeds import ending_text
 from proveout.show.documents import why_document
+from proveout.show.figures import observable_title
 from proveout.show.html import STYLE
 from proveout.show.jobsheet import job_sheet_html
 from proveout.show.report import ASSESSOR, READERS, report_html
 from proveout.show.triage import headline
 from proveout.web.asking import Answer, Ask, Data, Page, Sheet
-from proveout.web.desk import Desk
+from proveout.web.desk import Desk, called
 
 _LONGEST_SEARCH = 200
 
@@ -38,7 +42,8 @@ _LONGEST_SEARCH = 200
 def cases(desk: Desk, ask: Ask) -> Answer:
     """Show the list of cases."""
     words = ask.fields.one("words")[:_LONGEST_SEARCH]
-    return Page("cases.html", {"rows": desk.folder.rows(words), "words": words, "book": desk.book})
+    rows = [(row, desk.called(row)) for row in desk.folder.rows(words)]
+    return Page("cases.html", {"rows": rows, "words": words, "book": desk.book})
 
 
 def find(desk: Desk, ask: Ask) -> Answer:
@@ -74,18 +79,13 @@ def _common(desk: Desk, name: str, events: tuple[Event, ...]) -> dict[str, Any]:
     document = merged(events)
     return {
         "name": name,
-        "title": title_of_case(document, name),
+        "title": called(document, name),
         "seen": events[-1].digest,
         "document": document,
         "book": desk.book,
+        "events": len(events),
         "currency": str(document.get("costs", {}).get("currency", "")),
     }
-
-
-def title_of_case(document: Any, name: str) -> str:
-    """Return what a case is called on its pages: its title, the vehicle, or its file."""
-    about = document.get("about", {})
-    return str(document.get("title") or about.get("vehicle") or name.removesuffix(".yaml"))
 
 
 def _answered(desk: Desk, answer: Triage) -> dict[str, Any]:
@@ -164,13 +164,24 @@ def why(desk: Desk, ask: Ask) -> Answer:
     running, rows = 0.0, []
     for entry in ledger.entries:
         running += entry.decibans
-        rows.append((entry, 1 / (1 + 10 ** (-running / 10))))
+        rows.append((entry, *_evidence(entry, desk.book), 1 / (1 + 10 ** (-running / 10))))
     told = why_document(answer, desk.book, cause)
     return Page("why.html", data | {"answer": answer, "cause_id": cause, "rows": rows, "told": told})
 
 
+def _evidence(entry: Entry, book: Book) -> tuple[str, str]:
+    """Return what a line of a ledger is about, and what was seen of it, in words."""
+    kind, _, key = entry.what.partition(" ")
+    if not key:
+        return "How common it is" if entry.what == "prior" else entry.what, entry.said
+    said = entry.said.replace("-", " ") if entry.said[:1].isalpha() else entry.said
+    absent = "not set" if kind == CODE else "not there"
+    normal = kind != RESULT and said == "normal"
+    return observable_title(book, Observable(kind, key)), absent if normal else said
+
+
 def report(desk: Desk, ask: Ask) -> Answer:
-    """Give the report of a case, to print or to hand over."""
+    """Return the report of a case, to print or to hand over."""
     reader = ask.fields.one("for")
     path = desk.path(ask.place["name"])
     events = events_of(path)
@@ -187,6 +198,6 @@ def report(desk: Desk, ask: Ask) -> Answer:
 
 
 def sheet(desk: Desk, ask: Ask) -> Answer:
-    """Give the job sheet of a case, to print."""
+    """Return the job sheet of a case, to print."""
     events = events_of(desk.path(ask.place["name"]))
     return Sheet(job_sheet_html(story_of(merged(events), events, desk.book), desk.display), STYLE)

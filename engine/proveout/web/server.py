@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import ipaddress
+import logging
 import secrets
 import socket
 from collections.abc import Callable
 from pathlib import Path
 
+import h11
 import uvicorn
 from msgspec import Struct
 from uvicorn.protocols.http.h11_impl import H11Protocol
@@ -56,11 +58,34 @@ class BoundedProtocol(H11Protocol):
             self.loop.call_later(BROKEN_OFF_AFTER, transport.abort),
         )
 
+    def data_received(self, data: bytes) -> None:
+        """Take what came; what is no HTTP, so that no answer fits any more, ends the connection."""
+        try:
+            super().data_received(data)
+        except (h11.ProtocolError, UnicodeError):
+            self.transport.abort()
+
     def connection_lost(self, exc: Exception | None) -> None:
         """End."""
         for timer in self._ends:
             timer.cancel()
         super().connection_lost(exc)
+
+
+class _Lines(logging.Handler):
+    """Tells what the libraries report in one line each, without a traceback."""
+
+    def __init__(self, tell: Callable[[str], None]) -> None:
+        super().__init__(logging.ERROR)
+        self._tell = tell
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Tell a report."""
+        error = record.exc_info[1] if record.exc_info else None
+        if isinstance(error, h11.ProtocolError):  # the other end's fault, and answered as such
+            return
+        why = f" ({type(error).__name__}: {error})" if error else ""
+        self._tell(f"{record.getMessage().splitlines()[0][:200]}{why}")
 
 
 def checked(where: Where) -> Where:
@@ -95,6 +120,7 @@ def listening(where: Where) -> socket.socket:
     found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         found.bind((where.host, where.port))
+        found.listen(_MOST_CONNECTIONS)
     except OSError as error:
         found.close()
         raise WrongUsageError(
@@ -121,6 +147,8 @@ def serve(desk: Desk, where: Where, began: Callable[[str], None], tell: Callable
     names = [host, *([where.name.lower()] if where.name else []), *([] if where.is_open else ["localhost"])]
     secure = where.certificate is not None
     keys = keys_for(names, port, secrets.token_urlsafe(24), secure=secure)
+    for name in ("asyncio", "uvicorn.error"):
+        logging.getLogger(name).handlers = [_Lines(tell)]
     server = uvicorn.Server(_config(application(desk, keys, tell), where))
     began(f"{'https' if secure else 'http'}://{where.name or host}:{port}{ENTER}{keys.token}")
     try:
@@ -139,7 +167,7 @@ def _config(app: object, where: Where) -> uvicorn.Config:
         loop="asyncio",
         interface="asgi3",
         log_config=None,
-        log_level="critical",
+        log_level="error",
         access_log=False,
         server_header=False,
         proxy_headers=False,

@@ -20,8 +20,7 @@ from proveout.model.problem import BadInputError
 from proveout.record.bodies import Amendment
 from proveout.record.state import merged
 from proveout.web.asking import Answer, Ask, Fields, Moved, Page, unusable
-from proveout.web.desk import Desk
-from proveout.web.looking import title_of_case
+from proveout.web.desk import Desk, called
 
 _FUELS = ("petrol", "diesel", "E85", "LPG", "CNG", "hybrid")
 _MARK = re.compile(r"[A-Za-z0-9-]{8,64}")
@@ -52,7 +51,7 @@ def _form(desk: Desk, ask: Ask, problems: tuple[Any, ...], of: str = "", status:
     if of:
         events = events_of(desk.path(of))
         document = merged(events)
-        data |= {"title": title_of_case(document, of), "seen": events[-1].digest, "held": document}
+        data |= {"title": called(document, of), "seen": events[-1].digest, "held": document}
     return Page("intake.html", data, status)
 
 
@@ -87,6 +86,8 @@ def open_new(desk: Desk, ask: Ask) -> Answer:
         if not path.exists():
             head, answer = keep(path, document, desk.book, desk.layers)
             desk.remember(head, answer)
+        elif events_of(path)[0].body != document:
+            raise unusable("this form", "it opened another case before", mend="open a new form")
     except BadInputError as error:
         return _form(desk, ask, error.problems, status=422)
     return Moved(f"/case/{path.name}")
@@ -146,9 +147,7 @@ def _document(fields: Fields, book: Book) -> dict[str, Any]:
         "job": fields.one("job") or None,
         "currency": fields.one("currency") or None,
     }
-    nothing = dict.fromkeys(("age_years", "climate", "per_hour", "refer_out", "refer_proven", "readiness"))
-    none: dict[str, Any] = dict.fromkeys(("monitors_run", "has", "lacks", "columns"), ())
-    document, _ = document_from({**nothing, **none, "frame_bytes": None, "table": None, **given}, book)
+    document, _ = document_from(given, book)
     if age := _age(fields):
         document["vehicle"] = {**document.get("vehicle", {}), **age}
     return document

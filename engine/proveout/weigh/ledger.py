@@ -21,7 +21,7 @@ _TINY, _CLOSE = 1e-250, 1e-4
 
 
 def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
-    """Give one ledger a cause, in the order of ``posterior.causes``.
+    """Return one ledger for each cause, in the order of ``posterior.causes``.
 
     The first entry is the log-odds before any evidence (among the sets considered); each further one is
     what its piece of evidence added, in canonical order. They sum to the log-odds after all of it.
@@ -34,7 +34,7 @@ def ledgers(network: Network, posterior: Posterior) -> tuple[Ledger, ...]:
 
 
 def _log_odds(stages: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Give the log-odds of each cause at each stage from unnormalised log weights (stages, sets)."""
+    """Return the log-odds of each cause at each stage from unnormalised log weights (stages, sets)."""
     scaled = np.exp(stages - stages.max(axis=1, keepdims=True))
     total = scaled.sum(axis=1, keepdims=True)
     present = by_cause(scaled, member)
@@ -59,4 +59,5 @@ def _entry(evidence: Evidence, cause: str, decibans: float) -> Entry:
     """Write one line; the rules are those on this cause and those on the background it is held against."""
     spoke = evidence.table.spoke
     rules = tuple(sorted({*spoke.get(cause, ()), *spoke.get("", ())}))
-    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules)
+    eased = dict(evidence.eased).get(cause, "")
+    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules, eased)

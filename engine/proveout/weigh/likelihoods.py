@@ -9,6 +9,7 @@ rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reason
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from operator import mul
 
 import numpy as np
 from msgspec import Struct
@@ -29,7 +30,7 @@ _ROWS = 64
 
 
 def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Give P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
+    """Return P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
 
     Args:
         table: how the observable answers to causes; causes of it that are not in ``causes`` are left out.
@@ -118,7 +119,7 @@ def likelihoods_of(
 def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    """Give P(what was seen | h) for each set h: the mixture of its states, Σ w_k P(k | h); array (sets,)."""
+    """Return P(what was seen | h) for each set h: mixture of its states, Σ w_k P(k | h); array (sets,)."""
     normal, mixture = _mixture(evidence)
     return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
 
@@ -126,45 +127,58 @@ def seen_likelihood(
 def log_likelihoods(
     network: Network, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    """Return ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets)."""
+    """Return ln P(evidence j | h), never below ln ``FLOOR``; array (evidence, sets).
+
+    It is the logarithm of the mixture that ``seen_likelihood`` gives, from two sums over the causes of each
+    set, for all evidence at once: of the rates in all, Λ, and of the rates by the weights of their states;
+    with w for normal, P = w e^−Λ + Σ w_k λ_k (1 − e^−Λ) / Λ.
+    """
     column = {cause: i for i, cause in enumerate(causes)}
     seen = np.empty((len(network.evidence), len(member)))
-    for row, evidence in zip(seen, network.evidence, strict=True):
-        row[:] = _log_seen(evidence, column, member)
-    return seen
-
-
-def _log_seen(
-    evidence: Evidence, column: Mapping[str, int], member: NDArray[np.bool_]
-) -> NDArray[np.float64]:
-    """Return ln of the mixture that ``seen_likelihood`` gives, from two sums over the causes of each set.
-
-    These are of the rates in all, Λ, and of the rates by the weights of their states; with w for normal,
-    P = w e^−Λ + Σ w_k λ_k (1 − e^−Λ) / Λ.
-    """
-    table, states = evidence.table, len(evidence.table.states)
-    normal, mixture = _mixture(evidence)
-    if table.mended:
-        back = comes_back(table, column, member)
-        return np.asarray(np.log(normal * (1.0 - back) + mixture[0] * back))
-    named = [cause for cause in table.given if cause in column]
-    rates = _rates([*(table.given[cause] for cause in named), table.background], states)
-    sums = np.column_stack([rates.sum(axis=1), rates @ mixture])
-    present = member[:, [column[cause] for cause in named]].astype(np.float64)
-    total, mixed = (present @ sums[:-1] + sums[-1]).T
-    if not mixture.any():
-        return np.asarray(np.maximum(np.log(normal) - total, np.log(FLOOR)))
+    mixtures = [_mixture(evidence) for evidence in network.evidence]
+    normal = np.array([w for w, _ in mixtures])[:, None]
+    present = np.vstack([member.T, np.ones((1, len(member)))])
+    total, mixed = (sums @ present for sums in _sums(network, mixtures, column))
+    quiet = np.array([not any(mixture) for _, mixture in mixtures], dtype=bool)
+    loud = ~quiet
+    seen[quiet] = np.log(normal[quiet]) - total[quiet]
+    total, mixed, normal = total[loud], mixed[loud], normal[loud]
     share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
-    seen = mixed * share
-    if normal:
-        seen += normal * np.exp(-total)
-    return np.asarray(np.log(np.maximum(seen, FLOOR)))
+    seen[loud] = np.log(np.maximum(mixed * share + normal * np.exp(-total), FLOOR))
+    for row, evidence, (w, mixture) in zip(seen, network.evidence, mixtures, strict=True):
+        if evidence.table.mended:
+            back = comes_back(evidence.table, column, member)
+            row[:] = np.log(w * (1.0 - back) + mixture[0] * back)
+    return np.asarray(np.maximum(seen, np.log(FLOOR)))
 
 
-def _mixture(evidence: Evidence) -> tuple[float, NDArray[np.float64]]:
-    """Return the weight with which an observable was seen normal, and (states,) those of abnormal states."""
+def _sums(
+    network: Network, mixtures: Sequence[tuple[float, Sequence[float]]], column: Mapping[str, int]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return (evidence, causes + 1), the background last: the rates in all, and by the weights of states."""
+    wide = len(column) + 1
+    at: list[int] = []
+    given: list[float] = []
+    weighed: list[float] = []
+    for n, (evidence, (_, mixture)) in enumerate(zip(network.evidence, mixtures, strict=True)):
+        for cause, row in (*evidence.table.given.items(), ("", evidence.table.background)):
+            place = column.get(cause, -1) if cause else wide - 1
+            if place >= 0:
+                at.append(n * wide + place)
+                given.append(sum(row))
+                weighed.append(sum(map(mul, row, mixture)))
+    frequency = np.array(given)
+    rate = -np.log1p(-np.minimum(frequency, _NEARLY_ONE))
+    rates, mixed = np.zeros((2, len(network.evidence), wide))
+    rates.put(at, rate)
+    mixed.put(at, np.divide(rate, frequency, out=np.zeros_like(rate), where=frequency > 0) * weighed)
+    return rates, mixed
+
+
+def _mixture(evidence: Evidence) -> tuple[float, list[float]]:
+    """Return the weight with which an observable was seen normal, and those of its abnormal states."""
     place = {state: n for n, state in enumerate(evidence.table.states)}
-    normal, mixture = 0.0, np.zeros(len(place))
+    normal, mixture = 0.0, [0.0] * len(place)
     for state, weight in evidence.weights:
         if state in place:
             mixture[place[state]] += weight
@@ -179,7 +193,7 @@ def is_quiet(evidence: Evidence) -> bool:
 
 
 def state_seen(evidence: Evidence) -> str:
-    """Give the state in words: ``leaks``, or ``holds 0.62, leaks 0.38`` for a reading too near a limit."""
+    """Return the state in words: ``leaks``, or ``holds 0.62, leaks 0.38`` for a reading too near a limit."""
     if len(evidence.weights) == 1:
         return evidence.weights[0][0]
     return ", ".join(f"{state} {weight:.2f}" for state, weight in evidence.weights)

@@ -17,7 +17,7 @@ _TIE_DIGITS = 12
 
 
 def posterior(network: Network) -> Posterior:
-    """Give P(h | evidence) for every set h of at most ``network.at_once`` causes, the empty one included.
+    """Return P(h | evidence) for every set h of at most ``network.at_once`` causes, the empty one included.
 
     P(h) ∝ Π over c in h of π/(1 − π), times the probability of each piece of evidence. All in logarithms.
     """
@@ -35,7 +35,7 @@ def posterior(network: Network) -> Posterior:
 
 @lru_cache(maxsize=4)
 def sets(causes: int, at_once: int) -> NDArray[np.bool_]:
-    """Give every set of at most ``at_once`` of so many causes; read-only bool array (sets, causes).
+    """Return every set of at most ``at_once`` of so many causes; read-only bool array (sets, causes).
 
     Row 0 is the empty set; then the sets of one, of two, ... in lexical order.
     """
@@ -56,7 +56,7 @@ def place_of(chosen: tuple[int, ...], causes: int) -> int:
 
 
 def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Give the logarithm of the prior of each set relative to that of the empty one; array (sets,)."""
+    """Return the logarithm of the prior of each set relative to that of the empty one; array (sets,)."""
     prior = np.array([network.priors[cause] for cause in sorted(network.priors)], dtype=np.float64)
     causes, rows = _holding(member)
     odds = np.log(prior) - np.log1p(-prior)
@@ -89,13 +89,13 @@ def _holding(member: NDArray[np.bool_]) -> tuple[NDArray[np.intp], NDArray[np.in
 
 
 def log_sum(weights: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Give ln Σ e^w over the last axis without overflow; every w must be finite."""
+    """Return ln Σ e^w over the last axis without overflow; every w must be finite."""
     top = weights.max(axis=-1, keepdims=True)
     return np.asarray(np.log(np.exp(weights - top).sum(axis=-1)) + top[..., 0])
 
 
 def leading(posterior: Posterior) -> tuple[str, float]:
-    """Give the most likely cause and its confidence, or ("", p) when "not in the book" is likelier than any.
+    """Return the most likely cause and its confidence, or ("", p) if "not in the book" is likelier than any.
 
     Ties go to the first id; "not in the book" must be likelier than every cause.
     """

@@ -22,6 +22,7 @@ from proveout.book.checks import (
     readings,
     slips,
     state,
+    steps,
     terms,
     told,
     weights,
@@ -45,6 +46,7 @@ PAGES: Mapping[str, Page] = {
     **readings.PAGES,
     **slips.PAGES,
     **state.PAGES,
+    **steps.PAGES,
     **terms.PAGES,
     **told.PAGES,
     **weights.PAGES,
@@ -105,6 +107,7 @@ SLIPS: tuple[Check, ...] = (
     slips.thousands,
     slips.unlikely_text,
     slips.said_twice,
+    slips.unknown_companion,
     slips.unraised_cause,
     told.undeclared,
     told.turns_undeclared,
@@ -115,6 +118,10 @@ SLIPS: tuple[Check, ...] = (
     agreement.wrong_bank,
     agreement.unexplained_code,
     agreement.twin_inspections,
+    steps.missing_result,
+    steps.above_damage_limit,
+    steps.in_gear_on_stands,
+    steps.unplugs_undeclared,
 )
 
 

@@ -116,7 +116,7 @@ def unreachable(draft: Draft) -> Iterator[Problem]:
 
 
 def _reached(draft: Draft) -> set[str]:
-    """Give the findings that can be concluded; those on a cycle, refused elsewhere, are taken for granted."""
+    """Return the findings that follow; those on a cycle, refused elsewhere, are taken for granted."""
     reached = {name for group in cycles(draft.rules.values()) for name in group}
     rest = [rule for rule in draft.rules.values() if rule.concludes and rule.concludes not in reached]
     by_finding: dict[str, list[Rule]] = {}

@@ -122,7 +122,7 @@ def before_buying(draft: Draft) -> Iterator[Problem]:
 
 
 def _never_done(draft: Draft) -> set[str]:
-    """Give the inspections that must come after others which wait for each other."""
+    """Return the inspections that must come after others which wait for each other."""
     later: dict[str, list[str]] = {}
     for name, inspection in draft.inspections.items():
         for earlier in inspection.after:

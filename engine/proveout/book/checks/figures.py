@@ -57,7 +57,7 @@ def frequency_sum(draft: Draft) -> Iterator[Problem]:
 
 
 def figure(rule: Rule, what: str) -> float | None:
-    """Give what a rule says of a cause, or of ``otherwise`` where ``what`` is ""; None where it is silent."""
+    """Return what a rule says of a cause, or of ``otherwise`` where ``what`` is ""; None where silent."""
     return rule.weights.get(what) if what else rule.otherwise
 
 
@@ -90,7 +90,7 @@ def _arbiter(one: Rule, other: Rule, what: str, rules: Sequence[Rule]) -> bool:
 
 
 def _worst(rules: Sequence[Rule], what: str, known: Mapping[Atom, Predicate]) -> tuple[float, Rule | None]:
-    """Give the largest sum over states that any one context brings, and the last rule that adds to it.
+    """Return the largest sum over states that any one context brings, and the last rule that adds to it.
 
     Where the largest figure of each state already sums to less than 1, or where there are too many contexts
     to go through, that sum is given instead: it is never less than the true one.
@@ -114,7 +114,7 @@ def _worst(rules: Sequence[Rule], what: str, known: Mapping[Atom, Predicate]) ->
 
 
 def _spoken(rules: Sequence[Rule | None], what: str, context: frozenset[Atom]) -> float:
-    """Give what the most specific rule that applies in a context says."""
+    """Return what the most specific rule that applies in a context says."""
     apply = [rule for rule in rules if rule is not None and rule.context <= context]
     return max((len(rule.context), figure(rule, what) or 0.0) for rule in apply)[1] if apply else 0.0
 

@@ -46,7 +46,7 @@ def unit(draft: Draft) -> Iterator[Problem]:
 
 
 def _measured(draft: Draft) -> Iterator[tuple[str, str, str, str, tuple[str, ...]]]:
-    """Give inspection, unit, quantity, reference and path of everything read or applied."""
+    """Return inspection, unit, quantity, reference and path of everything read or applied."""
     for name, inspection in draft.inspections.items():
         spec = inspection.reading
         if spec is None:

@@ -17,7 +17,7 @@ _ABOVE = 1.2
 
 
 def _states(draft: Draft) -> Iterator[tuple[str, State, tuple[str, ...]]]:
-    """Give every declared state with the id of its entry and the places that are opened for it."""
+    """Return every declared state with the id of its entry and the places that are opened for it."""
     for inspection in draft.inspections.values():
         if inspection.state is not None:
             yield inspection.id, inspection.state, inspection.access
