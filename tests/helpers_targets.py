@@ -9,9 +9,7 @@ anew after they were mutated, as whoever keeps a file can do.
 from __future__ import annotations
 
 import json
-import sqlite3
 from collections.abc import Callable, Mapping
-from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import NamedTuple
@@ -117,11 +115,6 @@ def index(data: bytes) -> bool:
         whole = cases.find()
         (file,) = own.glob("*.sqlite")
         file.write_bytes(data)
-        try:
-            with closing(sqlite3.connect(file)) as base:
-                base.execute("PRAGMA quick_check").fetchone()
-        except sqlite3.Error:
-            pass
 
         def action() -> None:
             cases.refresh()

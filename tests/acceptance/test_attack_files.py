@@ -223,3 +223,22 @@ def test_a_short_head_counts_as_a_head_and_what_is_none_as_bad_input(case: Path,
     assert run("audit", case, "--head", "f" * 16, home=home).code == 4
     for wrong in ("", "abc", head[:15], head + "0", head.upper(), "not a head"):
         assert run("audit", case, "--head", wrong, home=home).code == 3, wrong
+
+
+@pytest.mark.parametrize("content", [b"[" * 100_000, b"\xff", b'{"inspection": 1}', None])
+def test_what_lies_beside_a_case_under_the_name_of_a_place_or_draft_keeps_nobody(
+    content: bytes | None, tmp_path: Path
+) -> None:
+    """A pipe there (None) kept the program waiting for ever; brackets without end were an internal fault."""
+    from proveout.app.job import forget_place, kept_place
+    from proveout.terminal.drafts import _taken_up, draft_of
+
+    case = tmp_path / "van.yaml"
+    for path in (tmp_path / "van.yaml.place", draft_of(case)):
+        if content is None:
+            os.mkfifo(path)
+        else:
+            path.write_bytes(content)
+    assert kept_place(case, "sensor-hose-look") == 0
+    assert _taken_up(draft_of(case)).parts == {}
+    forget_place(case)

@@ -112,14 +112,14 @@ def keep_place(case: Path, inspection: str, step: int) -> None:
 def kept_place(case: Path, inspection: str) -> int:
     """Return how many steps of an inspection were done when it was left; 0 where it was not."""
     try:
-        kept = json.loads(_place_file(case).read_text(encoding="utf-8"))
+        kept = json.loads(files.read(_place_file(case)))
         return int(kept["step"]) if kept["inspection"] == inspection else 0
-    except (OSError, ValueError, KeyError, TypeError):
+    except (BadInputError, ValueError, KeyError, TypeError, RecursionError):
         return 0
 
 
 def forget_place(case: Path) -> None:
     """Let go of the place, as the inspection is done or another comes first."""
-    with suppress(OSError):
-        if _place_file(case).read_bytes().startswith(_BEGINS):
+    with suppress(BadInputError, OSError):
+        if files.read(_place_file(case)).startswith(_BEGINS):
             _place_file(case).unlink()

@@ -61,9 +61,9 @@ def _conversation(path: Path, book: Book) -> dict[str, Any]:
 def _taken_up(path: Path) -> Draft:
     """Return the draft that was left, if it is wanted."""
     try:
-        kept = json.loads(path.read_text(encoding="utf-8"))
+        kept = json.loads(files.read(path))
         draft = Draft(int(kept["place"]), {str(key): dict(part) for key, part in kept["parts"].items()})
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (BadInputError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return Draft()
     answer = line(
         "An intake was broken off here. Go on with it? (Enter: yes, new: begin anew)", lambda: ("new",)
