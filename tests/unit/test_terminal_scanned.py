@@ -32,7 +32,7 @@ def test_an_output_that_cannot_draw_says_so(
     monkeypatch.setattr(sys, "stderr", output)
     invite(ADDRESS, scanned=True)
     output.flush()
-    said = output.buffer.getvalue().decode(encoding)  # type: ignore[attr-defined]
+    said = output.buffer.getvalue().decode(encoding)
     assert ADDRESS in said and ("█" in said) == drawn and ("type the address" in said) != drawn
 
 
