@@ -69,9 +69,9 @@ class Editor:
         self._send("textDocument/didOpen", {"textDocument": document})
         while True:
             message = self._receive()
-            if message.get("method") == "textDocument/publishDiagnostics":
-                if message["params"]["uri"] == path.as_uri():
-                    return list(message["params"]["diagnostics"])
+            told = message.get("method") == "textDocument/publishDiagnostics"
+            if told and message["params"]["uri"] == path.as_uri():
+                return list(message["params"]["diagnostics"])
 
     def offered(self, path: Path, line: int, column: int) -> dict[str, Any]:
         """Return what is offered for completion at a line and column from 0: label to item."""

@@ -84,7 +84,7 @@ def test_each_kind_of_entry_has_a_section_and_a_schema_of_its_own() -> None:
     """The one of its own describes files of the first form, which did not know the later ones."""
     first = set(KINDS) - set(LATER)
     assert {f"{kind}.schema.json" for kind in first} <= {path.name for path in SCHEMAS}
-    assert {*KINDS, "sources", "uses", "all_codes"} == set(
+    assert {*KINDS, "sources", "all_sources", "uses", "all_codes"} == set(
         load(schemas_dir() / "book.schema.json")["properties"]
     )
 
@@ -172,7 +172,7 @@ def test_intakes_pass(text: str) -> None:
 
 #: An intake, check, line, column, words.
 BAD_INTAKES = [
-    ("title: x", "schema-choice", 1, 1, "none of codes, symptoms"),
+    ("title: x", "schema-choice", 1, 1, "none of codes, code_families"),
     ("- codes", "schema-type", 1, 1, "keys with values"),
     ("", "schema-type", 1, 1, "nothing"),
     ("code: P0442\nsaid: [x]", "schema-key", 1, 1, "did you mean 'codes'?"),

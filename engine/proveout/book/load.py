@@ -77,6 +77,18 @@ def made_from_texts(
     return run(_layers(layers, base), slips=True)
 
 
+def book_without(layers: Sequence[Path], rule: str, *, base: Path | None = SHIPPED) -> Book:
+    """Return the book as it would be without one rule or row; what only that one raised stands unraised.
+
+    Raises:
+        BadInputError: the rules cannot be used.
+        KeyError: there is no such rule.
+    """
+    from proveout.book.making import made_without
+
+    return made_without(_layers(layers, base), rule)
+
+
 def _layers(layers: Sequence[Path], base: Path | None) -> tuple[Layer, ...]:
     """Name the layers."""
     if base is SHIPPED:

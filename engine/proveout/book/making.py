@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from msgspec.structs import replace
+
 from proveout.book.checks import run_checks, run_slips
 from proveout.book.digest import digest_of
 from proveout.book.draft import Draft, build
@@ -27,6 +29,22 @@ def made(layers: tuple[Layer, ...]) -> Book:
     if problems or book is None:
         raise BadInputError(*problems)
     return book
+
+
+def made_without(layers: tuple[Layer, ...], rule: str) -> Book:
+    """Read, check and compile the layers, and leave one rule out; checks that this breaks are not asked.
+
+    Raises:
+        BadInputError: the layers themselves cannot be used.
+        KeyError: there is no such rule.
+    """
+    problems: list[Problem] = []
+    draft = build(assemble([s for layer in layers for s in gather(layer, problems)], problems), problems)
+    problems.extend(run_checks(draft))
+    if problems:
+        raise BadInputError(*problems)
+    left = {name: entry for name, entry in draft.rules.items() if name != draft.rules[rule].id}
+    return compile_book(replace(draft, rules=left), tuple(layer.name for layer in layers))
 
 
 def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None, tuple[Problem, ...]]:

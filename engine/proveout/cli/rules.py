@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from proveout.app.working import hold
-from proveout.cli import rules_check, rules_compare, rules_coverage, rules_schema
+from proveout.cli import rules_check, rules_compare, rules_coverage, rules_effect, rules_fmt, rules_schema
 from proveout.terminal.common import (
     DONE,
     FINDINGS,
@@ -256,4 +256,6 @@ def simulate(
 command.add_command(rules_check.command, "check")
 command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")
+command.add_command(rules_effect.command, "effect")
+command.add_command(rules_fmt.command, "fmt")
 command.add_command(rules_schema.command, "schema")

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
 from proveout.book.raw import RawEntry
+from proveout.book.references import USUAL
 from proveout.model.atom import FINDING, RESULT, Atom
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
@@ -87,6 +88,16 @@ def said_twice(draft: Draft) -> Iterator[Problem]:
                     saw = f"“{item.text}” of '{entry.id}' a second time" if isinstance(item, Scalar) else ""
                     yield Problem(item.place, "said-twice", saw, "each word once", "remove it")
                 before.add(text)
+
+
+def unknown_companion(draft: Draft) -> Iterator[Problem]:
+    """Complain of a code that is said to come along and that no layer knows."""
+    known = draft.raw.declared["codes"]
+    for _, reference in draft.references:
+        if reference.way == USUAL and reference.id not in known and "codes" not in draft.raw.unread:
+            mend = did_you_mean(reference.id, known) or "declare it in a section 'codes:', or leave it out"
+            saw = f"the companion code '{reference.id}', which no layer has"
+            yield Problem(reference.place, "unknown-companion", saw, "a known code", mend)
 
 
 def unraised_cause(draft: Draft) -> Iterator[Problem]:
@@ -168,6 +179,11 @@ PAGES: dict[str, Page] = {
         "A word listed twice, or beside a title that says the same, adds nothing.",
         "title: Fuel smell, words: [fuel smell]",
         "words: [smells of petrol]",
+    ),
+    "unknown-companion": Page(
+        "A code under `usually_with` that no layer knows is most probably mistyped.",
+        "usually_with: [P0465]",
+        "usually_with: [P0456]",
     ),
     "unraised-cause": Page(
         "Only inspections speak for this cause, so that it comes up when something is inspected for "
