@@ -59,7 +59,7 @@ def test_the_command_writes_or_only_tells(tmp_path: Path) -> None:
 
 def test_the_effect_of_a_rule_is_what_the_book_without_it_answers_otherwise(tmp_path: Path) -> None:
     home = write_book(tmp_path / "book")
-    cases = {
+    cases: dict[str, dict[str, Any]] = {
         "leaks": {"codes": ["P0442"], "results": {"valve-holds": "leaks"}},
         "none": {"symptoms": ["smell"]},
     }
