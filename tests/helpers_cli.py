@@ -45,7 +45,7 @@ def proveout(
         home: holds the user's directories.
         stdin: what is typed.
         also: further environment variables.
-        during: entered around it.
+        during: what goes on around the command itself, such as faults.
     """
     out, err = io.StringIO(), io.StringIO()
     lend_books(home / "cache")

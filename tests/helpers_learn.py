@@ -74,7 +74,7 @@ def write_shop(home: Path) -> Path:
         inspections += _inspection(f"test-{cause}", cause, {"bad": ({cause: BOOK_FAILS}, BOOK_FALSE)})
     sections = {"components": parts, "causes": causes, "codes": codes, "inspections": inspections}
     text = "".join(f"{name}:\n{entries}" for name, entries in sections.items())
-    (home / "shop.yaml").write_text(text, encoding="utf-8")
+    (home / "made-up.yaml").write_text(text, encoding="utf-8")
     return home
 
 

@@ -99,7 +99,7 @@ def ask(
     known: bool = True,
     waits: bool = False,
     timeout: float = 60.0,
-    **more: str,
+    more: Mapping[str, str] | None = None,
 ) -> Reply:
     """Ask for a path, or send a form to it, as a browser that was let in does; ``more`` are headers."""
     headers = {"Cookie": served.cookie} if known else {}
@@ -109,7 +109,7 @@ def ask(
     if fields is not None:
         body = urlencode(fields)
         headers |= {"Content-Type": "application/x-www-form-urlencoded", "Origin": served.origin}
-    headers |= {name.replace("_", "-"): value for name, value in more.items()}
+    headers |= more or {}
     connection = http.client.HTTPConnection(served.host.strip("[]"), served.port, timeout=timeout)
     try:
         connection.request("GET" if fields is None else "POST", path, body, headers)

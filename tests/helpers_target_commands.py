@@ -77,7 +77,7 @@ def commands() -> Mapping[str, click.Command]:
 def arguments(data: bytes) -> bool:
     """The words of a command line, one a line; the first line names the command."""
     first, *rest = data.decode("utf-8", "surrogateescape").replace("\0", "").split("\n")
-    short = [name for name in commands() if name not in LONG | {"demo", "batch", "work"}]
+    short = [name for name in commands() if name not in LONG | {"demo", "batch", "work", "serve"}]
     name = first if first in short else short[crc32(first.encode("utf-8", "replace")) % len(short)]
     words = [word.replace("/", "_") for word in rest if word][:8]  # what is written stays in the directory
     with TemporaryDirectory() as home, chdir(home):

@@ -94,9 +94,12 @@ def test_each_reader_gets_what_is_for_him(shop: Path) -> None:
 
 def test_the_argument_draws_the_course_and_the_ledger(shop: Path) -> None:
     page = page_of(shop, "--for", "technician")
-    assert page.count("<svg") == 2 and "Course of the confidence" in page
-    shares = [float(cell) for cell in re.findall(r"([+-][0-9.]+)</text>", page)]
-    total = re.search(r">([+-][0-9.]+), which is", page)
+    assert page.count("<svg") == 4 and "Course of the confidence" in page
+    assert "What speaks for and against" in page and "Money spent and what guessing" in page
+    assert "What was done and why" in page and "it held</h3>" in page
+    ledger = page.partition("Evidence, piece by piece")[2].partition("</svg>")[0]
+    shares = [float(cell) for cell in re.findall(r"([+-][0-9.]+)</text>", ledger)]
+    total = re.search(r">([+-][0-9.]+), which is", ledger)
     assert total and abs(sum(shares) - float(total[1])) < 0.2 * len(shares)
     assert "mending the likeliest cause first" in page
 

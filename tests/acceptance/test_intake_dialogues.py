@@ -57,8 +57,8 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"codes": ["P0171"], "vehicle": {"lacks": ["air-flow-sensor"]}},
     ),
     "a code without its number, a part replaced twice, for years": (
-        [(CODES, "evap"), (NOTICE, "rough idle for years"), (MORE, ""), (ABSENT, ""), (PARTS, "fuel cap twice"),
-         *REST[2:]],
+        [(CODES, "evap"), (NOTICE, "rough idle for years"), (MORE, ""), (ABSENT, ""),
+         (PARTS, "fuel cap twice"), *REST[2:]],
         {"code_families": ["evap"], "symptoms": ["rough-idle"], "replaced": ["fuel-cap"],
          "history": {"for_years": True, "replaced_again": {"fuel-cap": 2}}},
     ),

@@ -2,9 +2,9 @@
 
 ``python tests/bench/serve_clients.py --clients 50 --readings 40 --cases 25`` starts a server of its own and
 lets so many clients send so many readings each, several clients on each case. A client does as the page does:
-it sends a reading with a mark, and again where the server is busy or the answer is lost; every tenth answer is
-thrown away on purpose. In the end each mark must stand once in the record of its case, and every chain must
-hold.
+it sends a reading with a mark, and again where the server is busy or the answer is lost. Every tenth answer
+is thrown away on purpose. In the end each mark must stand once in the record of its case, and every chain
+must hold.
 """
 
 from __future__ import annotations

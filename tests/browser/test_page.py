@@ -13,8 +13,6 @@ from helpers_serve import Served, opened, serving
 from helpers_shipped import shipped_book
 from proveout.record import casefile
 
-pytestmark = pytest.mark.xdist_group("browser")
-
 #: What can be wrong with the car of these tests: something to be proven, and something plain to see.
 VALVE, SEAL = "purge-valve-stuck-open", "filler-cap-seal-leaking"
 

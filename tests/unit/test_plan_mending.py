@@ -8,11 +8,12 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_plan import book_of, code_rule, sheet_of, weighing
+from helpers_shipped import shipped_book
 from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Triage
 from proveout.model.atom import STAYS_AWAY
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
-from proveout.model.entries import Access, Cause, Inspection, Range, Remedy, Result
+from proveout.model.entries import Access, Cause, Caution, Inspection, Range, Remedy, Result
 from proveout.plan.advice import triage
 from proveout.trial.world import with_mended
 from proveout.weigh.inference import infer
@@ -42,7 +43,10 @@ def hose_book(remedy: Remedy = HOSE, kind: str = "visual") -> Book:
         weighing("hose-look", "bad", {"hose-split": 0.97}, 0.01),
         weighing("catalyst-heat", "bad", {"catalyst-worn": 0.9}, 0.02),
     ]
-    return book_of(causes, looks, rules, access=(Access("bay", "Engine bay", 2, ()),))
+    book = book_of(causes, looks, rules, access=(Access("bay", "Engine bay", 2, ()),))
+    cautions = {"airbag": Caution("airbag", "Airbags", "Stay away.", grave=True),
+                "hot": Caution("hot", "Hot parts", "Let them cool.")}  # fmt: skip
+    return replace(book, words=replace(book.words, cautions=cautions))
 
 
 def answer(book: Book, sheet: Sheet) -> Triage:
@@ -85,6 +89,26 @@ def test_what_is_dear_slow_coded_or_of_a_system_of_safety_is_not(remedy: Remedy)
     book = hose_book(remedy)
     all_else = {"smoke": "fine", "catalyst-heat": "fine"}
     assert answer(book, seen(book, all_else, ("hose-look", "smoke", "catalyst-heat"))).verdict.kind == REFER
+
+
+def test_an_ordinary_caution_stands_in_no_ones_way() -> None:
+    book = hose_book(replace(HOSE, cautions=("hot",)))
+    all_else = {"smoke": "fine", "catalyst-heat": "fine"}
+    assert answer(book, seen(book, all_else, ("hose-look", "smoke", "catalyst-heat"))).verdict.kind == MEND
+
+
+def test_the_shipped_book_says_which_cautions_are_grave() -> None:
+    """Systems of safety, what is under pressure, what may not be run on: common practice, no source."""
+    grave = {name for name, entry in shipped_book().words.cautions.items() if entry.grave}
+    assert {
+        "airbag",
+        "brakes",
+        "fuel-pressure",
+        "high-voltage",
+        "hot-cooling-system",
+        "low-oil-pressure",
+    } <= grave
+    assert not {"hot-engine", "brittle-plastic", "fuel-vapour"} & grave
 
 
 def test_what_was_only_measured_is_not_replaced_without_proof() -> None:

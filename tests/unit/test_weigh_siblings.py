@@ -9,6 +9,8 @@ from helpers_plan import THE_CODE, book_of, code_rule, sheet_of
 from proveout.model.book import Book
 from proveout.model.entries import Cause, CodeEntry, Remedy
 from proveout.weigh.inference import infer
+from proveout.weigh.ledger import ledgers
+from proveout.weigh.siblings import FURTHER
 
 SISTERS = (THE_CODE, "P0441", "P0446")
 
@@ -36,6 +38,15 @@ def test_further_codes_of_the_family_hardly_raise_nothing_wrong_now() -> None:
     one = away(book, SISTERS[0])
     assert away(book, *SISTERS[:2]) <= one + 0.1
     assert away(book, *SISTERS) <= one + 0.1
+
+
+def test_the_ledger_says_which_code_counts_less_and_why() -> None:
+    found = infer(family(), sheet_of(codes=SISTERS), "reference")
+    column = next(one for one in ledgers(found.network, found.posterior) if one.cause == "away")
+    said = [entry.eased for entry in column.entries if entry.what.startswith("code")]
+    assert sum(FURTHER in text for text in said) == 2
+    others = [one for one in ledgers(found.network, found.posterior) if one.cause != "away"]
+    assert not any(entry.eased for one in others for entry in one.entries)
 
 
 def test_taken_as_independent_they_would() -> None:

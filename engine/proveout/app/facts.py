@@ -29,6 +29,16 @@ _COSTS = {
     "refer_proven": "refer_proven",
     "currency": "currency",
 }
+_LISTS = (
+    *("codes", "symptoms", "absent", "said", "happens_when", "replaced", "replaced_again", "never_changed"),
+    *("put_right", "code_families", "recent_work", "tools", "monitors_run", "columns", "has", "lacks"),
+)
+_SINGLE = (
+    *("for_years", "engine_exchanged", "readiness", "frame_bytes", "table"),
+    *(*_VEHICLE, *_ABOUT, *_COSTS),
+)
+#: All that may be given about a case by name, where nothing is: lists are empty, and what is single is None.
+NOT_GIVEN: Mapping[str, Any] = {**dict.fromkeys(_LISTS, ()), **dict.fromkeys(_SINGLE)}
 #: The oldest vehicle that is counted with, years.
 _OLDEST = 150
 
@@ -90,9 +100,14 @@ def age_from(answer: str, this_year: int) -> dict[str, Any]:
 def document_from(given: Mapping[str, Any], book: Book) -> tuple[dict[str, Any], list[str]]:
     """Return the part of an intake document that the options amount to, and what of a table was left out.
 
+    Args:
+        given: by the names of ``NOT_GIVEN``; what is left out counts as not given.
+        book: the rules.
+
     Raises:
         BadInputError: a name, code, byte or table cannot be read.
     """
+    given = {**NOT_GIVEN, **given}
     document: dict[str, Any] = {
         "codes": [code_from(text) for text in given["codes"]],
         "said": list(given["said"]),

@@ -16,7 +16,7 @@ from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, state
-from proveout.record.closing import ending
+from proveout.record.closing import confirmation, ending, last_mended
 from proveout.text.compose import compose
 from proveout.text.node import Node, find, plain
 from proveout.text.read import decode, read_text
@@ -34,6 +34,7 @@ class Source(Struct, frozen=True):
         case: the same, checked against the book.
         recorded: whether it is a case file, to which events can be appended.
         ended: how it was closed, the body of its close event; None while it is open.
+        held: whether its last repair is confirmed.
     """
 
     path: Path | None
@@ -41,6 +42,7 @@ class Source(Struct, frozen=True):
     case: Case
     recorded: bool
     ended: Mapping[str, Any] | None = None
+    held: bool = False
 
 
 def open_case(
@@ -63,7 +65,8 @@ def open_case(
         events = casefile.read(path)
         document = state.merged(events)
         case = case_of(document, book, lambda _path: Place(name))
-        return Source(path, document, case, True, ending(events))
+        held = last_mended(events) is not None and confirmation(events, book).confirmed
+        return Source(path, document, case, True, ending(events), held)
     if path is None and stream:
         text, name = decode(stream.read(), STANDARD_INPUT), STANDARD_INPUT
     else:

@@ -73,7 +73,9 @@ def _access(entry: RawEntry) -> Access:
 
 def _caution(entry: RawEntry) -> Caution:
     node = entry.node
-    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer)
+    marked = node.get("grave")
+    grave = isinstance(marked, Scalar) and marked.value is True
+    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave)
 
 
 def _code(entry: RawEntry) -> CodeEntry:

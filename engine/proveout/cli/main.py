@@ -207,7 +207,7 @@ def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
 
 
 def _problem(check: str, saw: str) -> Sequence[Problem]:
-    """Give one complaint that lies in no file."""
+    """Return one complaint that lies in no file."""
     from proveout.model.problem import NOWHERE, Problem
 
     return (Problem(NOWHERE, check, saw),)

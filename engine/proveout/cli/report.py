@@ -9,10 +9,11 @@ import click
 
 from proveout.terminal import completing
 from proveout.terminal.common import book_options, display_option, open_book, say, tell
+from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
-@click.argument("case", metavar="CASE", shell_complete=completing.case_files)
+@click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
 @click.option(
     "--out", metavar="FILE", type=click.Path(path_type=Path), help="Write here instead of printing."
 )

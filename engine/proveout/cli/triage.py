@@ -38,8 +38,11 @@ def command(
     proveout triage mycar.yaml
     proveout triage mycar.yaml --full
     """
+    from msgspec.structs import replace
+
     from proveout.app.profile import in_force
     from proveout.app.source import open_case
+    from proveout.model.urgency import DrivingOn
     from proveout.plan.advice import advise
     from proveout.plan.prices import priced
     from proveout.record.documents import triage_document
@@ -54,6 +57,8 @@ def command(
     book = priced(book, opened.case.costs)
     with doing("Working out what to do next"):
         triage = advise(opened.case, book, engine)
+    if opened.held:
+        triage = replace(triage, driving_on=DrivingOn(settled=True))
     currency = opened.case.costs.currency
     if as_json:
         say_json({**triage_document(triage, book), "closed": opened.ended})

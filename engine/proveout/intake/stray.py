@@ -46,7 +46,7 @@ def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
 
 
 def _said_alike(index: Index) -> dict[str, list[str]]:
-    """Give the texts of which another entry has the very words, in another form: "won't" and "will not"."""
+    """Return the texts of which another entry has the very words, in another form: "won't" and "will not"."""
     alike: dict[tuple[Any, ...], list[tuple[str, str]]] = {}
     for entry, words, text, opens, _ in index["phrases"]:
         kind, key = index["entries"][entry][:2]

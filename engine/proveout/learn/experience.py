@@ -7,6 +7,8 @@ these is counted what would be known whichever way it had come out, as else the 
   result counts: it is repeated where it may have missed something, so the last shows the fault too often;
 - codes whose monitor is known to have run, set or not. A code that is set where nothing is said of the
   monitor is left out, as the same case without the code would not have counted;
+- no reading of what comes and goes that was taken while it may have been away: it tells of the day, and not
+  of how often the cause shows there;
 - no symptoms: absent ones are seldom written down, and counting the others would teach that they always come.
 """
 
@@ -28,6 +30,7 @@ from proveout.record.bodies import Advice, Close, body_of, last_body
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
+from proveout.weigh.presence import Presence
 from proveout.weigh.tables import table
 
 #: Chains the same facts as any other, and fastest.
@@ -123,8 +126,10 @@ def _take(told: Experience, events: Sequence[Event], book: Book) -> None:
     facts = close(book, sheet.atoms, _ENGINE).facts
     told.jobs += 1
     told.causes[cause] = told.causes.get(cause, 0) + 1
+    presence = Presence(book, sheet)
     for seen in sheet.observations:
-        if _known_either_way(seen, case, book):
+        away = seen.observable.kind == RESULT and presence.seen(seen.observable.key, cause) < 1.0
+        if not away and _known_either_way(seen, case, book):
             _tally(told, book, facts, seen, cause)
     forecast = _forecast(events, cause)
     if forecast:
@@ -132,8 +137,8 @@ def _take(told: Experience, events: Sequence[Event], book: Book) -> None:
 
 
 def _before_repair(events: Sequence[Event]) -> int:
-    """Return the number of the last event before the last repair, or of the last at all."""
-    repairs = [event.n for event in events if event.kind == "repair"]
+    """Return the number of the last event before the last repair or mending, or of the last at all."""
+    repairs = [event.n for event in events if event.kind in ("repair", "mending")]
     return repairs[-1] - 1 if repairs else events[-1].n
 
 
@@ -166,7 +171,7 @@ def _tally(told: Experience, book: Book, facts: frozenset[Atom], seen: Observati
 
 def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
     """Return the confidence in the leading cause of the last advice before anything was bought or mended."""
-    acts = [event.n for event in events if event.kind in ("purchase", "repair")]
+    acts = [event.n for event in events if event.kind in ("purchase", "repair", "mending")]
     until = min(acts, default=events[-1].n + 1)
     advice = next((e for e in reversed(events) if e.kind == "advice" and e.n < until), None)
     standings = body_of(advice, Advice).causes if advice else ()

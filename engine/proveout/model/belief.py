@@ -40,12 +40,14 @@ class Evidence(Struct, frozen=True):
         weights: (state, weight) pairs; states that are not in the table count as normal.
         said: the input it came from.
         absorbed: for a finding that stands for a joint event, the observables that it absorbs.
+        eased: (cause, why) of those that it speaks for or against less than its rules say.
     """
 
     table: Table
     weights: tuple[tuple[str, float], ...]
     said: str = ""
     absorbed: tuple[Observable, ...] = ()
+    eased: tuple[tuple[str, str], ...] = ()
 
 
 class Network(Struct, frozen=True):
@@ -99,13 +101,15 @@ class Posterior(Struct, frozen=True):
 class Entry(Struct, frozen=True):
     """One line of a ledger: an amount in decibans (10 log10 of the odds ratio) and where it came from.
 
-    ``what`` is ``prior`` or the observable's text; ``said`` is the state seen; ``rules`` are rule ids.
+    ``what`` is ``prior`` or the observable's text; ``said`` is the state seen; ``rules`` are rule ids;
+    ``eased`` says why it counts less than they say, or is "".
     """
 
     what: str
     said: str
     decibans: float
     rules: tuple[str, ...] = ()
+    eased: str = ""
 
 
 class Ledger(Struct, frozen=True):

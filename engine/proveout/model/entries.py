@@ -345,13 +345,18 @@ class Access(Struct, frozen=True, array_like=True):
 
 
 class Caution(Struct, frozen=True, array_like=True):
-    """A caution, shown before the steps of what it belongs to."""
+    """A caution, shown before the steps of what it belongs to.
+
+    ``grave`` marks systems of safety, what is sealed or under pressure, and what may not be run on: under it
+    nothing is put right unproven.
+    """
 
     id: str
     title: str
     text: str
     place: Place = NOWHERE
     layer: str = "book"
+    grave: bool = False
 
 
 class CodeEntry(Struct, frozen=True, array_like=True):

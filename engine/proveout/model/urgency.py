@@ -48,7 +48,9 @@ class DrivingOn(Struct, frozen=True):
     Attributes:
         do: the most urgent of what holds, one of ``SCALE``; "" where the book says nothing.
         held: every entry that holds, the most urgent first, ties by id.
+        settled: whether the repair is confirmed, so that nothing of it presses any more.
     """
 
     do: str = ""
     held: tuple[Driving, ...] = ()
+    settled: bool = False

@@ -25,22 +25,6 @@ SHARE, MINUTES = 0.1, 30.0
 WATCHING = 10.0
 #: What puts something right without coding it, and can be undone without loss.
 HARMLESS = frozenset({"replace", "repair", "clean", "tighten", "clear-passage"})
-#: Cautions of systems of safety, of what is sealed or under pressure, and of what may not be run on.
-GRAVE = frozenset(
-    {
-        "airbag",
-        "brakes",
-        "brakes-refer",
-        "fuel-pressure",
-        "high-pressure-lines",
-        "high-voltage",
-        "hot-cooling-system",
-        "jumped-timing",
-        "low-oil-pressure",
-        "open-fuel-system",
-        "safety-modules",
-    }
-)
 
 
 class Mending(Struct, frozen=True):
@@ -81,7 +65,8 @@ def may_mend(book: Book, sheet: Sheet, standing: Standing, costs: Costs) -> bool
 
 def _harmless(book: Book, remedy: Remedy) -> bool:
     cautions = {*remedy.cautions, *(c for place in remedy.access for c in book.words.access[place].cautions)}
-    return remedy.action in HARMLESS and cautions.isdisjoint(GRAVE)
+    known = book.words.cautions
+    return remedy.action in HARMLESS and not any(known[c].grave for c in cautions if c in known)
 
 
 def _seen(book: Book, sheet: Sheet, cause: str, remedy: Remedy) -> bool:

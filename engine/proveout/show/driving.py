@@ -12,10 +12,14 @@ UNKNOWN = (
     "Driving on: nothing known here says how urgent it is. Stop at once if a red lamp comes on or the engine "
     "lamp flashes, if there is a smell of fuel or smoke, or if brakes or steering feel wrong."
 )
+#: Said where the repair is confirmed.
+SETTLED = "Driving on: the repair is confirmed; how urgent it was before counts no longer."
 
 
 def heading(found: DrivingOn) -> str:
     """Return what to do, as one sentence."""
+    if found.settled:
+        return SETTLED
     if not found.do:
         return UNKNOWN
     words = SCALE[found.do]

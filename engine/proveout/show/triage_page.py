@@ -12,7 +12,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.presence import WAYS
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_titles, remedy_said
-from proveout.show.driving import UNKNOWN, deciding, heading
+from proveout.show.driving import deciding, heading
 from proveout.show.figures import cause_title, minutes, money, percent, shortened
 from proveout.show.page import BAD, DIM, GOOD, HEAD, TYPED, WARN, Page, bar
 from proveout.show.triage import headline, without_rules_lines
@@ -75,7 +75,7 @@ def _driving(page: Page, triage: Triage, book: Book) -> None:
     """Say first what it means for driving on; all reasons and cautions in full stand in the whole text."""
     found = triage.driving_on
     role = {"stop": BAD, "to-a-garage": BAD, "soon": WARN}.get(found.do, DIM)
-    page.wrap(heading(found) if found.do else UNKNOWN, role=role)
+    page.wrap(heading(found), role=role)
     decided = deciding(found)
     if decided:
         page.wrap(f"{decided[0].because} ({decided[0].source})", "  ")

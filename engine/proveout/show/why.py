@@ -48,6 +48,8 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
         said += f"; read: {read[entry.what]}" if entry.what in read else ""
         head = f"  {entry.decibans:+8.2f}  {_odds_percent(running):>10}  "
         lines += wrapped(said, width, head)
+        if entry.eased:
+            lines += wrapped(f"eased: {entry.eased}", width, " " * 24)
         for rule in entry.rules:
             if rule in book.rules:
                 lines += wrapped(f"rule {_where(book.rules[rule], ledger.cause)}", width, " " * 24)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from typing import Any
+
+import click
 
 from proveout.model.advice import Asked
 from proveout.model.vehicle import EXCLUSIVE
-from proveout.terminal.talk import BackError, line
+from proveout.terminal.talk import tell
 
 _YES, _NO, _NEITHER = frozenset(("y", "yes")), frozenset(("n", "no")), "neither"
 
@@ -25,7 +26,7 @@ def answered(question: Asked, ask: Callable[[str, Iterable[str]], str]) -> dict[
     text = f"{question.text} {question.why} ({', '.join(known)}; Enter if you do not know)"
     while True:
         said = ask(text, known).strip().casefold()
-        if said in ("", "?"):
+        if not said:
             return {}
         if not group and said in _YES | _NO:
             return {"vehicle": {"has" if said in _YES else "lacks": list(question.kinds)}}
@@ -36,7 +37,10 @@ def answered(question: Asked, ask: Callable[[str, Iterable[str]], str]) -> dict[
 
 
 def plainly(text: str, answers: Iterable[str]) -> str:
-    """Ask for a line at an intake, where ``back`` has nowhere to go."""
-    with suppress(BackError):
-        return line(text, lambda: answers)
-    return ""
+    """Ask for a line at an intake, where ``no`` is an answer and skips nothing; ``?`` lists the answers."""
+    while True:
+        said = str(click.prompt(text, default="", show_default=False, err=True)).strip()
+        if said != "?":
+            return said
+        for answer in answers:
+            tell(f"    {answer}")

@@ -23,6 +23,7 @@ from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record.event import Event
 from proveout.record.index import Row
+from proveout.record.remembered import REMEMBERED
 from proveout.record.state import merged
 from proveout.record.written import WRITTEN
 from proveout.web.asking import RefusedError
@@ -33,6 +34,8 @@ T = TypeVar("T")
 #: Requests that wait at most, and answers that are remembered.
 _MOST_WAITING, _MOST_KEPT = 64, 64
 _MOST_CALLED = 2000
+#: Events of cases that need not be checked again: some 50 MiB.
+_MOST_EVENTS = 4000
 
 
 def called(document: Mapping[str, Any], name: str) -> str:
@@ -69,6 +72,7 @@ class Desk:
         Raises:
             BadInputError: the rules cannot be used.
         """
+        REMEMBERED.up_to(_MOST_EVENTS)
         self.book = self._thread.submit(open_book, self.layers, tell).result()
 
     def shut(self) -> None:

@@ -13,7 +13,8 @@ from proveout.app.story import story_of
 from proveout.app.verifying import asked_after, known_monitors
 from proveout.intake.telling import notes
 from proveout.model.advice import Triage
-from proveout.model.atom import Observable
+from proveout.model.atom import CODE, RESULT, Observable
+from proveout.model.belief import Entry
 from proveout.model.book import Book
 from proveout.model.case import SET_ASIDE
 from proveout.readiness.warranty import ASK_FIRST
@@ -163,17 +164,20 @@ def why(desk: Desk, ask: Ask) -> Answer:
     running, rows = 0.0, []
     for entry in ledger.entries:
         running += entry.decibans
-        rows.append((entry, _evidence(entry.what, desk.book), 1 / (1 + 10 ** (-running / 10))))
+        rows.append((entry, *_evidence(entry, desk.book), 1 / (1 + 10 ** (-running / 10))))
     told = why_document(answer, desk.book, cause)
     return Page("why.html", data | {"answer": answer, "cause_id": cause, "rows": rows, "told": told})
 
 
-def _evidence(what: str, book: Book) -> str:
-    """Return what a line of a ledger is about, in words."""
-    kind, _, key = what.partition(" ")
+def _evidence(entry: Entry, book: Book) -> tuple[str, str]:
+    """Return what a line of a ledger is about, and what was seen of it, in words."""
+    kind, _, key = entry.what.partition(" ")
     if not key:
-        return "how common it is" if what == "prior" else what
-    return observable_title(book, Observable(kind, key))
+        return "How common it is" if entry.what == "prior" else entry.what, entry.said
+    said = entry.said.replace("-", " ") if entry.said[:1].isalpha() else entry.said
+    absent = "not set" if kind == CODE else "not there"
+    normal = kind != RESULT and said == "normal"
+    return observable_title(book, Observable(kind, key)), absent if normal else said
 
 
 def report(desk: Desk, ask: Ask) -> Answer:

@@ -147,9 +147,7 @@ def _document(fields: Fields, book: Book) -> dict[str, Any]:
         "job": fields.one("job") or None,
         "currency": fields.one("currency") or None,
     }
-    nothing = dict.fromkeys(("age_years", "climate", "per_hour", "refer_out", "refer_proven", "readiness"))
-    none: dict[str, Any] = dict.fromkeys(("monitors_run", "has", "lacks", "columns"), ())
-    document, _ = document_from({**nothing, **none, "frame_bytes": None, "table": None, **given}, book)
+    document, _ = document_from(given, book)
     if age := _age(fields):
         document["vehicle"] = {**document.get("vehicle", {}), **age}
     return document

@@ -59,4 +59,5 @@ def _entry(evidence: Evidence, cause: str, decibans: float) -> Entry:
     """Write one line; the rules are those on this cause and those on the background it is held against."""
     spoke = evidence.table.spoke
     rules = tuple(sorted({*spoke.get(cause, ()), *spoke.get("", ())}))
-    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules)
+    eased = dict(evidence.eased).get(cause, "")
+    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules, eased)

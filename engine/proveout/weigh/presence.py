@@ -22,6 +22,8 @@ from proveout.weigh.likelihoods import Rates, is_quiet, rates_of
 #: (what is noticed and what is there differ a little), at one of which nobody says, and where it was tried to
 #: bring it on. From memory.
 AWAY, AT_REST, BROUGHT_ON = 0.05, 0.3, 0.7
+#: Why a good reading speaks against what comes and goes less than its rules say.
+MAY_BE_AWAY = "it counts only with the chance that the fault was there to be seen"
 
 
 class Presence:
@@ -70,7 +72,8 @@ class Presence:
             return evidence
         named = [cause for cause in evidence.table.given if cause in causes]
         shares = {cause: self.seen(observable.key, cause) for cause in named}
-        return replace(evidence, table=lowered(evidence.table, shares))
+        eased = tuple((c, f"{MAY_BE_AWAY} ({share:g})") for c, share in shares.items() if share < 1.0)
+        return replace(evidence, table=lowered(evidence.table, shares), eased=eased)
 
     def planned(self, check: str, told: Rates | None, causes: Collection[str]) -> Rates | None:
         """Return what an inspection tells if it is tried to bring on what may be away."""

@@ -16,6 +16,9 @@ from proveout.model.atom import CODE
 from proveout.model.belief import Evidence
 from proveout.model.book import Book
 
+#: Why a code speaks for "nothing wrong now" less than its rules say.
+FURTHER = "a further code of its family counts only as often as the faults that could have been there set it"
+
 
 def with_siblings(
     book: Book, evidence: Sequence[Evidence], priors: Mapping[str, float]
@@ -56,7 +59,9 @@ def _ease(evidence: list[Evidence], places: Sequence[int], cause: str, faults: M
         table = evidence[place].table
         if expected < table.given[cause][0]:
             given = {**table.given, cause: (expected,)}
-            evidence[place] = replace(evidence[place], table=replace(table, given=given))
+            why = f"{FURTHER} ({expected:.2g} instead of {table.given[cause][0]:.2g})"
+            eased = (*evidence[place].eased, (cause, why))
+            evidence[place] = replace(evidence[place], table=replace(table, given=given), eased=eased)
         weight = {fault: weight[fault] * seen[fault] for fault in faults}
 
 

@@ -14,6 +14,12 @@ PAGES: Mapping[str, Page] = {
         "base_rate: 0 per 1000",
         "base_rate: 0.2 per 1000",
     ),
+    "not-of-a-shop": Page(
+        "shop.yaml of a layer says what holds for a shop. Which layers are used and who sits at a machine is "
+        "said in the user's own standing.yaml.",
+        "by: Ann",
+        "people: [Ann, Ben]",
+    ),
     "remedy-part": Page(
         "What is replaced must be named, or nobody knows what to buy.",
         "{action: replace, minutes: 20}",
@@ -119,12 +125,6 @@ PAGES: Mapping[str, Page] = {
         "How often a cause is seen with something stands at one place: in the row, or at the cause.",
         "seen_with: {hose-cracked: 0.6} in the row, and seen_at: {code:P0455: 0.5} at hose-cracked",
         "one of the two",
-    ),
-    "not-of-a-shop": Page(
-        "A 'shop.yaml' that lies in a layer goes to whoever uses the layer; what names layers or a person "
-        "of one machine belongs into that person's own 'standing.yaml'.",
-        "layers: [/home/me/rules] in the shop.yaml of a layer",
-        "layers: [/home/me/rules] in your own standing.yaml",
     ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "
