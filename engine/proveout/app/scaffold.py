@@ -1,65 +1,55 @@
-"""Writes a new rule with examples into a shop's own directory, and tries it before leaving it there."""
+"""Writes a new entry with examples into a shop's own directory, and tries it before leaving it there."""
 
 from __future__ import annotations
 
 import json
+import os
 import re
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from proveout.app.naming import cause_of, id_of, inspection_of, symptom_of
-from proveout.app.places import open_book
+from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
-from proveout.intake.answers import meant
-from proveout.model.book import Book
 from proveout.model.problem import WrongUsageError
 from proveout.record.files import create, make_directory, remove
 from proveout.trial.examples import try_examples
 from proveout.trial.outcome import PASSED, Outcome
 
-_TEMPLATE = """# yaml-language-server: $schema={schema}
-rules:
-  - id: {rule}
-    when:
-      all:
-        - {{{observed}}}
-        - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
-    seen_with: {{{cause}: {frequency}}}
-    because: Say in a sentence why this is seen more or less often in these circumstances.
-    source: common practice, no source
-    examples:
-      fires:
-        - {fires}
-      silent:
-        - {silent}
-"""
 #: Ids as in ``common.schema.json``; as part of a file's name it cannot lead elsewhere.
 ID = re.compile("[a-z0-9]+(-[a-z0-9]+)*")
-_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>.+)|(?P<inspection>[^=]+)=(?P<result>[^=]+)")
+_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
 
 
 def scaffold(
-    rule: str, directory: Path, observe: str, cause: str, frequency: str
+    kind: str, name: str, directory: Path, below: tuple[Path, ...], answers: Mapping[str, str]
 ) -> tuple[Path, list[Outcome]]:
-    """Write ``DIR/ID.yaml`` if the book with it is sound and its examples pass.
+    """Write ``DIR/NAME.yaml`` if the book with it is sound and its examples pass.
+
+    Args:
+        kind: one of ``TEMPLATES``.
+        name: id of the entry.
+        directory: of the shop's rules; made where it is missing.
+        below: other layers, which lie between the shipped book and the directory.
+        answers: what the template of the kind asks for.
 
     Returns:
-        The path written and the outcomes of the rule's examples.
+        The path written and the outcomes of its examples.
 
     Raises:
-        BadInputError: the rule cannot be used; nothing is left behind.
+        BadInputError: the entry cannot be used; nothing is left behind.
     """
-    if ID.fullmatch(rule) is None:
-        raise WrongUsageError(f"{rule!r} is no id: small letters and digits in groups joined by hyphens.")
-    target = directory / f"{rule}.yaml"
+    if ID.fullmatch(name) is None:
+        raise WrongUsageError(f"{name!r} is no id: small letters and digits in groups joined by hyphens.")
+    target = directory / f"{name}.yaml"
     made = not directory.exists()
-    text = _text(rule, observe, cause, frequency, open_book(() if made else (directory,)))
+    text = _text(kind, name, directory, answers)
     make_directory(directory)
     create(target, text.encode())
     try:
-        book = load_book((directory,))
-        outcomes = [item for item in try_examples(book) if item.name.startswith(f"{rule} ")]
+        book = load_book((*below, directory))
+        outcomes = [item for item in try_examples(book) if item.name.startswith(f"{name} ")]
         failed = [item for item in outcomes if item.status != PASSED]
         if failed:
             raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
@@ -72,36 +62,48 @@ def scaffold(
     return target, outcomes
 
 
-def _text(rule: str, observe: str, cause: str, frequency: str, book: Book) -> str:
+def _text(kind: str, name: str, directory: Path, answers: Mapping[str, str]) -> str:
+    """Fill in the template of a kind."""
+    template = TEMPLATES[kind]
+    said = {key: json.dumps(value) if key in template.quoted else value for key, value in answers.items()}
+    extra = _facts(answers["observe"]) if "observe" in template.asks else {}
+    body = template.text.format(name=name, **{**said, **extra})
+    return f"# yaml-language-server: $schema={schema_for(directory)}\n\n{body}"
+
+
+def schema_for(directory: Path) -> str:
+    """Return what names the schema of rule files from within a directory: relative, fit for version control.
+
+    A schema of the directory's own, as ``rules schema`` writes it, goes before the one that comes along.
+    """
+    if (directory / "ids.json").is_file():
+        return "ids.json"
+    home = schemas_dir() / "book.schema.json"
+    try:
+        return Path(os.path.relpath(home, directory)).as_posix()
+    except ValueError:  # on another drive
+        return home.as_posix()
+
+
+def _facts(observe: str) -> dict[str, str]:
+    """Return the condition, and the smallest intakes in which it holds for an old vehicle, and for any."""
     found = _OBSERVED.fullmatch(observe)
     if found is None:
         raise WrongUsageError(
             f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
         )
-    observed, seen = _observed(found, book)
+    observed, seen = _observed(found)
     fires = {**seen, "vehicle": {"age_years": 11}}
-    return _TEMPLATE.format(
-        schema=(schemas_dir() / "book.schema.json").as_posix(),
-        rule=rule,
-        observed=observed,
-        cause=cause_of(cause, book),
-        frequency=frequency,
-        fires=json.dumps(fires),
-        silent=json.dumps(seen),
-    )
+    return {"observed": observed, "fires": json.dumps(fires), "silent": json.dumps(seen)}
 
 
-def _observed(found: re.Match[str], book: Book) -> tuple[str, dict[str, object]]:
-    """Return the condition as text and the smallest intake in which it holds."""
-    key = (found["key"] or "").strip()
+def _observed(found: re.Match[str]) -> tuple[str, dict[str, object]]:
+    """Give the condition as text and the smallest intake in which it holds."""
     if found["kind"] == "code":
-        return f"code: {key}", {"codes": [key]}
+        return f"code: {found['key']}", {"codes": [found["key"]]}
     if found["kind"] == "symptom":
-        key = symptom_of(key, book)
-        return f"symptom: {key}", {"symptoms": [key]}
+        return f"symptom: {found['key']}", {"symptoms": [found["key"]]}
     if found["kind"] == "happens":
-        key = id_of("circumstance", key, book.words.circumstances)
-        return f"happens: {key}", {"codes": ["P0440"], "happens_when": [key]}
-    inspection = inspection_of(found["inspection"].strip(), book)
-    result = " ".join(meant(found["result"].split(), book.inspections[inspection]))
+        return f"happens: {found['key']}", {"codes": ["P0440"], "happens_when": [found["key"]]}
+    inspection, result = found["inspection"], found["result"]
     return f"inspection: {inspection}, result: {result}", {"results": {inspection: result}}

@@ -8,7 +8,15 @@ from pathlib import Path
 import click
 
 from proveout.app.working import hold
-from proveout.cli import rules_check, rules_compare, rules_coverage, rules_effect, rules_fmt, rules_schema
+from proveout.cli import (
+    rules_check,
+    rules_compare,
+    rules_coverage,
+    rules_effect,
+    rules_fmt,
+    rules_new,
+    rules_schema,
+)
 from proveout.terminal.common import (
     DONE,
     FINDINGS,
@@ -138,47 +146,6 @@ def show(entry: str, layers: tuple[Path, ...]) -> None:
 
 
 @command.command()
-@click.argument("rule", metavar="ID")
-@click.option(
-    "--in",
-    "directory",
-    metavar="DIR",
-    required=True,
-    type=click.Path(path_type=Path),
-    help="The directory of your own rules; made if it is not there.",
-)
-@click.option(
-    "--observe",
-    metavar="WHAT",
-    required=True,
-    help="What the rule weighs: code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT.",
-)
-@click.option("--cause", metavar="ID", required=True, help="The cause that it speaks for or against.")
-@click.option(
-    "--frequency",
-    metavar="WORD",
-    default="often",
-    show_default=True,
-    help="How often WHAT is seen where the cause is present: a word of the scale or a number.",
-)
-def new(rule: str, directory: Path, observe: str, cause: str, frequency: str) -> int:
-    """Scaffold the rule ID in DIR, with examples; then check and try it.
-
-    The new rule speaks for older vehicles instead of the book's general one, until you give it a context of
-    your own.
-
-    \b
-    proveout rules new shop-old-cap --in my-rules --observe code:P0442 --cause filler-cap-seal-leaking
-    """
-    from proveout.app.scaffold import scaffold
-
-    path, outcomes = scaffold(rule, directory, observe, cause, frequency)
-    tell(f"Wrote {path}; {len(outcomes)} examples pass. Edit `because` and `source`, then:")
-    tell(f"  proveout rules check {directory} && proveout rules test {directory}")
-    return DONE
-
-
-@command.command()
 @click.argument("layers", metavar="[DIR]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option(
     "--cases", type=click.IntRange(1), default=200, show_default=True, help="How many cases to draw."
@@ -258,4 +225,5 @@ command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")
 command.add_command(rules_effect.command, "effect")
 command.add_command(rules_fmt.command, "fmt")
+command.add_command(rules_new.command, "new")
 command.add_command(rules_schema.command, "schema")

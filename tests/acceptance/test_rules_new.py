@@ -1,0 +1,84 @@
+"""``rules new``: whatever kind of entry it writes passes the check and its own examples at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from helpers_cli import proveout
+from proveout.book.load import load_book
+
+#: Kind, id and what is said of it; the last ones need the entries of the first.
+KINDS = [
+    ("rule", "shop-old-cap", ["--observe", "code:P0442", "--cause", "filler-cap-seal-leaking"]),
+    ("row", "shop-cap-row", ["--row", "cap-seal-look=damaged", "--cause", "filler-cap-seal-leaking"]),
+    (
+        "symptom",
+        "roof-drips",
+        ["--title", "Drips from the roof lining", "--cause", "filler-cap-seal-leaking"],
+    ),
+    ("cause", "roof-drain-blocked", ["--title", "Sunroof drain blocked", "--observe", "symptom:damp-inside"]),
+    ("inspection", "cap-under-lamp", ["--title", "Cap under a lamp", "--cause", "filler-cap-seal-leaking"]),
+    (
+        "own-figures",
+        "two-litre-battery",
+        [
+            "--inspection",
+            "battery-rested-voltage",
+            "--engine",
+            "2.0 petrol",
+            "--result",
+            "charged",
+            "--limits",
+            "12.4 V..",
+            "--reference",
+            "workshop sheet: page 2",
+        ],
+    ),
+    (
+        "circuit",
+        "boost-sensor",
+        [
+            "--title",
+            "Boost pressure sensor",
+            "--say",
+            "boost pressure sensor",
+            "--value",
+            "boost pressure",
+            "--code",
+            "P0237",
+            "--family",
+            "boost",
+        ],
+    ),
+]
+
+
+@pytest.mark.parametrize(("kind", "name", "said"), KINDS, ids=[kind for kind, _, _ in KINDS])
+def test_each_kind_passes_at_once(tmp_path: Path, kind: str, name: str, said: list[str]) -> None:
+    shop = tmp_path / "shop"
+    given = proveout("rules", "new", name, "--kind", kind, "--in", shop, *said, home=tmp_path)
+    assert given.code == 0, given.err
+    first = (shop / f"{name}.yaml").read_text("utf-8").splitlines()[0]
+    assert first.startswith("# yaml-language-server: $schema=../")
+    assert yaml.safe_load((shop / f"{name}.yaml").read_text("utf-8"))
+
+
+def test_what_another_layer_has_is_seen(tmp_path: Path) -> None:
+    lower, upper = tmp_path / "lower", tmp_path / "upper"
+    first = ["--title", "Sunroof drain blocked", "--observe", "symptom:damp-inside"]
+    made = proveout("rules", "new", "roof-drain", "--kind", "cause", "--in", lower, *first, home=tmp_path)
+    assert made.code == 0, made.err
+    rule = ["rules", "new", "drain-again", "--in", upper, "--observe", "code:P0442", "--cause", "roof-drain"]
+    assert proveout(*rule, home=tmp_path).code == 3
+    assert not upper.exists()
+    assert proveout(*rule, "--rules", lower, home=tmp_path).code == 0
+    assert "drain-again" in load_book((lower, upper)).rules
+
+
+def test_what_is_missing_is_named(tmp_path: Path) -> None:
+    given = proveout("rules", "new", "x", "--kind", "symptom", "--in", tmp_path / "s", home=tmp_path)
+    assert given.code == 2
+    assert "--title is missing" in given.err
