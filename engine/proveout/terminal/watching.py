@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from proveout.model.problem import WrongUsageError
@@ -33,7 +34,7 @@ def each_change(directories: Sequence[Path]) -> Iterator[None]:
             yield
 
 
-def _stamps(directories: tuple[Path, ...]) -> dict[Path, tuple[int, int]]:
+def _stamps(directories: Sequence[Path]) -> dict[Path, tuple[int, int]]:
     """Return when each file of rules was last written, and how long it is."""
     found: dict[Path, tuple[int, int]] = {}
     for directory in directories:
