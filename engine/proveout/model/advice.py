@@ -15,7 +15,7 @@ from proveout.model.urgency import DrivingOn
 INSPECT, REPAIR, REFER, NONE, MEND, WATCH = "inspect", "repair", "refer", "none", "mend", "watch"
 
 
-class Outcome(Struct, frozen=True):
+class Expected(Struct, frozen=True):
     """One possible result of a proposed inspection: its probability and the cause it would point to.
 
     ``leads_to`` is the id of the cause that would then lead, or "" when it would be none in the book.
@@ -48,7 +48,7 @@ class Next(Struct, frozen=True):
     cost: float
     expected_saving: float
     opens: tuple[str, ...]
-    outcomes: tuple[Outcome, ...]
+    outcomes: tuple[Expected, ...]
     again: bool = False
     apart: tuple[str, ...] = ()
     worth: float = 0.0

@@ -7,8 +7,8 @@ displacement every second turn.
 from __future__ import annotations
 
 from proveout.physics.formula import (
+    Answer,
     Formula,
-    Outcome,
     Parameter,
     absolute,
     celsius,
@@ -75,7 +75,7 @@ FORMULAS = (
         "Air flow by speed and density",
         speed_density,
         (*_ENGINE, percent("efficiency", "volumetric efficiency", 80.0)),
-        (Outcome("air flow", "g/s"),),
+        (Answer("air flow", "g/s"),),
         _SOURCE,
     ),
     Formula(
@@ -83,7 +83,7 @@ FORMULAS = (
         "Volumetric efficiency from a measured flow",
         volumetric_efficiency,
         (grams_per_second("flow", "measured air flow"), *_ENGINE),
-        (Outcome("volumetric efficiency", "%"),),
+        (Answer("volumetric efficiency", "%"),),
         _SOURCE,
     ),
 )

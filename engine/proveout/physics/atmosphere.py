@@ -5,7 +5,7 @@ Source: ISO 2533 (standard atmosphere, troposphere): p = 101.325 kPa (1 - 0.0065
 
 from __future__ import annotations
 
-from proveout.physics.formula import Formula, Outcome, Parameter, absolute, altitude, gauge
+from proveout.physics.formula import Answer, Formula, Parameter, absolute, altitude, gauge
 from proveout.physics.ranges import within
 
 SEA_LEVEL = 101.325  # kPa, ISO 2533
@@ -58,7 +58,7 @@ FORMULAS = (
         "Standard air pressure at an altitude",
         isa_pressure,
         (altitude(),),
-        (Outcome("air pressure, absolute", "kPa"),),
+        (Answer("air pressure, absolute", "kPa"),),
         _SOURCE,
     ),
     Formula(
@@ -66,7 +66,7 @@ FORMULAS = (
         "Altitude of a standard air pressure",
         isa_altitude,
         (absolute("pressure", "kPa", "air pressure"),),
-        (Outcome("altitude", "m"),),
+        (Answer("altitude", "m"),),
         _SOURCE,
     ),
     Formula(
@@ -74,7 +74,7 @@ FORMULAS = (
         "Absolute from gauge pressure",
         absolute_pressure,
         (gauge("gauge", "kPa", "gauge pressure, vacuum negative"), _BAROMETER),
-        (Outcome("absolute pressure", "kPa"),),
+        (Answer("absolute pressure", "kPa"),),
         "definition",
     ),
     Formula(
@@ -82,7 +82,7 @@ FORMULAS = (
         "Gauge from absolute pressure",
         gauge_pressure,
         (absolute("absolute", "kPa", "absolute pressure"), _BAROMETER),
-        (Outcome("gauge pressure, vacuum negative", "kPa"),),
+        (Answer("gauge pressure, vacuum negative", "kPa"),),
         "definition",
     ),
     Formula(
@@ -90,7 +90,7 @@ FORMULAS = (
         "Absolute manifold pressure from vacuum and altitude",
         manifold_pressure,
         (Parameter("vacuum", "pressure", "kPa", "vacuum below the air, as a positive figure"), altitude(0.0)),
-        (Outcome("manifold pressure, absolute", "kPa"),),
+        (Answer("manifold pressure, absolute", "kPa"),),
         _SOURCE,
     ),
 )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-from proveout.physics.formula import Formula, Outcome, celsius, percent, volts
+from proveout.physics.formula import Answer, Formula, celsius, percent, volts
 from proveout.physics.ranges import within
 
 _REST = ((11.89, 0.0), (12.06, 25.0), (12.24, 50.0), (12.45, 75.0), (12.65, 100.0))
@@ -67,7 +67,7 @@ FORMULAS = (
         "State of charge of a rested battery",
         state_of_charge,
         (volts("voltage", "rested voltage"), volts("u_voltage", "standard uncertainty of the meter", 0.0)),
-        (Outcome("state of charge", "%"), Outcome("standard uncertainty", "%")),
+        (Answer("state of charge", "%"), Answer("standard uncertainty", "%")),
         _SOURCE,
     ),
     Formula(
@@ -75,7 +75,7 @@ FORMULAS = (
         "Rested voltage of a state of charge",
         rest_voltage,
         (percent("charge", "state of charge"),),
-        (Outcome("voltage", "V"),),
+        (Answer("voltage", "V"),),
         _SOURCE,
     ),
     Formula(
@@ -83,7 +83,7 @@ FORMULAS = (
         "Least voltage in a battery load test",
         load_test_minimum,
         (celsius("temperature", "of the battery"),),
-        (Outcome("voltage", "V"),),
+        (Answer("voltage", "V"),),
         _SOURCE,
     ),
     Formula(
@@ -91,7 +91,7 @@ FORMULAS = (
         "Whether a charging voltage is usual",
         charging_state,
         (volts("voltage", "at the battery, engine running"),),
-        (Outcome("charging voltage"),),
+        (Answer("charging voltage"),),
         "common practice, no source",
     ),
 )

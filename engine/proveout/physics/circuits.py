@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from proveout.physics.formula import Formula, Outcome, Parameter, ohms, volts
+from proveout.physics.formula import Answer, Formula, Parameter, ohms, volts
 from proveout.physics.ranges import OutsideRangeError, within
 
 
@@ -108,7 +108,7 @@ _SOURCE = "Ohm's and Kirchhoff's laws"
 _DIVIDER = (volts("supply", "supply of the pull-up"), ohms("pull_up", "pull-up inside the module"))
 _SENSOR = ohms("sensor", "resistance of the sensor itself")
 _MANY = Parameter("resistances", "resistance", "ohm", "the resistances", many=True)
-_OHMS = (Outcome("resistance", "ohm"),)
+_OHMS = (Answer("resistance", "ohm"),)
 
 FORMULAS = (
     Formula(
@@ -116,7 +116,7 @@ FORMULAS = (
         "Signal of a sensor on a pull-up",
         divider_voltage,
         (*_DIVIDER, _SENSOR),
-        (Outcome("signal", "V"),),
+        (Answer("signal", "V"),),
         _SOURCE,
     ),
     Formula(
@@ -124,7 +124,7 @@ FORMULAS = (
         "What a pull-up circuit reads, sound and at fault",
         _all_readings,
         (*_DIVIDER, _SENSOR),
-        tuple(Outcome(name, "V") for name in ("sound", "open", "shorted to ground", "shorted to supply")),
+        tuple(Answer(name, "V") for name in ("sound", "open", "shorted to ground", "shorted to supply")),
         _SOURCE,
     ),
     Formula(
@@ -140,7 +140,7 @@ FORMULAS = (
         "Resistance that a corroded pin or ground adds",
         added_resistance,
         (*_DIVIDER, _SENSOR, volts("voltage", "signal")),
-        (Outcome("added resistance", "ohm"),),
+        (Answer("added resistance", "ohm"),),
         _SOURCE,
     ),
     Formula("series-resistance", "Resistances in series", series_resistance, (_MANY,), _OHMS, _SOURCE),
@@ -150,7 +150,7 @@ FORMULAS = (
         "What lies in parallel with a known resistance",
         missing_parallel,
         (ohms("total", "reading of the whole"), ohms("present", "resistance known to be there")),
-        (Outcome("the other path", "ohm"),),
+        (Answer("the other path", "ohm"),),
         _SOURCE,
     ),
     Formula(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from proveout.physics.formula import Formula, Outcome, absolute
+from proveout.physics.formula import Answer, Formula, absolute
 from proveout.physics.ranges import within
 
 _N = (
@@ -37,7 +37,7 @@ FORMULAS = (
         "Boiling point of water under pressure",
         water_boiling_point,
         (absolute("pressure", "kPa", "absolute pressure: that of the air plus the cap's"),),
-        (Outcome("boiling point", "degC"),),
+        (Answer("boiling point", "degC"),),
         "IAPWS-IF97",
     ),
 )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from proveout.physics.atmosphere import SEA_LEVEL, isa_pressure
-from proveout.physics.formula import NUMBER, Formula, Outcome, Parameter, gauge
+from proveout.physics.formula import NUMBER, Answer, Formula, Parameter, gauge
 from proveout.physics.formula import altitude as height
 from proveout.physics.ranges import OutsideRangeError, within
 
@@ -51,7 +51,7 @@ FORMULAS = (
         "Lowest cylinder against the highest",
         lowest_compression,
         (Parameter("values", NUMBER, "", "one figure a cylinder, all in one unit", many=True),),
-        (Outcome("lowest of the highest", "%"),),
+        (Answer("lowest of the highest", "%"),),
         "arithmetic",
     ),
     Formula(
@@ -59,7 +59,7 @@ FORMULAS = (
         "Leak-down of a cylinder",
         leak_down,
         (gauge("supply", "kPa", "regulated supply pressure"), gauge("cylinder", "kPa", "cylinder pressure")),
-        (Outcome("leak-down", "%"),),
+        (Answer("leak-down", "%"),),
         "definition",
     ),
     Formula(
@@ -67,7 +67,7 @@ FORMULAS = (
         "Cranking pressure to expect at an altitude",
         compression_at,
         (gauge("sea_level", "kPa", "cranking pressure at sea level"), height()),
-        (Outcome("cranking pressure, gauge", "kPa"),),
+        (Answer("cranking pressure, gauge", "kPa"),),
         "ISO 2533",
     ),
 )

@@ -37,7 +37,7 @@ class Parameter:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class Answer:
     """One result: what it is and its unit (empty for a word)."""
 
     meaning: str
@@ -56,7 +56,7 @@ class Formula:
     title: str
     function: Callable[..., Any]
     parameters: tuple[Parameter, ...]
-    results: tuple[Outcome, ...]
+    results: tuple[Answer, ...]
     source: str
 
     def parameter(self, name: str) -> Parameter:

@@ -5,7 +5,7 @@ Positive trim adds fuel: the engine measured lean. Trims that a scan shows are p
 
 from __future__ import annotations
 
-from proveout.physics.formula import Formula, Outcome, grams_per_second, number, percent
+from proveout.physics.formula import Answer, Formula, grams_per_second, number, percent
 from proveout.physics.ranges import within
 
 #: Molar masses in g/mol, and air as 28.96 g/mol with 20.95 % oxygen.
@@ -86,7 +86,7 @@ def blend_ratio(ethanol: float) -> float:
 
 _SHORT, _LONG = percent("short", "short trim"), percent("long", "long trim")
 _BURNT = "complete combustion"
-_RATIO = (Outcome("air-fuel ratio by mass"),)
+_RATIO = (Answer("air-fuel ratio by mass"),)
 
 FORMULAS = (
     Formula(
@@ -94,7 +94,7 @@ FORMULAS = (
         "Short and long trim together",
         total_trim,
         (_SHORT, _LONG),
-        (Outcome("total trim", "%"),),
+        (Answer("total trim", "%"),),
         "common practice, no source",
     ),
     Formula(
@@ -102,7 +102,7 @@ FORMULAS = (
         "Factor on the fuel from both trims",
         fuel_factor,
         (_SHORT, _LONG),
-        (Outcome("factor"),),
+        (Answer("factor"),),
         "arithmetic",
     ),
     Formula(
@@ -110,7 +110,7 @@ FORMULAS = (
         "Trim that unmetered air needs",
         trim_from_leak,
         (grams_per_second("leak", "unmetered air"), grams_per_second("metered", "metered air")),
-        (Outcome("trim", "%"),),
+        (Answer("trim", "%"),),
         "arithmetic",
     ),
     Formula(
@@ -123,7 +123,7 @@ FORMULAS = (
             percent("trim_high", "total trim at the high flow"),
             grams_per_second("flow_high", "high metered flow, such as 2500 rpm"),
         ),
-        (Outcome("unmetered air", "g/s"), Outcome("trim that stays", "%")),
+        (Answer("unmetered air", "g/s"), Answer("trim that stays", "%")),
         "arithmetic",
     ),
     Formula(
@@ -134,7 +134,7 @@ FORMULAS = (
             number("ratio", "", "air-fuel ratio by mass"),
             number("stoichiometric", "", "stoichiometric ratio of the fuel", 14.7),
         ),
-        (Outcome("lambda"),),
+        (Answer("lambda"),),
         "definition",
     ),
     Formula(
@@ -142,7 +142,7 @@ FORMULAS = (
         "Equivalence ratio of a lambda",
         equivalence_ratio,
         (number("air_factor", "", "lambda"),),
-        (Outcome("equivalence ratio"),),
+        (Answer("equivalence ratio"),),
         "definition",
     ),
     Formula(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 
 from proveout.physics.atmosphere import SEA_LEVEL
-from proveout.physics.formula import Formula, Outcome, absolute, gauge, litres, millimetres, number, percent
+from proveout.physics.formula import Answer, Formula, absolute, gauge, litres, millimetres, number, percent
 from proveout.physics.formula import seconds as time_of
 from proveout.physics.ranges import OutsideRangeError, within
 
@@ -155,7 +155,7 @@ FORMULAS = (
             _DISCHARGE,
             number("density", "kg/m3", "of the air", AIR_DENSITY),
         ),
-        (Outcome("flow", "L/min"),),
+        (Answer("flow", "L/min"),),
         _SOURCE,
     ),
     Formula(
@@ -170,7 +170,7 @@ FORMULAS = (
             _DISCHARGE,
             _BAROMETER,
         ),
-        (Outcome("time", "s"),),
+        (Answer("time", "s"),),
         _SOURCE,
     ),
     Formula(
@@ -186,7 +186,7 @@ FORMULAS = (
             _BAROMETER,
             litres("u_volume", "standard uncertainty of the vapour space", 0.0),
         ),
-        (Outcome("diameter", "mm"), Outcome("standard uncertainty", "mm")),
+        (Answer("diameter", "mm"), Answer("standard uncertainty", "mm")),
         _SOURCE,
     ),
     Formula(
@@ -198,7 +198,7 @@ FORMULAS = (
             time_of("reference_seconds", "time of the decay with the known hole"),
             time_of("seconds", "time of the same decay with the leak"),
         ),
-        (Outcome("diameter", "mm"),),
+        (Answer("diameter", "mm"),),
         _SOURCE,
     ),
     Formula(
@@ -206,7 +206,7 @@ FORMULAS = (
         "Vapour space from the decay through a known hole",
         vapour_volume,
         (_HOLE, _START, _END, _SECONDS, _DISCHARGE, _BAROMETER),
-        (Outcome("vapour space", "L"), Outcome("standard uncertainty", "L")),
+        (Answer("vapour space", "L"), Answer("standard uncertainty", "L")),
         _SOURCE,
     ),
     Formula(
@@ -218,7 +218,7 @@ FORMULAS = (
             percent("fuel_level", "fuel level"),
             litres("lines", "canister, hoses and neck", 2.0),
         ),
-        (Outcome("vapour space", "L"),),
+        (Answer("vapour space", "L"),),
         "definition; lines from memory",
     ),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from proveout.physics.formula import Formula, Outcome, celsius, number, volts
+from proveout.physics.formula import Answer, Formula, celsius, number, volts
 from proveout.physics.ranges import within
 
 _GAS = 8.314462618  # J/(mol K), SI 2019
@@ -37,7 +37,7 @@ FORMULAS = (
         "Voltage of a zirconia sensor",
         nernst_voltage,
         (_TIP, number("oxygen", "", "share of oxygen in the exhaust, such as 1e-20")),
-        (Outcome("voltage", "V"),),
+        (Answer("voltage", "V"),),
         "Nernst",
     ),
     Formula(
@@ -45,7 +45,7 @@ FORMULAS = (
         "Oxygen that a zirconia sensor's voltage means",
         nernst_oxygen,
         (_TIP, volts("voltage", "signal")),
-        (Outcome("share of oxygen", ""),),
+        (Answer("share of oxygen", ""),),
         "Nernst",
     ),
 )

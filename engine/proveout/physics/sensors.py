@@ -6,7 +6,7 @@ for absolute manifold pressure sensors (from memory); makers differ, and the veh
 
 from __future__ import annotations
 
-from proveout.physics.formula import Formula, Outcome, absolute, number, volts
+from proveout.physics.formula import Answer, Formula, absolute, number, volts
 from proveout.physics.ranges import within
 
 GAIN = 0.009  # 1/kPa, from memory
@@ -82,7 +82,7 @@ FORMULAS = (
         "Signal of a ratiometric pressure sensor",
         ratiometric_voltage,
         (_PRESSURE, _SUPPLY, *_LAW),
-        (Outcome("signal", "V"),),
+        (Answer("signal", "V"),),
         _SOURCE,
     ),
     Formula(
@@ -90,7 +90,7 @@ FORMULAS = (
         "Pressure that a ratiometric signal means",
         ratiometric_pressure,
         (volts("voltage", "signal"), _SUPPLY, *_LAW),
-        (Outcome("pressure", "kPa"),),
+        (Answer("pressure", "kPa"),),
         _SOURCE,
     ),
     Formula(
@@ -103,7 +103,7 @@ FORMULAS = (
             volts("assumed", "supply that is assumed", 5.0),
             *_LAW,
         ),
-        (Outcome("pressure that it reads", "kPa"),),
+        (Answer("pressure that it reads", "kPa"),),
         _SOURCE,
     ),
     Formula(
@@ -115,7 +115,7 @@ FORMULAS = (
             volts("supply", "supply as measured"),
             volts("nominal", "nominal supply", 5.0),
         ),
-        (Outcome("signal at the nominal supply", "V"),),
+        (Answer("signal at the nominal supply", "V"),),
         "definition of ratiometric",
     ),
     Formula(
@@ -123,7 +123,7 @@ FORMULAS = (
         "Signal as a share of its supply",
         signal_share,
         (volts("voltage", "signal"), _SUPPLY),
-        (Outcome("share", "%"),),
+        (Answer("share", "%"),),
         "definition of ratiometric",
     ),
 )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from proveout.physics.formula import Formula, Outcome, celsius, number, ohms
+from proveout.physics.formula import Answer, Formula, celsius, number, ohms
 from proveout.physics.ranges import OutsideRangeError, within
 
 ZERO_C = 273.15
@@ -116,7 +116,7 @@ FORMULAS = (
         "Resistance of a thermistor (Beta)",
         beta_resistance,
         (celsius("temperature", "of the thermistor"), *_BETA),
-        (Outcome("resistance", "ohm"),),
+        (Answer("resistance", "ohm"),),
         "Beta law",
     ),
     Formula(
@@ -124,7 +124,7 @@ FORMULAS = (
         "Temperature of a thermistor (Beta)",
         beta_temperature,
         (ohms("resistance", "as measured"), *_BETA),
-        (Outcome("temperature", "degC"),),
+        (Answer("temperature", "degC"),),
         "Beta law",
     ),
     Formula(
@@ -132,7 +132,7 @@ FORMULAS = (
         "Beta of a thermistor from two points",
         fit_beta,
         _POINTS[:4],
-        (Outcome("Beta", "K"),),
+        (Answer("Beta", "K"),),
         "Beta law",
     ),
     Formula(
@@ -140,7 +140,7 @@ FORMULAS = (
         "Steinhart-Hart coefficients from three points",
         steinhart_coefficients,
         _POINTS,
-        (Outcome("A", "1/K"), Outcome("B", "1/K"), Outcome("C", "1/K")),
+        (Answer("A", "1/K"), Answer("B", "1/K"), Answer("C", "1/K")),
         _STEINHART,
     ),
     Formula(
@@ -148,7 +148,7 @@ FORMULAS = (
         "Temperature by Steinhart-Hart",
         steinhart_temperature,
         (ohms("resistance", "as measured"), *_COEFFICIENTS),
-        (Outcome("temperature", "degC"),),
+        (Answer("temperature", "degC"),),
         _STEINHART,
     ),
     Formula(
@@ -156,7 +156,7 @@ FORMULAS = (
         "Resistance by Steinhart-Hart",
         steinhart_resistance,
         (celsius("temperature", "of the thermistor"), *_COEFFICIENTS),
-        (Outcome("resistance", "ohm"),),
+        (Answer("resistance", "ohm"),),
         _STEINHART,
     ),
 )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from proveout.physics.formula import Formula, Outcome, Parameter, celsius, number
+from proveout.physics.formula import Answer, Formula, Parameter, celsius, number
 from proveout.physics.ranges import within
 
 COPPER = 0.017241  # ohm mm2/m at 20 degC, IACS
@@ -67,7 +67,7 @@ FORMULAS = (
             Parameter("length", "length", "m", "length of wire; there and back counts twice"),
             *_WIRE,
         ),
-        (Outcome("drop", "V"),),
+        (Answer("drop", "V"),),
         _SOURCE,
     ),
     Formula(
@@ -75,7 +75,7 @@ FORMULAS = (
         "Resistance of a metre of wire",
         wire_resistance,
         _WIRE,
-        (Outcome("resistance of a metre", "ohm"),),
+        (Answer("resistance of a metre", "ohm"),),
         _SOURCE,
     ),
     Formula(
@@ -83,7 +83,7 @@ FORMULAS = (
         "Resistance of a metre of wire by its cross-section",
         area_resistance,
         (Parameter("area", "area", "mm2", "cross-section of the copper"), *_WIRE[1:]),
-        (Outcome("resistance of a metre", "ohm"),),
+        (Answer("resistance of a metre", "ohm"),),
         "IACS copper",
     ),
     Formula(
@@ -91,7 +91,7 @@ FORMULAS = (
         "Diameter of a wire gauge",
         wire_diameter,
         (_GAUGE,),
-        (Outcome("diameter", "mm"),),
+        (Answer("diameter", "mm"),),
         _SOURCE,
     ),
 )

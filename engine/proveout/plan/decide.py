@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from msgspec import Struct
 
-from proveout.model.advice import Next, Outcome, Standing, ToolAdvice, Verdict
+from proveout.model.advice import Expected, Next, Standing, ToolAdvice, Verdict
 from proveout.model.atom import COMES_BACK
 from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
@@ -162,7 +162,7 @@ def propose(book: Book, setup: Setup, choice: Choice, check: int, purpose: Purpo
     )
 
 
-def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Outcome, ...]:
+def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Floats) -> tuple[Expected, ...]:
     """Return each result with its probability and the cause that would then lead, in the order of the book.
 
     Results that no rule weighs cannot be told apart; the first of them carries their whole probability.
@@ -173,7 +173,7 @@ def _outcomes(book: Book, setup: Setup, check: int, share: Floats, weight: Float
         column = columns[result.id]
         probability = 0.0 if column in seen else float(share[column])
         seen.add(column)
-        outcomes.append(Outcome(result.id, probability, leads[column]))
+        outcomes.append(Expected(result.id, probability, leads[column]))
     return tuple(outcomes)
 
 

@@ -74,7 +74,7 @@ def verdict(grounds: Grounds) -> Verdict:
     return Verdict(kind, cause, (*reasons, *doubts(grounds.book, grounds.sheet, grounds.sensitivity)))
 
 
-def percent(share: float) -> str:
+def worded(share: float) -> str:
     """Return a probability in whole percent, never as certain."""
     if share < 0.01:
         return "under 1 %"
@@ -131,7 +131,7 @@ def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
     book, costs = grounds.book, grounds.costs
     standing = next(s for s in grounds.standings if s.cause == mending.cause)
     unmet = [*_unmet(grounds, standing)]
-    proof = f"It is not proven to be the cause ({percent(standing.confidence)})"
+    proof = f"It is not proven to be the cause ({worded(standing.confidence)})"
     proof += f": for that, {_listed(unmet)}" if unmet else ""
     return (
         MEND,
@@ -164,7 +164,7 @@ def _mended(grounds: Grounds) -> tuple[str, str, list[str]]:
             NONE,
             last.cause,
             [
-                f"{entry.title} was mended, and the trouble has stayed away since: with {percent(sure)} it "
+                f"{entry.title} was mended, and the trouble has stayed away since: with {worded(sure)} it "
                 "was the cause, or part of it. Nothing more needs to be mended now.",
                 "Should it return after all, record that; what is left is then looked for.",
             ],
@@ -188,7 +188,7 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
     )
     sound = [s for s in sound if s is lead or s.cause not in lead.counted]
     against = _against(grounds, lead)
-    others = [f"{_title(grounds, s)} is proven as well ({percent(s.confidence)})." for s in sound[1:]]
+    others = [f"{_title(grounds, s)} is proven as well ({worded(s.confidence)})." for s in sound[1:]]
     if action == "refer":
         return (
             REFER,
@@ -215,13 +215,13 @@ def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str
 def _proven_bad(grounds: Grounds, lead: Standing) -> str:
     """Say what is proven, and how sure: a cause, or a part of which the fault is less sure."""
     if not lead.counted or lead.part - lead.confidence < 0.01:
-        return f"{_title(grounds, lead)} is proven: confidence {percent(lead.confidence)}"
+        return f"{_title(grounds, lead)} is proven: confidence {worded(lead.confidence)}"
     causes, sure = grounds.book.causes, {s.cause: s.confidence for s in grounds.standings}
     faults = sorted((lead.cause, *lead.counted), key=lambda cause: (-sure.get(cause, 0.0), cause))[:3]
-    named = _listed([f"{_quoted(causes[cause].title)} ({percent(sure.get(cause, 0.0))})" for cause in faults])
+    named = _listed([f"{_quoted(causes[cause].title)} ({worded(sure.get(cause, 0.0))})" for cause in faults])
     part = causes[lead.cause].remedy.part
     return (
-        f"What is bought is proven bad: {part}, confidence {percent(lead.part)}. Which fault in it is open "
+        f"What is bought is proven bad: {part}, confidence {worded(lead.part)}. Which fault in it is open "
         f"and makes no difference: {named}. One of them was shown"
     )
 
@@ -266,7 +266,7 @@ def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
     why = f"no inspection that can be made here is worth its cost against handing the case over ({price})"
     reasons = [_not_proven(grounds), f"Refer it out: {why}."]
     if grounds.not_in_book >= max(s.confidence for s in grounds.standings):
-        share = percent(grounds.not_in_book)
+        share = worded(grounds.not_in_book)
         reasons.insert(
             1, f"Nothing in the book explains what was found: with {share} it is none of its causes."
         )
@@ -279,9 +279,9 @@ def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
 def _not_proven(grounds: Grounds) -> str:
     """Say of the leading cause which conditions of proof are not met."""
     lead = next((s for s in grounds.standings if not s.mended), grounds.standings[0])
-    leader = f"{_quoted(_title(grounds, lead))} ({percent(lead.confidence)})"
+    leader = f"{_quoted(_title(grounds, lead))} ({worded(lead.confidence)})"
     if grounds.not_in_book > lead.confidence:
-        nothing = f"none of the book's causes ({percent(grounds.not_in_book)})"
+        nothing = f"none of the book's causes ({worded(grounds.not_in_book)})"
         return f"Not proven yet: {nothing} is likelier than {leader}."
     return f"Not proven yet: {leader} leads, but {_listed(list(_unmet(grounds, lead)))}."
 
@@ -322,7 +322,7 @@ def doubts(book: Book, sheet: Sheet, sensitivity: Sensitivity, display: str = AS
     """
     found = [
         f"{_name(book, s.observable)} ({said(sheet, s.observable, display) or s.said}) is at odds with "
-        f"everything else ({percent(s.expected)} expected): {_again(book, s.observable)}."
+        f"everything else ({worded(s.expected)} expected): {_again(book, s.observable)}."
         for s in sensitivity.surprises
     ]
     alone = {read.inspection for read in sheet.readings if read.own_alone}
