@@ -15,7 +15,7 @@ BEGINS = "network "
 #: What the format cannot hold, said at its head.
 LIMITS = (
     "BIF holds no evidence: set each variable as the lines below that begin with seen say. Then the",
-    "posterior of each cause_ variable is the confidence that proveout gives, for this case, vehicle and book:",
+    "posterior of each cause_ variable is the confidence that proveout gives, for this case and this book:",
     "causes out of play, costs and inspections not yet made are left out. Some readers keep seven figures.",
     "few holds sets of causes to the size that proveout considers; without it larger ones count, too.",
     "A reading between two results is a variable __told of its own, seen with the weights of the results.",
