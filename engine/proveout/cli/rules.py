@@ -14,6 +14,7 @@ from proveout.cli import (
     rules_coverage,
     rules_effect,
     rules_fmt,
+    rules_graph,
     rules_network,
     rules_new,
     rules_schema,
@@ -226,6 +227,7 @@ command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")
 command.add_command(rules_effect.command, "effect")
 command.add_command(rules_fmt.command, "fmt")
+command.add_command(rules_graph.command, "graph")
 command.add_command(rules_network.command, "network")
 command.add_command(rules_new.command, "new")
 command.add_command(rules_schema.command, "schema")
