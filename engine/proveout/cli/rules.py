@@ -18,6 +18,7 @@ from proveout.cli import (
     rules_network,
     rules_new,
     rules_schema,
+    rules_table,
 )
 from proveout.terminal.common import (
     DONE,
@@ -231,3 +232,4 @@ command.add_command(rules_graph.command, "graph")
 command.add_command(rules_network.command, "network")
 command.add_command(rules_new.command, "new")
 command.add_command(rules_schema.command, "schema")
+command.add_command(rules_table.command, "table")
