@@ -195,6 +195,7 @@ _TRIED = {
     "cases", "rules show", "rules new", "rules simulate",
     # names of something else: a formula, a demonstration, a machine; a rule has no name but its id
     "compute", "demo", "serve", "rules effect",
+    "rules graph",
 }  # fmt: skip
 
 

@@ -14,8 +14,11 @@ from proveout.cli import (
     rules_coverage,
     rules_effect,
     rules_fmt,
+    rules_graph,
+    rules_network,
     rules_new,
     rules_schema,
+    rules_table,
 )
 from proveout.terminal.common import (
     DONE,
@@ -225,5 +228,8 @@ command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")
 command.add_command(rules_effect.command, "effect")
 command.add_command(rules_fmt.command, "fmt")
+command.add_command(rules_graph.command, "graph")
+command.add_command(rules_network.command, "network")
 command.add_command(rules_new.command, "new")
 command.add_command(rules_schema.command, "schema")
+command.add_command(rules_table.command, "table")
