@@ -40,7 +40,7 @@ EVENTS: tuple[tuple[str, dict[str, Any]], ...] = (
 
 def at(n: int) -> str:
     """Return a time for event ``n``."""
-    return f"2031-05-04T{9 + n // 60:02}:{n % 60:02}:00Z"
+    return f"2024-05-04T{9 + n // 60:02}:{n % 60:02}:00Z"
 
 
 def write_case(path: Path, count: int = 12) -> bytes:

@@ -117,7 +117,7 @@ def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, fo
     casefile.append(path, "reading", {"inspection": "valve-holds", "value": "-39 kPa"}, at(3))
     casefile.append(path, "advice", kept, at(4))
     found = audit(path, tmp_path / "store", today=small)
-    assert found.replays[0].differences == () and found.clean
+    assert found.replays[0].differences == () and found.verification.sound
     assert kept["causes"][0]["confidence"] > 0
     other = [{**kept["causes"][0], "confidence": 0.123456789}, *kept["causes"][1:]]
     broken = {**kept, "causes": other}

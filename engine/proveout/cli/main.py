@@ -180,6 +180,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
     """Tell what went wrong, and give the exit code and the same as problems."""
     from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
+    from proveout.record.files import shown
     from proveout.record.written import WRITTEN
 
     if isinstance(error, click.ClickException):
@@ -190,8 +191,8 @@ def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
         return USAGE, _problem("usage", str(error))
     if isinstance(error, BadInputError | DamagedRecordError):
         _list(error.problems)
-        if WRITTEN:
-            tell(_kept())
+        if {shown(path) for path in WRITTEN} & {problem.place.file for problem in error.problems}:
+            tell(_kept())  # of a file that is complained of; what the cache holds is no news
         return (BAD_INPUT if isinstance(error, BadInputError) else DAMAGED), error.problems
     if isinstance(error, OSError) and error.filename is not None:
         saw = f"{os.fsdecode(error.filename)}: {error.strerror}"

@@ -104,6 +104,7 @@ def choose(given: str, terms: Mapping[str, Named]) -> Choice:
         inside = [key for key, said in names.items() if any(f" {wanted}" in name for name in said)]
         if len(begun) == 1 and not set(inside) - set(begun):
             return Choice(begun[0])
+        begun.sort(key=lambda key: not names[key][0].startswith(wanted))  # ids that begin so go first
         same = list(dict.fromkeys([*begun, *inside])) if begun else []
     if same:
         return Choice("", tuple(same[:_NEAR]))

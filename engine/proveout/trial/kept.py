@@ -43,7 +43,7 @@ def heading(drawn: Drawing, digest: str) -> dict[str, Any]:
         "disturbance": drawn.disturbance,
         "codes": sorted(code for code, _ in drawn.share),
         "tools": sorted(drawn.tools),
-        "costs": asdict(drawn.costs),
+        "costs": {**asdict(drawn.costs), "parts": dict(drawn.costs.parts)},
     }
 
 
