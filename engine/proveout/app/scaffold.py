@@ -9,9 +9,13 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
+from proveout.app.naming import cause_of, id_of, inspection_of, symptom_of
+from proveout.app.places import open_book
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
+from proveout.intake.answers import meant
+from proveout.model.book import Book
 from proveout.model.problem import WrongUsageError
 from proveout.record.files import create, make_directory, remove
 from proveout.trial.examples import try_examples
@@ -19,7 +23,7 @@ from proveout.trial.outcome import PASSED, Outcome
 
 #: Ids as in ``common.schema.json``; as part of a file's name it cannot lead elsewhere.
 ID = re.compile("[a-z0-9]+(-[a-z0-9]+)*")
-_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>\S+)|(?P<inspection>[^\s=]+)=(?P<result>\S+)")
+_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>.+)|(?P<inspection>[^=]+)=(?P<result>[^=]+)")
 
 
 def scaffold(
@@ -44,7 +48,8 @@ def scaffold(
         raise WrongUsageError(f"{name!r} is no id: small letters and digits in groups joined by hyphens.")
     target = directory / f"{name}.yaml"
     made = not directory.exists()
-    text = _text(kind, name, directory, answers)
+    known = open_book(below if made else (*below, directory))
+    text = _text(kind, name, directory, answers, known)
     make_directory(directory)
     create(target, text.encode())
     try:
@@ -62,11 +67,14 @@ def scaffold(
     return target, outcomes
 
 
-def _text(kind: str, name: str, directory: Path, answers: Mapping[str, str]) -> str:
-    """Fill in the template of a kind."""
+def _text(kind: str, name: str, directory: Path, answers: Mapping[str, str], book: Book) -> str:
+    """Fill in the template of a kind; whatever names an entry of the book is taken as everywhere."""
     template = TEMPLATES[kind]
     said = {key: json.dumps(value) if key in template.quoted else value for key, value in answers.items()}
-    extra = _facts(answers["observe"]) if "observe" in template.asks else {}
+    for key, named in (("cause", cause_of), ("inspection", inspection_of)):
+        if key in said:
+            said[key] = named(said[key], book)
+    extra = _facts(answers["observe"], book) if "observe" in template.asks else {}
     body = template.text.format(name=name, **{**said, **extra})
     return f"# yaml-language-server: $schema={schema_for(directory)}\n\n{body}"
 
@@ -85,25 +93,29 @@ def schema_for(directory: Path) -> str:
         return home.as_posix()
 
 
-def _facts(observe: str) -> dict[str, str]:
+def _facts(observe: str, book: Book) -> dict[str, str]:
     """Return the condition, and the smallest intakes in which it holds for an old vehicle, and for any."""
     found = _OBSERVED.fullmatch(observe)
     if found is None:
         raise WrongUsageError(
             f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
         )
-    observed, seen = _observed(found)
+    observed, seen = _observed(found, book)
     fires = {**seen, "vehicle": {"age_years": 11}}
     return {"observed": observed, "fires": json.dumps(fires), "silent": json.dumps(seen)}
 
 
-def _observed(found: re.Match[str]) -> tuple[str, dict[str, object]]:
-    """Give the condition as text and the smallest intake in which it holds."""
+def _observed(found: re.Match[str], book: Book) -> tuple[str, dict[str, object]]:
+    """Return the condition as text and the smallest intake in which it holds."""
+    key = (found["key"] or "").strip()
     if found["kind"] == "code":
-        return f"code: {found['key']}", {"codes": [found["key"]]}
+        return f"code: {key}", {"codes": [key]}
     if found["kind"] == "symptom":
-        return f"symptom: {found['key']}", {"symptoms": [found["key"]]}
+        key = symptom_of(key, book)
+        return f"symptom: {key}", {"symptoms": [key]}
     if found["kind"] == "happens":
-        return f"happens: {found['key']}", {"codes": ["P0440"], "happens_when": [found["key"]]}
-    inspection, result = found["inspection"], found["result"]
+        key = id_of("circumstance", key, book.words.circumstances)
+        return f"happens: {key}", {"codes": ["P0440"], "happens_when": [key]}
+    inspection = inspection_of(found["inspection"].strip(), book)
+    result = " ".join(meant(found["result"].split(), book.inspections[inspection]))
     return f"inspection: {inspection}, result: {result}", {"results": {inspection: result}}
