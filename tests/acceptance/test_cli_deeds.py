@@ -129,6 +129,7 @@ def test_a_mending_that_held_is_learnt_from_as_it_stood_before(tmp_path: Path) -
     car = tmp_path / "car.yaml"
     proveout("intake", car, "--code", "P0420", home=tmp_path)
     assert proveout("record", car, "intake-hoses-look", "split", home=tmp_path).code == 0
+    before = json.loads(proveout("triage", car, "--json", home=tmp_path).out)["causes"][0]
     assert proveout("mend", car, "vacuum-hose-split", home=tmp_path).code == 0
     again = ["--again", "intake-hoses-look=sound", "--codes-cleared", "--no-code", "--driven", "40 km"]
     proveout("verify", car, *again, "--monitor-run", "catalyst", home=tmp_path)
@@ -139,7 +140,8 @@ def test_a_mending_that_held_is_learnt_from_as_it_stood_before(tmp_path: Path) -
     look = next(tally for key, tally in told.tallies.items() if key[1] == "intake-hoses-look")
     assert look.trials == 1 and look.hits == {"split": 1.0}
     ((_, confidence, right),) = told.forecasts
-    assert 0.5 < confidence < 0.9 and right, "as it stood before the mending, unproven"
+    assert confidence == pytest.approx(before["confidence"]) and confidence < 0.9, "as it stood, unproven"
+    assert right == (before["id"] == "vacuum-hose-split")
 
 
 def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_record(tmp_path: Path) -> None:

@@ -126,6 +126,16 @@ PAGES: Mapping[str, Page] = {
         "seen_with: {hose-cracked: 0.6} in the row, and seen_at: {code:P0455: 0.5} at hose-cracked",
         "one of the two",
     ),
+    "nothing-around": Page(
+        "A graph shows what bears on an entry; of one that no rule weighs there is nothing to draw.",
+        "rules graph P0999, which no rule weighs",
+        "rules graph P0442",
+    ),
+    "no-graph": Page(
+        "A graph is drawn of a cause, an inspection, a code, a symptom, a circumstance or a finding.",
+        "rules graph fuel-cap, a component",
+        "rules graph filler-cap-loose",
+    ),
     "source-missing": Page(
         "Everything says where it comes from: a citation, 'common practice', or 'from memory'; here "
         "or under 'sources' at the head.",
