@@ -20,7 +20,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from proveout.measure.judging import judge
-from proveout.model.entries import ReadingSpec, SeriesSpec
+from proveout.model.specs import ReadingSpec, SeriesSpec
 
 CLASSES = ("good", "biased", "stuck", "stuck-low", "stuck-high", "noisy", "reversed", "hysteresis")
 

@@ -15,8 +15,8 @@ from proveout.measure.points import read_series
 from proveout.measure.reading import read
 from proveout.measure.specification import read_instrument
 from proveout.measure.units import dimensions_of, quantities, symbols_of
-from proveout.model.entries import Band, ReadingSpec, SeriesSpec
 from proveout.model.problem import BadInputError, Place
+from proveout.model.specs import Band, ReadingSpec, SeriesSpec
 from proveout.physics.registry import FORMULAS
 
 PLACE = Place("case.yaml", 4, 9)

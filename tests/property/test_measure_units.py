@@ -12,8 +12,8 @@ from proveout.measure.convert import convert
 from proveout.measure.judging import judge
 from proveout.measure.reading import read
 from proveout.measure.units import find_unit, quantities, symbols_of
-from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError
+from proveout.model.specs import Band, ReadingSpec
 
 QUANTITIES = sorted(q for q in quantities() if q not in ("count", "speed", "frequency", "flow"))
 

@@ -16,7 +16,7 @@ from proveout.measure.conform import below, probability_in
 from proveout.measure.instrument import Instrument
 from proveout.measure.judging import judge
 from proveout.measure.specification import read_instrument
-from proveout.model.entries import Band, ReadingSpec
+from proveout.model.specs import Band, ReadingSpec
 
 INFINITE = math.inf
 

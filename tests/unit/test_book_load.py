@@ -12,8 +12,9 @@ from proveout.book.conditions import fact_predicate
 from proveout.book.load import check, load_book
 from proveout.book.shipped import cases_dir, rules_dir, schemas_dir
 from proveout.model.atom import Atom, Observable
-from proveout.model.entries import Band, Range
+from proveout.model.entries import Range
 from proveout.model.problem import BadInputError, Place
+from proveout.model.specs import Band
 
 
 def shop(home: Path, **files: str) -> Path:

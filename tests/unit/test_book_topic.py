@@ -11,9 +11,9 @@ from msgspec.structs import replace
 from helpers_book import CLEAN, TOPICS, write_book, write_topics
 from proveout.book.load import check, load_book
 from proveout.model.book import Book
-from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError
 from proveout.model.rule import Rule
+from proveout.model.specs import ReadingSpec
 
 VALVE, HOSE, EVAP = "evap/valve.yaml", "evap/hose.yaml", "evap/evap.yaml"
 

@@ -8,8 +8,8 @@ import pytest
 from msgspec.structs import replace
 
 from proveout.measure.judging import judge
-from proveout.model.entries import Band, DerivedSpec, ReadingSpec
 from proveout.model.problem import BadInputError, Place
+from proveout.model.specs import Band, DerivedSpec, ReadingSpec
 
 DROP = ReadingSpec(
     "voltage",

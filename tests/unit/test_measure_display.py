@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from proveout.measure.display import scale_for, scale_of, show_figure
 from proveout.measure.judging import judge
-from proveout.model.entries import Band, ReadingSpec
 from proveout.model.preference import AS_WRITTEN, METRIC, US
 from proveout.model.problem import BadInputError
+from proveout.model.specs import Band, ReadingSpec
 
 VACUUM = ReadingSpec(
     "pressure", "kPa", "atmosphere", (Band("holds", None, -40.0), Band("leaks")), (-101.3, 200.0)

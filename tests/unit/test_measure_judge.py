@@ -9,8 +9,8 @@ import pytest
 from proveout.measure.barometer import read_barometer
 from proveout.measure.judging import judge
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError, Place
+from proveout.model.specs import Band, ReadingSpec
 
 SUPPLY = ReadingSpec(
     "voltage",

@@ -10,7 +10,7 @@ import pytest
 PRELUDE = (
     "import sys\n"
     "from proveout.measure.judging import judge\n"
-    "from proveout.model.entries import Band, ReadingSpec\n"
+    "from proveout.model.specs import Band, ReadingSpec\n"
     "def spec(quantity, unit, relative_to=''):\n"
     "    return ReadingSpec(quantity, unit, relative_to, (Band('low', None, 2.0), Band('high')))\n"
 )

@@ -6,8 +6,8 @@ import pytest
 
 from proveout.measure.judging import judge
 from proveout.measure.own import read_limits, with_own_limits
-from proveout.model.entries import Band, ReadingSpec
 from proveout.model.problem import BadInputError
+from proveout.model.specs import Band, ReadingSpec
 
 COIL = ReadingSpec(
     "resistance",

@@ -11,8 +11,8 @@ from proveout.measure.judging import Judged, judge
 from proveout.measure.points import read_series
 from proveout.measure.response import directions, respond
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import BadInputError
+from proveout.model.specs import ReadingSpec, SeriesSpec
 
 CLASSES = ("good", "biased", "stuck", "stuck-low", "stuck-high", "noisy", "reversed", "hysteresis")
 RULES = SeriesSpec(

@@ -18,9 +18,10 @@ from proveout.book.rules import build_rule, weighed_findings
 from proveout.book.state import Following, build_routine
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
-from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
+from proveout.model.entries import Cause, Inspection, Vocabulary
 from proveout.model.problem import Place, Problem
 from proveout.model.rule import Rule
+from proveout.model.specs import OwnFigures
 from proveout.model.urgency import Driving
 from proveout.text.node import find
 

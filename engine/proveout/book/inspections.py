@@ -6,8 +6,9 @@ from proveout.book.conditions import word
 from proveout.book.fields import ends, inner, maybe_number, money, number, texts
 from proveout.book.raw import RawEntry
 from proveout.book.state import build_state
-from proveout.model.entries import Band, DerivedSpec, Inspection, ReadingSpec, Result, SeriesSpec
+from proveout.model.entries import Inspection, Result
 from proveout.model.problem import Problem
+from proveout.model.specs import Band, DerivedSpec, ReadingSpec, SeriesSpec
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
 

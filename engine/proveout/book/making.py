@@ -15,8 +15,8 @@ from proveout.book.raw import assemble
 from proveout.book.strata import strata_of
 from proveout.model.atom import Observable
 from proveout.model.book import Book, OnlyFor
-from proveout.model.entries import OwnFigures
 from proveout.model.problem import BadInputError, Problem
+from proveout.model.specs import OwnFigures
 
 
 def made(layers: tuple[Layer, ...]) -> Book:

@@ -6,9 +6,9 @@ from proveout.book.conditions import parse_when, word
 from proveout.book.fields import inner
 from proveout.book.raw import RawEntry
 from proveout.model.book import Predicate
-from proveout.model.entries import OwnFigures
 from proveout.model.problem import Problem
 from proveout.model.rule import When
+from proveout.model.specs import OwnFigures
 
 
 def build_own_figures(entry: RawEntry, problems: list[Problem]) -> tuple[OwnFigures, tuple[Predicate, ...]]:

@@ -11,8 +11,9 @@ from proveout.intake.former import today
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.case import Case, CodeSeen, Costs, History, Mended, Taken
-from proveout.model.entries import Inspection, OwnFigures
+from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import OwnFigures
 
 Path = tuple[str | int, ...]
 #: Gives the place of the value at a path of the document.

@@ -10,7 +10,8 @@ from proveout.measure.own import Replaced, with_own_limits
 from proveout.measure.wording import Said
 from proveout.model.book import Book
 from proveout.model.case import Case, Read, Taken
-from proveout.model.entries import Inspection, ReadingSpec
+from proveout.model.entries import Inspection
+from proveout.model.specs import ReadingSpec
 
 
 def own_limits(inspection: str, case: Case, book: Book) -> Replaced | None:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from proveout.measure.conform import normal_cdf
 from proveout.measure.response import Response
-from proveout.model.entries import SeriesSpec
+from proveout.model.specs import SeriesSpec
 
 GOOD, BIASED, STUCK, NOISY, REVERSED, HYSTERESIS = (
     "good",

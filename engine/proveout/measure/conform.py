@@ -10,7 +10,7 @@ import itertools
 import math
 from collections.abc import Sequence
 
-from proveout.model.entries import Band
+from proveout.model.specs import Band
 
 #: A result less probable than this is not carried on: the reading counts as decided against it. About the
 #: risk that is left at two standard uncertainties from a limit (guard band of 2u, JCGM 106:2012, 8.3.2).

@@ -11,8 +11,8 @@ from proveout.measure.convert import convert, gain
 from proveout.measure.instrument import Instrument
 from proveout.measure.reading import Reading
 from proveout.measure.units import UnitError, find_unit
-from proveout.model.entries import DerivedSpec, ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import DerivedSpec, ReadingSpec
 from proveout.physics.formula import NUMBER, Parameter
 
 #: Name of the result that gives the uncertainty of the one before it.

@@ -12,8 +12,8 @@ from msgspec import Struct
 
 from proveout.measure.convert import convert, gain
 from proveout.measure.units import Unit, find_unit, quantity_of
-from proveout.model.entries import ReadingSpec
 from proveout.model.preference import AS_WRITTEN, METRIC, US
+from proveout.model.specs import ReadingSpec
 
 _SYMBOLS = {"degC": "°C", "degF": "°F", "1": ""}
 

@@ -23,9 +23,9 @@ from proveout.measure.supply import at_nominal, scaled_meter
 from proveout.measure.typed import ABSOLUTE, GAUGE
 from proveout.measure.wording import Advice, CountedWith, Remark, Said, needed_bound, shown
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import ReadingSpec
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import ReadingSpec
 
 States = tuple[tuple[str, float], ...]
 

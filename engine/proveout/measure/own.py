@@ -11,9 +11,9 @@ from msgspec.structs import replace
 from proveout.measure.display import Scale, scale_of
 from proveout.measure.reading import read
 from proveout.measure.typed import plain
-from proveout.model.entries import Band, ReadingSpec
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import Band, ReadingSpec
 
 
 class Replaced(Struct, frozen=True):

@@ -13,8 +13,8 @@ from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.possible import check_physics, check_possible
 from proveout.measure.reading import Quantity, Reading, read
 from proveout.measure.typed import plain
-from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import ReadingSpec, SeriesSpec
 
 
 class Points(Struct, frozen=True):

@@ -10,8 +10,8 @@ from proveout.measure.instrument import Instrument
 from proveout.measure.reading import Reading
 from proveout.measure.typed import ABSOLUTE
 from proveout.measure.units import find_unit
-from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import ReadingSpec
 
 #: Full vacuum below a standard atmosphere (ISO 2533), kPa.
 _FULL_VACUUM = -101.325

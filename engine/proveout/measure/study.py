@@ -25,8 +25,8 @@ from proveout.measure.response import NoLineError, Response, respond
 from proveout.measure.specification import read_instrument
 from proveout.measure.supply import points_at_nominal
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import ReadingSpec, SeriesSpec
 from proveout.model.problem import NOWHERE, Place
+from proveout.model.specs import ReadingSpec, SeriesSpec
 
 #: Half the width of the drawn acceptance band, in accepted standard deviations.
 _BAND = 2.0

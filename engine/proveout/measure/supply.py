@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from proveout.measure.instrument import Instrument, basic_meter
 from proveout.measure.points import Points
 from proveout.measure.reading import Reading
-from proveout.model.entries import ReadingSpec
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.model.specs import ReadingSpec
 from proveout.physics.ranges import OutsideRangeError
 from proveout.physics.sensors import at_nominal_supply
 

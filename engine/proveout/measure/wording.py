@@ -13,8 +13,8 @@ from proveout.measure.instrument import Instrument
 from proveout.measure.reading import Quantity, Reading
 from proveout.measure.typed import ABSOLUTE, GAUGE
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import ReadingSpec
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.specs import ReadingSpec
 
 
 class Remark(Protocol):

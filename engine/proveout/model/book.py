@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observable
-from proveout.model.entries import Cause, Inspection, OwnFigures, Vocabulary
+from proveout.model.entries import Cause, Inspection, Vocabulary
 from proveout.model.rule import Rule
+from proveout.model.specs import OwnFigures
 from proveout.model.urgency import Driving
 
 

@@ -8,8 +8,8 @@ from typing import Protocol
 from msgspec import Struct, field
 
 from proveout.model.atom import Atom, Observation
-from proveout.model.entries import OwnFigures
 from proveout.model.problem import NOWHERE, Place
+from proveout.model.specs import OwnFigures
 
 #: The statuses that a stored code can have.
 CODE_STATUSES = ("confirmed", "pending", "permanent", "history")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from proveout.measure.display import Scale, scale_of
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
-from proveout.model.entries import Band, Inspection, ReadingSpec
+from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.specs import Band, ReadingSpec
 from proveout.show.cautions import caution_lines
 from proveout.show.figures import minutes, wrapped
 from proveout.show.page import DIM, HEAD, WARN, Page

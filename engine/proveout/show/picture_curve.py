@@ -6,8 +6,8 @@ from collections.abc import Callable
 from html import escape
 
 from proveout.measure.display import Scale, scale_of
-from proveout.model.entries import ReadingSpec
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.specs import ReadingSpec
 
 _LEFT, _RIGHT, _TOP, _BASE = 110, 560, 20, 190
 #: Share of the height kept free above and below what is drawn.

@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.model.entries import Band, Inspection, ReadingSpec
+from proveout.model.entries import Inspection
 from proveout.model.problem import Problem
+from proveout.model.specs import Band, ReadingSpec
 
 
 def limits(draft: Draft) -> Iterator[Problem]:

@@ -21,12 +21,12 @@ from proveout.model.entries import (
     CodeEntry,
     Component,
     Inspection,
-    OwnFigures,
     Term,
     Tool,
     Vocabulary,
 )
 from proveout.model.rule import Rule
+from proveout.model.specs import OwnFigures
 from proveout.model.terms import Programme, Warranty
 from proveout.model.urgency import Driving
 
