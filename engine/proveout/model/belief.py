@@ -137,7 +137,7 @@ class RateDoubt(Struct, frozen=True):
     Attributes:
         cause: whose rate it is.
         off: by which factor it may be off either way; 0.0 where nobody said.
-        less, more: confidence in the cause were its rate so much lower or higher; as it stands where nobody said.
+        less, more: confidence in the cause were its rate so much lower or higher; as it is where nobody said.
         turns: the factor, from 1, by which the rate must be too high for another cause to lead instead, or
             too low for this one to lead; infinite where no factor does it.
         leads: which cause leads then; "" where none does, or no factor changes it.

@@ -17,7 +17,7 @@ _FAR = 1000.0
 
 
 def rate_doubt(triage: Triage, book: Book, cause: str) -> str:
-    """Say how well the base rate of a cause in play is known, and how far off it must be to change the lead."""
+    """Say how well the base rate of a cause in play is known, and how far off it must be to matter."""
     doubt = _of(triage, cause)
     if not doubt.off:
         return f"How well it is known is not stated. {_turn(triage, doubt, book)}"

@@ -25,8 +25,7 @@ RARER = 10.0
 def sensitivity(
     network: Network, posterior: Posterior, off: Mapping[str, float] | None = None
 ) -> Sensitivity:
-    """Return which observations the rest makes unlikely, without which another cause would lead, and what
-    the answer owes to base rates.
+    """Return what the answer hangs on: surprising and deciding observations, and base rates.
 
     Args:
         network: what was weighed.
