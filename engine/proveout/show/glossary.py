@@ -54,7 +54,7 @@ def words_line(book: Book, texts: Iterable[str]) -> str:
 
 
 def words_html(book: Book, texts: Iterable[str]) -> str:
-    return f"Words explained by 'proveout terms': {', '.join(term.title for term in found)}."
+    """Return the words of a page with what they mean, folded away; "" where there are none."""
     rows = "".join(
         f"<dt>{escape(term.title)}</dt><dd>{escape(term.text)}</dd>" for term in terms_on(book, texts)
     )
