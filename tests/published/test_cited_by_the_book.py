@@ -1,8 +1,9 @@
 """Figures that entries of the book cite, held against what their source says.
 
-Sources, each read: data sheet of an automotive thermistor for water and oil (Race Technology Ltd, "Oil / Water
-Temperature Sensor"); UN Regulation No 39, 5.3, as quoted in a press report (examples for 50 to 130 km/h); "Oil
-Pressure" of a maker of gauges (Rico Instrument Co.); New York State's inspection programme, "EVAP System Monitor".
+Sources, each read: data sheet of an automotive thermistor for water and oil (Race Technology Ltd,
+"Oil / Water Temperature Sensor"); UN Regulation No 39, 5.3, as quoted in a press report (examples for 50 to
+130 km/h); "Oil Pressure" of a maker of gauges (Rico Instrument Co.); New York State's inspection programme,
+"EVAP System Monitor".
 """
 
 from __future__ import annotations
