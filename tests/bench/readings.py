@@ -26,7 +26,7 @@ COMMON = 200
 
 
 def tally(text: str) -> tuple[Counter[str], Counter[tuple[str, str]]]:
-    """Return how many entries of each kind one reading says were read, and what it found by kind and class."""
+    """Return how many entries of each kind a reading says were read, and its findings by kind and class."""
     read: Counter[str] = Counter()
     for line in re.findall(r"^Read:.*?(?:\n\n|\Z)", text, re.MULTILINE | re.DOTALL):
         for count, kind in re.findall(r"([\d,]+) (inspection|cause|row|code|symptom)s?", line):
