@@ -10,7 +10,16 @@ from typing import TypeVar
 from proveout.book.conditions import items, word
 from proveout.book.fields import money, number, texts
 from proveout.book.raw import RawBook, RawEntry
-from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
+from proveout.model.entries import (
+    Access,
+    Caution,
+    CodeEntry,
+    Component,
+    GlossaryTerm,
+    Term,
+    Tool,
+    Vocabulary,
+)
 from proveout.model.problem import Problem
 from proveout.model.terms import Programme, Warranty
 from proveout.readiness.regulation import KM_PER_MILE
@@ -40,6 +49,7 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         codes=each("codes", _code),
         warranties=each("warranties", _warranty),
         programmes=each("programmes", _programme),
+        glossary=each("glossary", _glossary_term),
     )
 
 
@@ -47,6 +57,12 @@ def _term(entry: RawEntry) -> Term:
     node = entry.node
     words, ways = texts(node, "words"), texts(node, "brings_on")
     return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer, ways)
+
+
+def _glossary_term(entry: RawEntry) -> GlossaryTerm:
+    node = entry.node
+    words = texts(node, "words")
+    return GlossaryTerm(entry.id, word(node, "title"), word(node, "text"), words, entry.place, entry.layer)
 
 
 def _component(entry: RawEntry) -> Component:
@@ -74,8 +90,9 @@ def _access(entry: RawEntry) -> Access:
 def _caution(entry: RawEntry) -> Caution:
     node = entry.node
     marked = node.get("grave")
+    source = word(node, "source") or "common practice, no source"
     grave = isinstance(marked, Scalar) and marked.value is True
-    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave)
+    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave, source)
 
 
 def _code(entry: RawEntry) -> CodeEntry:

@@ -245,6 +245,22 @@ class Caution(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     grave: bool = False
+    source: str = ""
+
+
+class GlossaryTerm(Struct, frozen=True, array_like=True):
+    """A word of the trade, explained to a layman.
+
+    ``words`` are further spellings under which it is met, such as plurals and what the other side of the
+    Atlantic says; ``text`` is two sentences.
+    """
+
+    id: str
+    title: str
+    text: str
+    words: tuple[str, ...] = ()
+    place: Place = NOWHERE
+    layer: str = "book"
 
 
 class CodeEntry(Struct, frozen=True, array_like=True):
@@ -287,3 +303,4 @@ class Vocabulary(Struct, frozen=True, array_like=True):
     codes: Mapping[str, CodeEntry] = field(default_factory=dict)
     warranties: Mapping[str, Warranty] = field(default_factory=dict)
     programmes: Mapping[str, Programme] = field(default_factory=dict)
+    glossary: Mapping[str, GlossaryTerm] = field(default_factory=dict)

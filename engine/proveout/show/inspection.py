@@ -10,6 +10,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import Band, ReadingSpec
 from proveout.show.cautions import caution_lines
 from proveout.show.figures import minutes, wrapped
+from proveout.show.glossary import words_line
 from proveout.show.page import DIM, HEAD, WARN, Page
 
 #: Said on every page that tells somebody to touch a vehicle.
@@ -107,7 +108,22 @@ def steps_page(
     if inspection.source:
         page.line()
         page.wrap(f"Source: {inspection.source}.", role=DIM)
+    explained = words_line(book, prose_of(inspection))
+    if explained:
+        page.wrap(explained, role=DIM)
     return page
+
+
+def prose_of(inspection: Inspection) -> list[str]:
+    """Return what somebody reads who does an inspection."""
+    return [
+        inspection.title,
+        inspection.leads,
+        inspection.damage_limit,
+        *inspection.steps,
+        *inspection.false_readings,
+        *(result.means for result in inspection.results),
+    ]
 
 
 def limit_page(page: Page, inspection: Inspection, display: str, own: Replaced | None) -> None:

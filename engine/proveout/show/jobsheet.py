@@ -15,8 +15,9 @@ from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_texts
 from proveout.show.figures import minutes
+from proveout.show.glossary import words_html
 from proveout.show.html import document, facts, items, paragraphs, table
-from proveout.show.inspection import DEFERENCE, band_text
+from proveout.show.inspection import DEFERENCE, band_text, prose_of
 from proveout.show.picture import picture_of
 from proveout.show.picture_curve import expected_svg
 from proveout.show.picture_svg import picture_svg
@@ -84,6 +85,7 @@ def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], di
         f'<div class="warn">{"".join(cautions)}<p>{escape(DEFERENCE)}</p></div>'
         f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, book, case, display)}{_blanks(entry)}"
         + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
+        + words_html(book, prose_of(entry))
         + "</section>"
     )
 

@@ -22,7 +22,8 @@ from proveout.physics.formula import Parameter
 from proveout.record.bodies import Reading
 from proveout.record.state import merged
 from proveout.show.cautions import caution_texts
-from proveout.show.inspection import band_text
+from proveout.show.glossary import words_html
+from proveout.show.inspection import band_text, prose_of
 from proveout.show.picture import picture_of
 from proveout.show.picture_curve import expected_svg
 from proveout.show.picture_svg import picture_svg
@@ -56,6 +57,7 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
         "cautions": caution_texts(desk.book, entry),
         "picture": drawn(picture_svg(picture)) if picture else "",
         "picture_said": picture.words() if picture else "",
+        "words": drawn(words_html(desk.book, prose_of(entry))),
         "acknowledged": bool(wrong) or ask.fields.has("read"),
         "cannot_tell": CANNOT_TELL,
         "given": ask.fields,
