@@ -13,6 +13,7 @@ from proveout.book.raw import RawBook, RawEntry
 from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
 from proveout.model.problem import Problem
 from proveout.model.terms import Programme, Warranty
+from proveout.model.whereabouts import Whereabouts
 from proveout.readiness.regulation import KM_PER_MILE
 from proveout.text.node import Scalar
 
@@ -40,6 +41,7 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         codes=each("codes", _code),
         warranties=each("warranties", _warranty),
         programmes=each("programmes", _programme),
+        places=each("places", _whereabouts),
     )
 
 
@@ -121,6 +123,19 @@ def _programme(entry: RawEntry) -> Programme:
         unready=tuple(sorted(steps)),
         only=texts(node, "only"),
         permanent_fails=isinstance(fails, Scalar) and fails.value is True,
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _whereabouts(entry: RawEntry) -> Whereabouts:
+    node = entry.node
+    return Whereabouts(
+        id=entry.id,
+        zone=word(node, "zone"),
+        components=texts(node, "components"),
+        access=texts(node, "access"),
         source=word(node, "source"),
         place=entry.place,
         layer=entry.layer,
