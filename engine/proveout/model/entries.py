@@ -78,6 +78,7 @@ class Cause(Struct, frozen=True, array_like=True):
         component: component id.
         base_rate: share of check-engine jobs with this cause, in (0, 1).
         base_rate_source: where the rate comes from.
+        base_rate_off: by which factor the rate may be off either way, from 1; 0.0 where nobody said.
         factors: multiply the prior odds where they hold.
         remedy: what mends it.
         before_buying: inspections without which the part is not proven.
@@ -100,6 +101,7 @@ class Cause(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     comes_with: tuple[str, ...] = ()
+    base_rate_off: float = 0.0
 
 
 def same_part(one: Cause, other: Cause) -> bool:

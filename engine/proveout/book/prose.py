@@ -1,0 +1,78 @@
+"""What people read in an entry, with both systems of units; done last: checks see what was written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec.structs import replace
+
+from proveout.measure.both import in_both
+from proveout.model.entries import Cause, CodeEntry, Inspection, Vocabulary
+from proveout.model.rule import Rule
+from proveout.model.specs import ReadingSpec
+from proveout.model.urgency import Driving
+
+#: With this at hand a pressure is a vacuum.
+_PUMP = "hand-vacuum-pump"
+
+
+def cause_in_both(cause: Cause) -> Cause:
+    """Return a cause whose notes and proofs of repair say both systems."""
+    remedy = replace(cause.remedy, notes=_each(cause.remedy.notes))
+    return replace(cause, remedy=remedy, after_repair=_each(cause.after_repair))
+
+
+def inspection_in_both(inspection: Inspection) -> Inspection:
+    """Return an inspection whose prose says both systems; limits are shown as the reader prefers."""
+    pumped = _PUMP in inspection.tools
+
+    def said(text: str) -> str:
+        return in_both(text, vacuum=pumped)
+
+    return replace(
+        inspection,
+        results=tuple(replace(result, means=said(result.means)) for result in inspection.results),
+        damage_limit=said(inspection.damage_limit),
+        steps=tuple(map(said, inspection.steps)),
+        leads=said(inspection.leads),
+        false_readings=tuple(map(said, inspection.false_readings)),
+        reading=_reading(inspection.reading) if inspection.reading else None,
+    )
+
+
+def _reading(spec: ReadingSpec) -> ReadingSpec:
+    derived = replace(spec.derived, note=in_both(spec.derived.note)) if spec.derived else None
+    return replace(spec, limits_source=in_both(spec.limits_source), derived=derived)
+
+
+def rule_in_both(rule: Rule) -> Rule:
+    """Return a rule whose reason says both systems."""
+    return replace(rule, because=in_both(rule.because))
+
+
+def driving_in_both(driving: Driving) -> Driving:
+    """Return an urgency whose reason says both systems."""
+    return replace(driving, because=in_both(driving.because))
+
+
+def words_in_both(words: Vocabulary) -> Vocabulary:
+    """Return the vocabulary with both systems in notes, cautions and what is said of codes."""
+    return replace(
+        words,
+        symptoms={name: replace(term, note=in_both(term.note)) for name, term in words.symptoms.items()},
+        cautions={name: replace(one, text=in_both(one.text)) for name, one in words.cautions.items()},
+        codes={name: _code(code) for name, code in words.codes.items()},
+    )
+
+
+def _code(code: CodeEntry) -> CodeEntry:
+    return replace(
+        code,
+        meaning=in_both(code.meaning),
+        does_not_mean=in_both(code.does_not_mean),
+        unweighed=in_both(code.unweighed),
+    )
+
+
+def _each(texts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(map(in_both, texts))
