@@ -138,7 +138,7 @@ def curve_lines(curve: Curve) -> list[str]:
         reach = f" {curve.scale.number(curve.near)}" if number == last else ""
         lines.append(f"{label:>{lead - 1}} |{''.join(cells)}{reach}".rstrip())
     lines.append(f"{' ' * lead}+{'-' * (WIDE - lead - 2)}>")
-    lines.append(f"{' ' * lead}{curve.across}")
+    lines.append(f"{curve.across:>{WIDE}}")
     return lines
 
 
