@@ -29,6 +29,7 @@ KINDS = (
     "codes",
     "warranties",
     "programmes",
+    "glossary",
     "own-figures",
     "driving-on",
     "places",

@@ -1,8 +1,11 @@
-"""What people read in an entry, with both systems of units; done last: checks see what was written."""
+"""What people read in an entry, with both systems of units and the words of both sides of the Atlantic.
+
+Done last of all, so that checks see what was written.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from itertools import islice
 
 from msgspec.structs import replace
 
@@ -11,6 +14,7 @@ from proveout.model.entries import Cause, CodeEntry, Inspection, Vocabulary
 from proveout.model.rule import Rule
 from proveout.model.specs import ReadingSpec
 from proveout.model.urgency import Driving
+from proveout.text.sides import both_sides
 
 #: With this at hand a pressure is a vacuum.
 _PUMP = "hand-vacuum-pump"
@@ -18,24 +22,31 @@ _PUMP = "hand-vacuum-pump"
 
 def cause_in_both(cause: Cause) -> Cause:
     """Return a cause whose notes and proofs of repair say both systems."""
-    remedy = replace(cause.remedy, notes=_each(cause.remedy.notes))
-    return replace(cause, remedy=remedy, after_repair=_each(cause.after_repair))
+    told = both_sides(map(in_both, (*cause.remedy.notes, *cause.after_repair)))
+    count = len(cause.remedy.notes)
+    return replace(cause, remedy=replace(cause.remedy, notes=told[:count]), after_repair=told[count:])
 
 
 def inspection_in_both(inspection: Inspection) -> Inspection:
     """Return an inspection whose prose says both systems; limits are shown as the reader prefers."""
     pumped = _PUMP in inspection.tools
-
-    def said(text: str) -> str:
-        return in_both(text, vacuum=pumped)
-
+    means = [result.means for result in inspection.results]
+    parts = (
+        [inspection.damage_limit],
+        [inspection.leads],
+        inspection.steps,
+        means,
+        inspection.false_readings,
+    )
+    told = iter(both_sides(in_both(text, vacuum=pumped) for part in parts for text in part))
+    limit, leads, steps, means, traps = (list(islice(told, len(part))) for part in parts)
     return replace(
         inspection,
-        results=tuple(replace(result, means=said(result.means)) for result in inspection.results),
-        damage_limit=said(inspection.damage_limit),
-        steps=tuple(map(said, inspection.steps)),
-        leads=said(inspection.leads),
-        false_readings=tuple(map(said, inspection.false_readings)),
+        results=tuple(replace(r, means=text) for r, text in zip(inspection.results, means, strict=True)),
+        damage_limit=limit[0],
+        steps=tuple(steps),
+        leads=leads[0],
+        false_readings=tuple(traps),
         reading=_reading(inspection.reading) if inspection.reading else None,
     )
 
@@ -60,7 +71,7 @@ def words_in_both(words: Vocabulary) -> Vocabulary:
     return replace(
         words,
         symptoms={name: replace(term, note=in_both(term.note)) for name, term in words.symptoms.items()},
-        cautions={name: replace(one, text=in_both(one.text)) for name, one in words.cautions.items()},
+        cautions={name: replace(one, text=_said(one.text)) for name, one in words.cautions.items()},
         codes={name: _code(code) for name, code in words.codes.items()},
     )
 
@@ -74,5 +85,5 @@ def _code(code: CodeEntry) -> CodeEntry:
     )
 
 
-def _each(texts: Iterable[str]) -> tuple[str, ...]:
-    return tuple(map(in_both, texts))
+def _said(text: str) -> str:
+    return both_sides([in_both(text)])[0]

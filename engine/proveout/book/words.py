@@ -10,7 +10,16 @@ from typing import TypeVar
 from proveout.book.conditions import items, word
 from proveout.book.fields import money, number, texts
 from proveout.book.raw import RawBook, RawEntry
-from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
+from proveout.model.entries import (
+    Access,
+    Caution,
+    CodeEntry,
+    Component,
+    GlossaryTerm,
+    Term,
+    Tool,
+    Vocabulary,
+)
 from proveout.model.problem import Problem
 from proveout.model.terms import Programme, Warranty
 from proveout.model.whereabouts import Whereabouts
@@ -42,6 +51,7 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         warranties=each("warranties", _warranty),
         programmes=each("programmes", _programme),
         places=each("places", _whereabouts),
+        glossary=each("glossary", _glossary_term),
     )
 
 
@@ -49,6 +59,12 @@ def _term(entry: RawEntry) -> Term:
     node = entry.node
     words, ways = texts(node, "words"), texts(node, "brings_on")
     return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer, ways)
+
+
+def _glossary_term(entry: RawEntry) -> GlossaryTerm:
+    node = entry.node
+    words = texts(node, "words")
+    return GlossaryTerm(entry.id, word(node, "title"), word(node, "text"), words, entry.place, entry.layer)
 
 
 def _component(entry: RawEntry) -> Component:

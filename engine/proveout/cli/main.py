@@ -73,6 +73,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "why": ("why", "Why a cause stands where it does, rule by rule."),
     "compute": ("compute", "The trade's formulas, with units and uncertainty."),
     "code": ("code", "What a trouble code means, and what it does not."),
+    "terms": ("terms", "Words of the trade, explained."),
     "purchase": ("purchase", "Record that a part was bought; reminds of who else may pay."),
     "repair": ("repair", "Record what was mended, and say how to prove that it held."),
     "mend": ("mend", "Record that a plain defect was put right, to watch what comes of it."),

@@ -248,6 +248,21 @@ class Caution(Struct, frozen=True, array_like=True):
     grave: bool = False
 
 
+class GlossaryTerm(Struct, frozen=True, array_like=True):
+    """A word of the trade, explained to a layman.
+
+    ``words`` are further spellings under which it is met, such as plurals and what the other side of the
+    Atlantic says; ``text`` is two sentences.
+    """
+
+    id: str
+    title: str
+    text: str
+    words: tuple[str, ...] = ()
+    place: Place = NOWHERE
+    layer: str = "book"
+
+
 class CodeEntry(Struct, frozen=True, array_like=True):
     """A generic code of the catalogue.
 
@@ -289,3 +304,4 @@ class Vocabulary(Struct, frozen=True, array_like=True):
     warranties: Mapping[str, Warranty] = field(default_factory=dict)
     programmes: Mapping[str, Programme] = field(default_factory=dict)
     places: Mapping[str, Whereabouts] = field(default_factory=dict)
+    glossary: Mapping[str, GlossaryTerm] = field(default_factory=dict)

@@ -14,6 +14,7 @@ from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
 from proveout.show.cautions import remedy_lines
 from proveout.show.figures import wrapped
+from proveout.show.glossary import term_lines
 from proveout.show.inspection import steps_page
 
 
@@ -33,6 +34,7 @@ def catalogue(book: Book) -> dict[str, dict[str, str]]:
         "cautions": words.cautions,
         "warranties": {term.id: term for term in known_terms(book)},
         "programmes": known_programmes(book),
+        "glossary": words.glossary,
     }
     kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
     kinds["places"] = {key: ZONES[entry.zone] for key, entry in words.places.items()}
@@ -126,4 +128,6 @@ def entry_text(book: Book, entry: str, width: int = 80) -> str:
         return cause_text(book, book.causes[entry], width)
     if entry in book.inspections:
         return _inspection_text(book, book.inspections[entry], width)
+    if entry in book.words.glossary:
+        return "\n".join(term_lines(book.words.glossary[entry], width))
     return _term_text(book, entry, width)

@@ -41,6 +41,7 @@ section.sheet + section.sheet { margin-top: 3em; }
 body { font-size: 10.3pt; margin: 0; max-width: none; padding: 0; }
 h2, h3 { break-after: avoid; } tr, li, svg, figure, .said, .warn { break-inside: avoid; }
 thead { display: table-header-group; }
+details.words { display: none; }
 section.sheet { break-before: page; }
 section.sheet + section.sheet { margin-top: 0; } section.sheet:first-of-type { break-before: auto; }
 }

@@ -12,6 +12,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import Band, ReadingSpec
 from proveout.show.cautions import caution_lines
 from proveout.show.figures import minutes, wrapped
+from proveout.show.glossary import words_line
 from proveout.show.page import DIM, HEAD, WARN, Page
 from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 
@@ -116,6 +117,9 @@ def steps_page(
     if inspection.source:
         page.line()
         page.wrap(f"Source: {inspection.source}.", role=DIM)
+    explained = words_line(book, prose_of(inspection))
+    if explained:
+        page.wrap(explained, role=DIM)
     return page
 
 
@@ -128,6 +132,18 @@ def picture_lines(page: Page, drawn: Drawn | None, head: str) -> None:
         page.line((HEAD, head))
     page.lay(f"  {line}".rstrip() for line in drawn.lines)
     page.wrap(drawn.words, "  ", role=DIM)
+
+
+def prose_of(inspection: Inspection) -> list[str]:
+    """Return what somebody reads who does an inspection."""
+    return [
+        inspection.title,
+        inspection.leads,
+        inspection.damage_limit,
+        *inspection.steps,
+        *inspection.false_readings,
+        *(result.means for result in inspection.results),
+    ]
 
 
 def limit_page(page: Page, inspection: Inspection, display: str, own: Replaced | None) -> None:

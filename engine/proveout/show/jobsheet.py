@@ -16,8 +16,9 @@ from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_texts
 from proveout.show.figures import minutes
+from proveout.show.glossary import words_html
 from proveout.show.html import document, facts, items, paragraphs, table
-from proveout.show.inspection import DEFERENCE, band_text
+from proveout.show.inspection import DEFERENCE, band_text, prose_of
 from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 from proveout.show.report_customer import title_of
 
@@ -87,6 +88,7 @@ def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], di
         + _blanks(entry)
         + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
         + (f"<h3>Where it is</h3>{where}" if where else "")
+        + words_html(book, prose_of(entry))
         + "</section>"
     )
 

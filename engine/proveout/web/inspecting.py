@@ -22,7 +22,8 @@ from proveout.physics.formula import Parameter
 from proveout.record.bodies import Reading
 from proveout.record.state import merged
 from proveout.show.cautions import caution_texts
-from proveout.show.inspection import band_text
+from proveout.show.glossary import words_html
+from proveout.show.inspection import band_text, prose_of
 from proveout.show.pictures import CURVE, LEADS, WHERE, pictures_of
 from proveout.web.asking import Answer, Ask, Fields, Moved, Page, RefusedError, unusable
 from proveout.web.desk import Desk, called
@@ -51,6 +52,7 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
         "book": desk.book,
         "entry": entry,
         "cautions": caution_texts(desk.book, entry),
+        "words": drawn(words_html(desk.book, prose_of(entry))),
         "acknowledged": bool(wrong) or ask.fields.has("read"),
         "cannot_tell": CANNOT_TELL,
         "given": ask.fields,

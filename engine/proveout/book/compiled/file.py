@@ -20,6 +20,7 @@ from proveout.model.entries import (
     Caution,
     CodeEntry,
     Component,
+    GlossaryTerm,
     Inspection,
     Term,
     Tool,
@@ -45,6 +46,7 @@ _WORDS: Mapping[str, type] = {
     "warranties": Warranty,
     "programmes": Programme,
     "places": Whereabouts,
+    "glossary": GlossaryTerm,
 }
 #: What is read whole when the file is opened, by key of the kind ``head``.
 _HEAD: Mapping[str, Any] = {
