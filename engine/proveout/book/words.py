@@ -92,8 +92,9 @@ def _access(entry: RawEntry) -> Access:
 def _caution(entry: RawEntry) -> Caution:
     node = entry.node
     marked = node.get("grave")
+    source = word(node, "source") or "common practice, no source"
     grave = isinstance(marked, Scalar) and marked.value is True
-    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave)
+    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave, source)
 
 
 def _code(entry: RawEntry) -> CodeEntry:

@@ -246,6 +246,7 @@ class Caution(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     grave: bool = False
+    source: str = ""
 
 
 class GlossaryTerm(Struct, frozen=True, array_like=True):

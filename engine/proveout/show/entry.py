@@ -104,6 +104,9 @@ def _term_text(book: Book, entry: str, width: int) -> str:
     for kind, titles in catalogue(book).items():
         if entry in titles:
             lines = wrapped(f"{kind}: {entry}: {titles[entry]}", width)
+            if kind == "cautions":
+                caution = book.words.cautions[entry]
+                lines += [*wrapped(caution.text, width, "  "), *wrapped(f"Source: {caution.source}.", width)]
             users = _users(book, entry)
             return "\n".join([*lines, *(wrapped("used by " + ", ".join(users), width) if users else [])])
     raise KeyError(entry)
