@@ -48,7 +48,8 @@ def test_every_inspection_with_a_reading_has_its_pictures(
     assert len(read) >= 180
     assert [key for key in read if WHERE not in {one.of for one in drawn[key]}] == []
     bare = [key for key in read if LEADS not in {one.of for one in drawn[key]}]
-    assert [key for key in bare if read[key].tools or read[key].leads] == []
+    wanted = [key for key in bare if read[key].tools or read[key].leads]
+    assert wanted == [], "say in `leads` where each lead or the tool goes, as show/leads.py reads it"
     assert len(bare) <= 1, bare
 
 
@@ -215,7 +216,7 @@ def test_every_component_that_an_inspection_reads_of_has_a_place(book: Book) -> 
         for cause in entry.proves
     }
     everywhere = {"readiness-monitors", "vapour-system", "standing-users"}
-    assert sorted(read - placed - everywhere) == []
+    assert sorted(read - placed - everywhere) == [], "name where they are in rules/common/places.yaml"
 
 
 def test_a_shop_places_its_own_parts(tmp_path: Path) -> None:
