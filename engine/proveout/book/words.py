@@ -22,6 +22,7 @@ from proveout.model.entries import (
 )
 from proveout.model.problem import Problem
 from proveout.model.terms import Programme, Warranty
+from proveout.model.whereabouts import Whereabouts
 from proveout.readiness.regulation import KM_PER_MILE
 from proveout.text.node import Scalar
 
@@ -49,6 +50,7 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         codes=each("codes", _code),
         warranties=each("warranties", _warranty),
         programmes=each("programmes", _programme),
+        places=each("places", _whereabouts),
         glossary=each("glossary", _glossary_term),
     )
 
@@ -138,6 +140,19 @@ def _programme(entry: RawEntry) -> Programme:
         unready=tuple(sorted(steps)),
         only=texts(node, "only"),
         permanent_fails=isinstance(fails, Scalar) and fails.value is True,
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _whereabouts(entry: RawEntry) -> Whereabouts:
+    node = entry.node
+    return Whereabouts(
+        id=entry.id,
+        zone=word(node, "zone"),
+        components=texts(node, "components"),
+        access=texts(node, "access"),
         source=word(node, "source"),
         place=entry.place,
         layer=entry.layer,

@@ -11,6 +11,7 @@ from proveout.model.rule import When
 from proveout.model.specs import ReadingSpec
 from proveout.model.state import State
 from proveout.model.terms import Programme, Warranty
+from proveout.model.whereabouts import Whereabouts
 
 #: What a remedy can be; ``nothing``: no fault present now; ``refer``: not work for this person.
 REMEDY_ACTIONS = (
@@ -303,4 +304,5 @@ class Vocabulary(Struct, frozen=True, array_like=True):
     codes: Mapping[str, CodeEntry] = field(default_factory=dict)
     warranties: Mapping[str, Warranty] = field(default_factory=dict)
     programmes: Mapping[str, Programme] = field(default_factory=dict)
+    places: Mapping[str, Whereabouts] = field(default_factory=dict)
     glossary: Mapping[str, GlossaryTerm] = field(default_factory=dict)

@@ -9,6 +9,7 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.rule import Rule
+from proveout.model.whereabouts import ZONES
 from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
 from proveout.show.cautions import remedy_lines
@@ -36,6 +37,7 @@ def catalogue(book: Book) -> dict[str, dict[str, str]]:
         "glossary": words.glossary,
     }
     kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
+    kinds["places"] = {key: ZONES[entry.zone] for key, entry in words.places.items()}
     kinds["codes"] = {key: entry.meaning for key, entry in words.codes.items()}
     kinds["own-figures"] = {f.id: f"{f.inspection}, by {f.reference}" for f in book.own_figures}
     kinds["rules"] = {key: rule.because for key, rule in book.rules.items()}
