@@ -15,9 +15,7 @@ from proveout.show.docs.links import Links
 from proveout.show.docs.spoken import rule_blocks, seen_block
 from proveout.show.figures import minutes
 from proveout.show.inspection import DEFERENCE, band_text, derived_lines, series_lines
-from proveout.show.picture import picture_of
-from proveout.show.picture_curve import expected_svg
-from proveout.show.picture_svg import picture_svg
+from proveout.show.pictures import pictures_of
 
 #: Wider than any text: nothing is wrapped, the browser does that.
 _WIDE = 1_000_000
@@ -114,7 +112,7 @@ def _inspection(
         Block("You need", links.all("tools", one.tools), "list"),
         Block("Where", links.all("access", one.access), "list"),
         Block("Do before", links.all("inspections", one.after), "list"),
-        _drawing(one),
+        *_drawn(book, one),
         said("Steps", *one.steps, how="steps"),
         _limits(one),
         Block("What the result means", head=("result", "is", "means", "shows"), rows=results),
@@ -126,13 +124,9 @@ def _inspection(
     return Leaf("inspections", one.id, one.title, one.words, blocks)
 
 
-def _drawing(inspection: Inspection) -> Block:
-    picture = picture_of(inspection)
-    if picture is not None:
-        return Block(lines=(Line(picture.words()),), drawing=picture_svg(picture))
-    reading = inspection.reading
-    curve = expected_svg(reading) if reading is not None and reading.series else ""
-    return Block(drawing=curve)
+def _drawn(book: Book, inspection: Inspection) -> Iterator[Block]:
+    for one in pictures_of(book, inspection):
+        yield Block(lines=(Line(one.words),), drawing=one.svg)
 
 
 def _limits(inspection: Inspection) -> Block:
@@ -171,6 +165,8 @@ def _plain(
         said("", *_facts(found)),
         said("Also called", ", ".join(words)),
         Block("Usually with", links.all("codes", getattr(found, "usually_with", ())), "list"),
+        Block("Components", links.all("components", getattr(found, "components", ())), "list"),
+        Block("Places to get at", links.all("access", getattr(found, "access", ())), "list"),
         Block("Cautions", links.all("cautions", getattr(found, "cautions", ())), "list"),
         *rule_blocks(links, rules.get((kind, entry), [])),
         _used(links, kind, entry),

@@ -102,6 +102,10 @@ def _uses(book: Book, links: Links) -> Iterator[tuple[Entry, Line]]:
         yield from ((("cautions", one), links.to("access", access.id)) for one in access.cautions)
     for term in book.words.warranties.values():
         yield from ((("components", one), links.to("warranties", term.id)) for one in term.components)
+    for spot in book.words.places.values():
+        user = links.to("places", spot.id)
+        kinds = {"components": spot.components, "access": spot.access}
+        yield from (((kind, one), user) for kind, named in kinds.items() for one in named)
     yield from _by_causes(book, links)
     yield from _by_inspections(book, links)
 

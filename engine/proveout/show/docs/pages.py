@@ -33,6 +33,8 @@ KINDS = {
     "own-figures": "Own figures",
     "warranties": "Warranties",
     "programmes": "Emissions inspections",
+    "places": "Where things are",
+    "glossary": "Glossary",
     "sources": "Sources",
 }
 #: How every page begins; nothing else is written over.
