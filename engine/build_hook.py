@@ -1,8 +1,9 @@
-"""Build hook: compiles what can be compiled beforehand into the wheel.
+"""Build hook: puts into the wheel what can be made beforehand.
 
-The shipped book, so that its first use needs no compiling; and ``plan/follow.c``, where a compiler is found.
-Without one the program does the same with numpy, slower. An editable install compiles the C file beside its
-source and leaves the book alone: that is compiled on first use, as often as its texts change.
+Man pages, of the text of the help. The shipped book, so that its first use needs no compiling; and
+``plan/follow.c``, where a compiler is found. Without one the program does the same with numpy, slower. An
+editable install compiles the C file beside its source and leaves the book alone: that is compiled on first
+use, as often as its texts change.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ _FLAGS = ("-O3", "-fno-trapping-math", "-fno-math-errno", "-ffp-contract=off", "
 
 
 class CompileBeforehand(BuildHookInterface[Any]):
-    """Puts ``data/compiled/<key>-<digest>.book`` and ``plan/_follow.so`` into the wheel."""
+    """Puts ``data/compiled/<key>-<digest>.book``, ``plan/_follow.so`` and ``share/man`` into the wheel."""
 
     PLUGIN_NAME = "custom"
 
@@ -48,6 +49,21 @@ class CompileBeforehand(BuildHookInterface[Any]):
 
         book = compile_shipped(room)
         build_data["force_include"][str(book)] = f"proveout/data/compiled/{book.name}"
+        build_data["shared_data"].update(man_pages(room))
+
+
+def man_pages(room: Path) -> dict[str, str]:
+    """Write the man pages into a directory; return where each of them goes below the prefix."""
+    from proveout import __version__
+    from proveout.cli.main import main
+    from proveout.terminal.manual import pages
+
+    found = {}
+    for name, text in pages(main, __version__):
+        file = room / f"{name}.1"
+        file.write_text(text, encoding="utf-8")
+        found[str(file)] = f"share/man/man1/{file.name}"
+    return found
 
 
 def compile_plans(library: Path) -> bool:

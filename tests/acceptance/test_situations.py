@@ -36,14 +36,18 @@ def test_few_had_to_be_defended() -> None:
     assert sum("defended" in one["expect"] for one in TABLE.values()) <= 8
 
 
-def test_without_a_reader_a_thermostat_is_handed_over_and_with_one_the_hose_is_felt() -> None:
-    """What the defence of that situation says."""
+def test_a_thermostat_is_proven_with_bare_hands() -> None:
+    """Level, then the hose, then the thermostat: nothing of it takes a reader of live data."""
     from helpers_shipped import shipped_book
     from proveout.intake.document import case_of
     from proveout.plan.advice import advise
 
     told = {key: value for key, value in TABLE["thermostat-slow-warm-up"].items() if key != "expect"}
-    found = advise(case_of({**told, "tools": ["live-data-reader"]}, shipped_book()), shipped_book())
-    assert found.verdict.kind == "inspect"
-    bare = advise(case_of(told, shipped_book()), shipped_book())
-    assert bare.tool is not None and bare.tool.tool == "live-data-reader"
+    full = {"coolant-level-cold": "full"}
+    felt = advise(case_of({**told, "results": full}, shipped_book()), shipped_book())
+    assert felt.verdict.kind == "inspect"
+    assert felt.next is not None and felt.next.inspection == "upper-hose-warm-up"
+    warm = {**full, "upper-hose-warm-up": "warms-early"}
+    proven = advise(case_of({**told, "results": warm}, shipped_book()), shipped_book())
+    assert proven.verdict.kind == "repair"
+    assert proven.verdict.cause == "thermostat-stuck-open"

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from helpers_book import write_book
 from helpers_record import advice_of, chain_of, triage_of
@@ -23,6 +24,7 @@ from proveout.intake.document import case_of
 from proveout.intake.readings import readings_of
 from proveout.measure.judging import Judged
 from proveout.model.book import Book
+from proveout.model.whereabouts import Whereabouts
 from proveout.record.closing import confirmation
 from proveout.record.deeds import repair_body
 from proveout.show.change import change_text
@@ -90,6 +92,13 @@ def confirmed(book: Book, width: int) -> Page:
     return laid(confirmation_text(confirmation(events, book), (), book, width), width)
 
 
+def pictured(book: Book, width: int) -> Page:
+    spot = Whereabouts("valve", "intake-manifold", components=("valve",))
+    placed = replace(book, words=replace(book.words, places={"valve": spot}))
+    leads = "Gauge on the valve's canister-side port; the other port open."
+    return steps_page(placed, replace(book.inspections["valve-holds"], leads=leads), width)
+
+
 SITUATIONS: Mapping[str, Callable[[Book, int], Page]] = {
     "triage-inspect": triage_of_case(OPEN),
     "triage-repair": triage_of_case(SHOWN),
@@ -99,6 +108,7 @@ SITUATIONS: Mapping[str, Callable[[Book, int], Page]] = {
     "triage-in-full": lambda book, width: laid(triage_text(triage_of(book, OPEN), book, width), width),
     "steps-of-a-reading": lambda book, width: steps_page(book, book.inspections["valve-holds"], width),
     "steps-of-a-look": lambda book, width: steps_page(book, book.inspections["hose-look"], width),
+    "steps-in-pictures": pictured,
     "why": lambda book, width: laid(why_text(triage_of(book, SHOWN), book, "valve-leaks", width), width),
     "change": changed,
     "reading": read,

@@ -49,6 +49,14 @@ def test_a_load_stored_with_a_lean_code_moves_its_causes() -> None:
     assert idling["vacuum-hose-split"] > 2 * loaded["vacuum-hose-split"]
 
 
+def test_a_frame_stored_at_idle_speaks_without_its_load() -> None:
+    """It spoke only where the load was stored too; at idle the speed alone says where it was."""
+    frame = {"long_trim_pct": 30, "rpm": 750}
+    assert sure(codes=["P0171"], freeze_frame=frame) == pytest.approx(
+        sure(codes=["P0171"], freeze_frame={**frame, "load_pct": 20}), abs=0.01
+    )
+
+
 def test_banks_are_not_compared_on_an_engine_in_line() -> None:
     found = answer(codes=["P0171"], vehicle={"engine": "2.0 in-line four"})
     steps = [step.inspection for step in (found.next, *found.others) if step]
@@ -84,3 +92,39 @@ def test_a_signal_seen_good_does_not_leave_a_loose_sensor_on_top() -> None:
         "crank-sensor-failed",
         "crank-sensor-wire-open",
     )
+
+
+def test_a_signal_right_at_the_pin_and_in_the_live_data_clears_its_wire_and_its_supply() -> None:
+    """2.5 V at the pin and 0 kPa in the live data say the same, and raised "signal wire open"."""
+    pin, shown = {"tank-sensor-signal-cap-off": "middle"}, {"tank-pressure-on-reader": "zero"}
+    for code in ("P0452", "P0453", "P0450"):
+        before, after = sure(codes=[code]), sure(codes=[code], results={**pin, **shown})
+        assert after["tank-sensor-signal-open"] < before["tank-sensor-signal-open"], code
+    dead = ("five-volt-wire-shorted", "five-volt-trunk-open", "module-five-volt-supply-failed")
+    before, after = sure(codes=["P0452"]), sure(codes=["P0452"], results={**pin, **shown})
+    assert all(after.get(cause, 0.0) < before[cause] + 0.005 for cause in dead)
+
+
+#: Results that only one thing gives: a poor contact answers to a tap, a wide figure lies between two ends.
+ONE_ALONE = {
+    "front-sensor-signal-meter=above-one-volt",
+    "pedal-plug-moved=jumps-when-tapped",
+}
+
+
+def test_no_result_names_a_sensor_alone_where_its_signal_can_be_lost_otherwise() -> None:
+    """A signal that was missing at an actuator convicted one sensor, and named no other way to lose it."""
+    book = shipped_book()
+    alone = []
+    for observable, rules in book.weighing.items():
+        entry = book.inspections.get(observable.key) if observable.kind == "result" else None
+        if entry is None:
+            continue
+        for name in rules:
+            weights = book.rules[name].weights
+            named = {c: f for c, f in weights.items() if book.causes[c].component.endswith("-sensor")}
+            for cause, frequency in named.items():
+                others = [f for other, f in weights.items() if other != cause and f >= frequency / 5]
+                if frequency >= 0.5 and not others and cause not in entry.proves:
+                    alone.append(name)
+    assert set(alone) <= ONE_ALONE

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from proveout.intake.resolve import Titled
     from proveout.model.book import Book
 
-CODES, SYMPTOMS, CIRCUMSTANCES, COMPONENTS, WORK, TOOLS, INSPECTIONS, CAUSES, MONITORS = (
+CODES, SYMPTOMS, CIRCUMSTANCES, COMPONENTS, WORK, TOOLS, INSPECTIONS, CAUSES, MONITORS, GLOSSARY = (
     "codes",
     "symptoms",
     "circumstances",
@@ -32,6 +32,7 @@ CODES, SYMPTOMS, CIRCUMSTANCES, COMPONENTS, WORK, TOOLS, INSPECTIONS, CAUSES, MO
     "inspections",
     "causes",
     "monitors",
+    "glossary",
 )
 
 
@@ -85,5 +86,6 @@ def _every(book: Book) -> dict[str, dict[str, str]]:
         TOOLS: {key: entry.title for key, entry in words.tools.items()},
         INSPECTIONS: {key: entry.title for key, entry in book.inspections.items()},
         CAUSES: {key: entry.title for key, entry in book.causes.items()},
+        GLOSSARY: {key: entry.title for key, entry in words.glossary.items()},
         MONITORS: {entry.monitor: "" for entry in words.codes.values() if entry.monitor},
     }

@@ -105,6 +105,7 @@ def _kinds(book: Book) -> tuple[Mapping[str, Named], ...]:
         words.findings,
         words.access,
         words.cautions,
+        words.glossary,
         {term.id: term for term in known_terms(book)},
         known_programmes(book),
         titled(figures.id for figures in book.own_figures),

@@ -33,6 +33,7 @@ def build_cause(entry: RawEntry, problems: list[Problem]) -> tuple[Cause, tuple[
         place=entry.place,
         layer=entry.layer,
         comes_with=texts(node, "comes_with"),
+        base_rate_off=_off(node, problems),
     )
     return cause, tuple(p for condition, _ in parsed for p in condition.predicates)
 
@@ -48,6 +49,21 @@ def _base_rate(node: Mapping, problems: list[Problem]) -> float:
     expected = "more than 0 and less than 1000 per 1000"
     problems.append(Problem(place, "base-rate", f"'{text}'", expected, "give the share of check-engine jobs"))
     return 0.5
+
+
+def _off(node: Mapping, problems: list[Problem]) -> float:
+    """Read by which factor the base rate may be off; 0.0 where it does not say."""
+    text = word(node, "base_rate")
+    _, stated, factor = text.partition(", to a factor of ")
+    if not stated:
+        return 0.0
+    if float(factor) >= 1:
+        return float(factor)
+    where = node.get("base_rate")
+    place = where.place if where else node.place
+    expected, mend = "a factor of 1 or more", "give the larger estimate over the smaller"
+    problems.append(Problem(place, "base-rate", f"'{text}'", expected, mend))
+    return 0.0
 
 
 def _remedy(node: Mapping, problems: list[Problem]) -> Remedy:

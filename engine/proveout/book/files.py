@@ -29,8 +29,10 @@ KINDS = (
     "codes",
     "warranties",
     "programmes",
+    "glossary",
     "own-figures",
     "driving-on",
+    "places",
 )
 
 #: What the names of files end with that are looked at; only the first is ours, the other is complained of.

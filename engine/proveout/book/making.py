@@ -11,6 +11,13 @@ from proveout.book.digest import digest_of
 from proveout.book.draft import Draft, build
 from proveout.book.files import Layer, gather, passed_by
 from proveout.book.layout import lay_out
+from proveout.book.prose import (
+    cause_in_both,
+    driving_in_both,
+    inspection_in_both,
+    rule_in_both,
+    words_in_both,
+)
 from proveout.book.raw import assemble
 from proveout.book.strata import strata_of
 from proveout.model.atom import Observable
@@ -71,16 +78,17 @@ def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None,
 def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:
     """Index a clean draft for use."""
     stratum = strata_of(draft.rules.values())
+    rules = {name: rule_in_both(rule) for name, rule in draft.rules.items()}
     return Book(
-        causes=draft.causes,
-        inspections=draft.inspections,
-        rules=draft.rules,
-        words=draft.words,
+        causes={name: cause_in_both(cause) for name, cause in draft.causes.items()},
+        inspections={name: inspection_in_both(one) for name, one in draft.inspections.items()},
+        rules=rules,
+        words=words_in_both(draft.words),
         own_figures=_own_figures(draft, layers),
-        driving=tuple(draft.driving.values()),
+        driving=tuple(map(driving_in_both, draft.driving.values())),
         predicates=draft.predicates,
         stratum=stratum,
-        layout=lay_out(draft.rules, stratum),
+        layout=lay_out(rules, stratum),
         weighing=_weighing(draft),
         weighed_in=_weighed_in(draft),
         proved_by=_proved_by(draft),

@@ -16,14 +16,16 @@ from proveout.text.node import Listing, Mapping, Node, Scalar
 #: Kind of a reference to one result of an inspection; its id is ``inspection/result``.
 RESULTS = "results"
 
-#: Ways of referring: in a condition, as what a rule concludes or weighs, in an example, or otherwise.
-CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL = (
+#: Ways of referring: in a condition, as what a rule concludes or weighs, in an example, as where it stands,
+#: or otherwise.
+CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL, STANDS = (
     "condition",
     "concludes",
     "weighs",
     "example",
     "part",
     "usual",
+    "stands",
 )
 
 
@@ -73,6 +75,9 @@ def references(entry: RawEntry) -> Iterator[Reference]:
         yield from _listed(node, "causes", "causes")
     elif entry.kind == "warranties":
         yield from _listed(node, "components", "components")
+    elif entry.kind == "places":
+        yield from _listed(node, "components", "components", STANDS)
+        yield from _listed(node, "access", "access", STANDS)
     elif entry.kind == "access":
         yield from _listed(node, "cautions", "cautions")
     elif entry.kind == "codes":

@@ -10,9 +10,19 @@ from typing import TypeVar
 from proveout.book.conditions import items, word
 from proveout.book.fields import money, number, texts
 from proveout.book.raw import RawBook, RawEntry
-from proveout.model.entries import Access, Caution, CodeEntry, Component, Term, Tool, Vocabulary
+from proveout.model.entries import (
+    Access,
+    Caution,
+    CodeEntry,
+    Component,
+    GlossaryTerm,
+    Term,
+    Tool,
+    Vocabulary,
+)
 from proveout.model.problem import Problem
 from proveout.model.terms import Programme, Warranty
+from proveout.model.whereabouts import Whereabouts
 from proveout.readiness.regulation import KM_PER_MILE
 from proveout.text.node import Scalar
 
@@ -40,6 +50,8 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
         codes=each("codes", _code),
         warranties=each("warranties", _warranty),
         programmes=each("programmes", _programme),
+        places=each("places", _whereabouts),
+        glossary=each("glossary", _glossary_term),
     )
 
 
@@ -47,6 +59,12 @@ def _term(entry: RawEntry) -> Term:
     node = entry.node
     words, ways = texts(node, "words"), texts(node, "brings_on")
     return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer, ways)
+
+
+def _glossary_term(entry: RawEntry) -> GlossaryTerm:
+    node = entry.node
+    words = texts(node, "words")
+    return GlossaryTerm(entry.id, word(node, "title"), word(node, "text"), words, entry.place, entry.layer)
 
 
 def _component(entry: RawEntry) -> Component:
@@ -74,8 +92,9 @@ def _access(entry: RawEntry) -> Access:
 def _caution(entry: RawEntry) -> Caution:
     node = entry.node
     marked = node.get("grave")
+    source = word(node, "source") or "common practice, no source"
     grave = isinstance(marked, Scalar) and marked.value is True
-    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave)
+    return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave, source)
 
 
 def _code(entry: RawEntry) -> CodeEntry:
@@ -121,6 +140,19 @@ def _programme(entry: RawEntry) -> Programme:
         unready=tuple(sorted(steps)),
         only=texts(node, "only"),
         permanent_fails=isinstance(fails, Scalar) and fails.value is True,
+        source=word(node, "source"),
+        place=entry.place,
+        layer=entry.layer,
+    )
+
+
+def _whereabouts(entry: RawEntry) -> Whereabouts:
+    node = entry.node
+    return Whereabouts(
+        id=entry.id,
+        zone=word(node, "zone"),
+        components=texts(node, "components"),
+        access=texts(node, "access"),
         source=word(node, "source"),
         place=entry.place,
         layer=entry.layer,

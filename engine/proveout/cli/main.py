@@ -48,7 +48,7 @@ Start with
   proveout demo                                   see one case from intake to verdict
   proveout intake mycar.yaml --code P0442         open a case
   proveout triage mycar.yaml                      what it could be, and what to do next
-  proveout steps mycar.yaml cap-seal-look       how to do an inspection
+  proveout steps mycar.yaml cap-seal-look         how to do an inspection
   proveout record mycar.yaml cap-seal-look sound
   proveout why mycar.yaml                         the reasons, rule by rule
 
@@ -73,6 +73,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "why": ("why", "Why a cause stands where it does, rule by rule."),
     "compute": ("compute", "The trade's formulas, with units and uncertainty."),
     "code": ("code", "What a trouble code means, and what it does not."),
+    "terms": ("terms", "Words of the trade, explained."),
     "purchase": ("purchase", "Record that a part was bought; reminds of who else may pay."),
     "repair": ("repair", "Record what was mended, and say how to prove that it held."),
     "mend": ("mend", "Record that a plain defect was put right, to watch what comes of it."),
@@ -90,6 +91,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "completion": ("completion", "The script by which a shell completes commands and names."),
+    "manual": ("manual", "Man pages, of the same text as the help."),
     "demo": ("demo", "Walk one invented case from intake to verdict."),
 }
 

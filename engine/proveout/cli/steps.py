@@ -22,7 +22,7 @@ from proveout.terminal.words_given import FILE_NAME
     "out",
     metavar="FILE",
     type=click.Path(path_type=Path),
-    help="Write it as an HTML page to print, with a picture where there is one, instead of showing it.",
+    help="Write it as an HTML page to print, with its pictures, instead of showing it.",
 )
 @book_options
 @display_option
@@ -31,6 +31,7 @@ def command(
 ) -> None:
     """Print one page on how to do an inspection: cautions first, then tools, leads, steps and limits.
 
+    Pictures say where it is in the car and where the leads go.
     INSPECTION is an id, a title, a word for it, or how one begins; without it, the one that triage proposes
     next for CASE.
 
@@ -71,7 +72,7 @@ def command(
         files.replace(out, visible(html).encode(), begins=BEGINS.encode())
         tell(f"Wrote {out}.")
         return
-    page = steps_page(book, entry, width(), display, own_limits(name, opened.case, book))
+    page = steps_page(book, entry, width(), display, own_limits(name, opened.case, book), opened.case.has)
     if opened.recorded:
         page.line()
         page.lay(record_text(entry, case, width()).split("\n"))

@@ -131,6 +131,26 @@ class Surprise(Struct, frozen=True):
     expected: float
 
 
+class RateDoubt(Struct, frozen=True):
+    """What the answer owes to one cause's base rate.
+
+    Attributes:
+        cause: whose rate it is.
+        off: by which factor it may be off either way; 0.0 where nobody said.
+        less, more: confidence in the cause were its rate so much lower or higher; as it is where nobody said.
+        turns: the factor, from 1, by which the rate must be too high for another cause to lead instead, or
+            too low for this one to lead; infinite where no factor does it.
+        leads: which cause leads then; "" where none does, or no factor changes it.
+    """
+
+    cause: str
+    off: float
+    less: float
+    more: float
+    turns: float
+    leads: str = ""
+
+
 class Sensitivity(Struct, frozen=True):
     """What the answer hangs on.
 
@@ -138,7 +158,9 @@ class Sensitivity(Struct, frozen=True):
         surprises: observations at odds with the rest, the most unlikely first.
         pivots: (observable, leading cause without it, its confidence then) for each observation without
             which another cause (or none, "") would lead.
+        rates: one a cause in play.
     """
 
     surprises: tuple[Surprise, ...]
     pivots: tuple[tuple[Observable, str, float], ...]
+    rates: tuple[RateDoubt, ...] = ()

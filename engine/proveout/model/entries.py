@@ -11,6 +11,7 @@ from proveout.model.rule import When
 from proveout.model.specs import ReadingSpec
 from proveout.model.state import State
 from proveout.model.terms import Programme, Warranty
+from proveout.model.whereabouts import Whereabouts
 
 #: What a remedy can be; ``nothing``: no fault present now; ``refer``: not work for this person.
 REMEDY_ACTIONS = (
@@ -77,6 +78,7 @@ class Cause(Struct, frozen=True, array_like=True):
         component: component id.
         base_rate: share of check-engine jobs with this cause, in (0, 1).
         base_rate_source: where the rate comes from.
+        base_rate_off: by which factor the rate may be off either way, from 1; 0.0 where nobody said.
         factors: multiply the prior odds where they hold.
         remedy: what mends it.
         before_buying: inspections without which the part is not proven.
@@ -99,6 +101,7 @@ class Cause(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     comes_with: tuple[str, ...] = ()
+    base_rate_off: float = 0.0
 
 
 def same_part(one: Cause, other: Cause) -> bool:
@@ -243,6 +246,22 @@ class Caution(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     grave: bool = False
+    source: str = ""
+
+
+class GlossaryTerm(Struct, frozen=True, array_like=True):
+    """A word of the trade, explained to a layman.
+
+    ``words`` are further spellings under which it is met, such as plurals and what the other side of the
+    Atlantic says; ``text`` is two sentences.
+    """
+
+    id: str
+    title: str
+    text: str
+    words: tuple[str, ...] = ()
+    place: Place = NOWHERE
+    layer: str = "book"
 
 
 class CodeEntry(Struct, frozen=True, array_like=True):
@@ -285,3 +304,5 @@ class Vocabulary(Struct, frozen=True, array_like=True):
     codes: Mapping[str, CodeEntry] = field(default_factory=dict)
     warranties: Mapping[str, Warranty] = field(default_factory=dict)
     programmes: Mapping[str, Programme] = field(default_factory=dict)
+    places: Mapping[str, Whereabouts] = field(default_factory=dict)
+    glossary: Mapping[str, GlossaryTerm] = field(default_factory=dict)

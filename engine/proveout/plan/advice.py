@@ -55,7 +55,8 @@ def triage(
     whole, book = book, priced(fitted(book, sheet), costs)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
-    doubts = sensitivity(found.network, belief)
+    off = {name: book.causes[name].base_rate_off for name in belief.causes}
+    doubts = sensitivity(found.network, belief, off)
     decision = decide(book, sheet, chained, belief, doubts, tools=tools, costs=costs)
     columns = {ledger.cause: ledger for ledger in ledgers(found.network, belief)}
     heard = spoken(found.network)

@@ -7,6 +7,7 @@ from typing import Any
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.record.documents import triage_document
+from proveout.show.rates import rate_document
 
 
 def why_document(triage: Triage, book: Book, cause: str) -> dict[str, Any]:
@@ -25,6 +26,7 @@ def why_document(triage: Triage, book: Book, cause: str) -> dict[str, Any]:
         "cause": cause,
         "verdict": whole["verdict"],
         "ledger": next((item for item in whole["ledgers"] if item["cause"] == cause), None),
+        "base_rate": rate_document(triage, cause) if cause else None,
         "fired": whole["fired"],
         "spoke": [item for item in whole["spoke"] if bears(item)],
         "silent": [item for item in whole["silent"] if bears(item)],

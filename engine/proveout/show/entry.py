@@ -9,10 +9,12 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.rule import Rule
+from proveout.model.whereabouts import ZONES
 from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
 from proveout.show.cautions import remedy_lines
 from proveout.show.figures import wrapped
+from proveout.show.glossary import term_lines
 from proveout.show.inspection import steps_page
 
 
@@ -32,8 +34,10 @@ def catalogue(book: Book) -> dict[str, dict[str, str]]:
         "cautions": words.cautions,
         "warranties": {term.id: term for term in known_terms(book)},
         "programmes": known_programmes(book),
+        "glossary": words.glossary,
     }
     kinds = {name: {key: entry.title for key, entry in entries.items()} for name, entries in titled.items()}
+    kinds["places"] = {key: ZONES[entry.zone] for key, entry in words.places.items()}
     kinds["codes"] = {key: entry.meaning for key, entry in words.codes.items()}
     kinds["own-figures"] = {f.id: f"{f.inspection}, by {f.reference}" for f in book.own_figures}
     kinds["rules"] = {key: rule.because for key, rule in book.rules.items()}
@@ -100,6 +104,9 @@ def _term_text(book: Book, entry: str, width: int) -> str:
     for kind, titles in catalogue(book).items():
         if entry in titles:
             lines = wrapped(f"{kind}: {entry}: {titles[entry]}", width)
+            if kind == "cautions":
+                caution = book.words.cautions[entry]
+                lines += [*wrapped(caution.text, width, "  "), *wrapped(f"Source: {caution.source}.", width)]
             users = _users(book, entry)
             return "\n".join([*lines, *(wrapped("used by " + ", ".join(users), width) if users else [])])
     raise KeyError(entry)
@@ -124,4 +131,6 @@ def entry_text(book: Book, entry: str, width: int = 80) -> str:
         return cause_text(book, book.causes[entry], width)
     if entry in book.inspections:
         return _inspection_text(book, book.inspections[entry], width)
+    if entry in book.words.glossary:
+        return "\n".join(term_lines(book.words.glossary[entry], width))
     return _term_text(book, entry, width)

@@ -28,6 +28,7 @@ th { font-weight: 600; text-align: left; border-bottom: 1.5px solid var(--ink); 
 td { border-bottom: 1px solid var(--line); padding: .18em .6em .18em 0; vertical-align: top;
 overflow-wrap: anywhere; }
 td.figure, th.figure { text-align: right; white-space: nowrap; }
+figure { margin: .5em 0; } figcaption { color: var(--soft); font-size: .86em; }
 svg { max-width: 100%; height: auto; display: block; margin: .5em 0; }
 .blank { display: inline-block; min-width: 9em; border-bottom: 1px solid var(--ink); }
 .box { display: inline-block; width: .9em; height: .9em; border: 1.3px solid var(--ink);
@@ -38,8 +39,9 @@ section.sheet + section.sheet { margin-top: 3em; }
 @page { margin: 14mm 15mm; }
 @media print {
 body { font-size: 10.3pt; margin: 0; max-width: none; padding: 0; }
-h2, h3 { break-after: avoid; } tr, li, svg, .said, .warn { break-inside: avoid; }
+h2, h3 { break-after: avoid; } tr, li, svg, figure, .said, .warn { break-inside: avoid; }
 thead { display: table-header-group; }
+details.words { display: none; }
 section.sheet { break-before: page; }
 section.sheet + section.sheet { margin-top: 0; } section.sheet:first-of-type { break-before: auto; }
 }

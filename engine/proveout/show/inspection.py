@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from proveout.measure.display import Scale, scale_of
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
@@ -10,7 +12,9 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import Band, ReadingSpec
 from proveout.show.cautions import caution_lines
 from proveout.show.figures import minutes, wrapped
+from proveout.show.glossary import words_line
 from proveout.show.page import DIM, HEAD, WARN, Page
+from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 
 #: Said on every page that tells somebody to touch a vehicle.
 DEFERENCE = (
@@ -85,8 +89,9 @@ def steps_page(
     width: int = 80,
     display: str = AS_WRITTEN,
     own: Replaced | None = None,
+    has: Iterable[str] = (),
 ) -> Page:
-    """Return how an inspection is done: cautions, tools, leads, steps, limits, results, traps, source.
+    """Return how an inspection is done: cautions, tools, leads, steps, limits, results, traps, place, source.
 
     Args:
         book: gives the words.
@@ -94,20 +99,51 @@ def steps_page(
         width: columns.
         display: preference for the units of the limits; the book's prose stays as it is.
         own: the vehicle's own limits, where they are known.
+        has: kinds of the vehicle, such as ``diesel``, where they are known.
     """
     page = Page(width)
+    drawn = {d.of: d for d in pictures_of(book, inspection, has, own.spec if own else None, display)}
     page.wrap(inspection.title, role=HEAD)
     before_lines(page, book, inspection)
+    picture_lines(page, drawn.get(LEADS), "")
     page.line()
     page.line((HEAD, "Steps"))
     for number, step in enumerate(inspection.steps, start=1):
         page.wrap(step, f"  {number}. ")
     limit_page(page, inspection, display, own)
+    picture_lines(page, drawn.get(CURVE), "")
     result_lines(page, inspection)
+    picture_lines(page, drawn.get(WHERE), "Where it is")
     if inspection.source:
         page.line()
         page.wrap(f"Source: {inspection.source}.", role=DIM)
+    explained = words_line(book, prose_of(inspection))
+    if explained:
+        page.wrap(explained, role=DIM)
     return page
+
+
+def picture_lines(page: Page, drawn: Drawn | None, head: str) -> None:
+    """Add a picture in plain characters, its words below it; nothing where there is none."""
+    if drawn is None:
+        return
+    page.line()
+    if head:
+        page.line((HEAD, head))
+    page.lay(f"  {line}".rstrip() for line in drawn.lines)
+    page.wrap(drawn.words, "  ", role=DIM)
+
+
+def prose_of(inspection: Inspection) -> list[str]:
+    """Return what somebody reads who does an inspection."""
+    return [
+        inspection.title,
+        inspection.leads,
+        inspection.damage_limit,
+        *inspection.steps,
+        *inspection.false_readings,
+        *(result.means for result in inspection.results),
+    ]
 
 
 def limit_page(page: Page, inspection: Inspection, display: str, own: Replaced | None) -> None:

@@ -9,17 +9,17 @@ from typing import Any
 from proveout.app.story import Story
 from proveout.intake.readings import own_limits
 from proveout.measure.display import scale_of
+from proveout.measure.own import Replaced
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_texts
 from proveout.show.figures import minutes
+from proveout.show.glossary import words_html
 from proveout.show.html import document, facts, items, paragraphs, table
-from proveout.show.inspection import DEFERENCE, band_text
-from proveout.show.picture import picture_of
-from proveout.show.picture_curve import expected_svg
-from proveout.show.picture_svg import picture_svg
+from proveout.show.inspection import DEFERENCE, band_text, prose_of
+from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 from proveout.show.report_customer import title_of
 
 #: Inspections on one job sheet at most: the next one and the best of the others.
@@ -75,32 +75,42 @@ def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], di
             ("Where", ", ".join(words.access[key].title for key in entry.access)),
         ]
     )
-    picture = picture_of(entry)
-    shown = paragraphs([entry.leads]) + (picture_svg(picture) if picture else "")
+    own = own_limits(entry.id, case, book)
+    drawn = {one.of: one for one in pictures_of(book, entry, case.has, own.spec if own else None, display)}
+    shown = paragraphs([entry.leads]) + _figure(drawn.get(LEADS))
     leads = f"<h3>{'Leads' if entry.leads else 'In a picture'}</h3>{shown}" if shown else ""
+    where = _figure(drawn.get(WHERE))
     steps = "".join(f'<li><span class="box"></span>{escape(step)}</li>' for step in entry.steps)
     return (
         f'<section class="sheet"><h1>{escape(entry.title)}</h1>{head}'
         f'<div class="warn">{"".join(cautions)}<p>{escape(DEFERENCE)}</p></div>'
-        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, book, case, display)}{_blanks(entry)}"
+        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, own, drawn.get(CURVE), display)}"
+        + _blanks(entry)
         + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
+        + (f"<h3>Where it is</h3>{where}" if where else "")
+        + words_html(book, prose_of(entry))
         + "</section>"
     )
 
 
-def _expected(entry: Inspection, book: Book, case: Case, display: str) -> str:
+def _figure(drawn: Drawn | None) -> str:
+    """Return a picture with its words; nothing where there is none."""
+    if drawn is None:
+        return ""
+    return f"<figure>{drawn.svg}<figcaption>{escape(drawn.words)}</figcaption></figure>"
+
+
+def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, display: str) -> str:
     """Return what each result means, with the limits where a value is read."""
     bands: dict[str, list[str]] = {}
     if entry.reading:
-        own = own_limits(entry.id, case, book)
         scale = scale_of(entry.reading, display)
         for band in (own.spec if own else entry.reading).bands:
             bands.setdefault(band.result, []).append(band_text(band, scale))
     rows = [(result.id, ", ".join(bands.get(result.id, [])), result.means) for result in entry.results]
     if not bands and not (entry.reading and entry.reading.series):
         return "<h3>What to expect</h3>" + table(("result", "means"), [(row[0], row[2]) for row in rows])
-    drawn = expected_svg(own.spec if own else entry.reading, display) if entry.reading else ""
-    return "<h3>What to expect</h3>" + drawn + table(("result", "limits", "means"), rows)
+    return "<h3>What to expect</h3>" + _figure(curve) + table(("result", "limits", "means"), rows)
 
 
 def _blanks(entry: Inspection) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from html import escape
+import re
+from html import escape, unescape
 
 from proveout.app.story import Story
 from proveout.model.preference import AS_WRITTEN
+from proveout.show.glossary import words_html
 from proveout.show.html import document
 from proveout.show.report_argument import argument_part
 from proveout.show.report_audit import audit_part
@@ -29,6 +31,8 @@ def report_html(story: Story, reader: str = ASSESSOR, display: str = AS_WRITTEN)
         parts.append(argument_part(story, display))
     if reader == ASSESSOR:
         parts.append(audit_part(story))
+    said = (re.sub(r"<style.*?</style>|<[^>]+>", " ", part, flags=re.DOTALL) for part in parts)
+    parts.append(words_html(story.book, [unescape(" ".join(said))]))
     head = f" Head of the record: {story.events[-1].digest}." if story.events else ""
     layers = ", ".join(story.book.layers) if not story.redacted else f"{len(story.book.layers)}"
     parts.append(f"<footer>Book {story.answer.book_digest}, layers {escape(layers)}.{head}</footer>")

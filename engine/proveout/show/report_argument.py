@@ -16,8 +16,7 @@ from proveout.show.drawing import bars_svg, course_svg, ledger_svg
 from proveout.show.drawing_graph import argument_svg
 from proveout.show.figures import cause_title, observable_title, percent
 from proveout.show.html import items, paragraphs, table
-from proveout.show.picture import picture_of
-from proveout.show.picture_svg import picture_svg
+from proveout.show.pictures import drawn_leads
 from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
@@ -105,8 +104,8 @@ def _readings(story: Story, display: str) -> str:
         title, judged = read.title, read.told
         if not isinstance(judged, Judged):
             continue
-        picture = picture_of(story.book.inspections[read.inspection])
-        shown = picture_svg(picture) if picture else ""
+        picture = drawn_leads(story.book, story.book.inspections[read.inspection])
+        shown = picture.svg if picture else ""
         rows = [(f.name, show_figure(f.value, f.unit, f.uncertainty, display)) for f in judged.derived]
         drawn = series_svg(judged.study, title, display) if judged.study else ""
         if rows or drawn or shown:

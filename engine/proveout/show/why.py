@@ -18,6 +18,7 @@ from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.plan.proof import clear_results
 from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.rates import rate_doubt
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
 from proveout.weigh.history import factors
@@ -255,7 +256,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
     lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage, display))]
     lines += wrapped(
         f"The book's base rate is {entry.base_rate * 1000:g} per 1000 jobs ({prior:+.2f} decibans; "
-        f"{entry.base_rate_source}; {entry.place}).",
+        f"{entry.base_rate_source}; {entry.place}). {rate_doubt(triage, book, cause)}",
         width,
         "  ",
     )

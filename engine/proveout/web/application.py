@@ -32,6 +32,7 @@ LOOKED_AT: dict[str, Work] = {
     "/": looking.cases,
     "/new": telling.new,
     "/find": looking.find,
+    "/terms": looking.terms,
     "/case/{name}": looking.case,
     "/case/{name}/head": looking.head,
     "/case/{name}/do/{inspection}": inspecting.inspection,

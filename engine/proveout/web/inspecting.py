@@ -22,10 +22,9 @@ from proveout.physics.formula import Parameter
 from proveout.record.bodies import Reading
 from proveout.record.state import merged
 from proveout.show.cautions import caution_texts
-from proveout.show.inspection import band_text
-from proveout.show.picture import picture_of
-from proveout.show.picture_curve import expected_svg
-from proveout.show.picture_svg import picture_svg
+from proveout.show.glossary import words_html
+from proveout.show.inspection import band_text, prose_of
+from proveout.show.pictures import CURVE, LEADS, WHERE, pictures_of
 from proveout.web.asking import Answer, Ask, Fields, Moved, Page, RefusedError, unusable
 from proveout.web.desk import Desk, called
 from proveout.web.render import drawn
@@ -45,7 +44,6 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
     if entry is None:
         raise RefusedError(HTTPStatus.NOT_FOUND, _UNKNOWN)
     document = merged(events)
-    picture = picture_of(entry)
     data = {
         "name": name,
         "title": called(document, name),
@@ -54,8 +52,7 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
         "book": desk.book,
         "entry": entry,
         "cautions": caution_texts(desk.book, entry),
-        "picture": drawn(picture_svg(picture)) if picture else "",
-        "picture_said": picture.words() if picture else "",
+        "words": drawn(words_html(desk.book, prose_of(entry))),
         "acknowledged": bool(wrong) or ask.fields.has("read"),
         "cannot_tell": CANNOT_TELL,
         "given": ask.fields,
@@ -65,19 +62,22 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
 
 
 def _limits(entry: Inspection, case: Case, desk: Desk) -> dict[str, Any]:
-    """Return what a page shows of a reading: limits, what is expected, units, what may be stated with it."""
-    spec = entry.reading
-    if spec is None:
-        return {"bands": (), "expected": "", "units": (), "stated": (), "limits_source": ""}
-    own = own_limits(entry.id, case, desk.book)
-    held, scale = own.spec if own else spec, scale_of(spec, desk.display)
+    """Return what a page shows besides: pictures, limits, units, what may be stated with a reading."""
+    spec, own = entry.reading, own_limits(entry.id, case, desk.book)
+    held = own.spec if own else spec
+    found = {one.of: one for one in pictures_of(desk.book, entry, case.has, held, desk.display)}
+    shown = {name: (drawn(one.svg), one.words) for name, one in found.items()}
+    pictures = {"where": shown.get(WHERE), "leads": shown.get(LEADS), "curve": shown.get(CURVE)}
+    if spec is None or held is None:
+        return {"bands": (), "pictures": pictures, "units": (), "stated": (), "limits_source": ""}
+    scale = scale_of(spec, desk.display)
     stated: tuple[Parameter, ...] = ()
     if spec.derived is not None:
         formula = find_formula(spec.derived.formula)
         stated = tuple(formula.parameter(item) for item in (*spec.derived.stated, *spec.derived.given))
     return {
         "bands": [(band.result, band_text(band, scale)) for band in held.bands],
-        "expected": drawn(expected_svg(held, desk.display)),
+        "pictures": pictures,
         "units": tuple(dict.fromkeys((spec.unit, *symbols_of(spec.quantity)))),
         "stated": stated,
         "limits_source": held.limits_source,

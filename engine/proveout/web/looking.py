@@ -46,6 +46,13 @@ def cases(desk: Desk, ask: Ask) -> Answer:
     return Page("cases.html", {"rows": rows, "words": words, "book": desk.book})
 
 
+def terms(desk: Desk, _ask: Ask) -> Answer:
+    """Show the words of the trade with what they mean."""
+    glossary = desk.book.words.glossary
+    ordered = sorted(glossary.values(), key=lambda term: term.title.casefold())
+    return Page("terms.html", {"terms": ordered, "book": desk.book})
+
+
 def find(desk: Desk, ask: Ask) -> Answer:
     """Answer a search over codes and words."""
     kinds = [kind for kind in ask.fields.every("kind") if kind in KINDS] or KINDS

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,6 +11,7 @@ from proveout.model.atom import RESULT, Observable
 from proveout.model.belief import Network, Posterior, Sensitivity, Surprise
 from proveout.weigh.likelihoods import state_seen
 from proveout.weigh.posteriors import by_cause, leader, leading, log_sum
+from proveout.weigh.rates import rate_doubts
 
 #: An observation less likely than this, given everything else, is a candidate for repeating.
 SURPRISING = 0.05
@@ -19,8 +22,16 @@ SURPRISING = 0.05
 RARER = 10.0
 
 
-def sensitivity(network: Network, posterior: Posterior) -> Sensitivity:
-    """Return which observations the rest makes unlikely, and without which another cause would lead."""
+def sensitivity(
+    network: Network, posterior: Posterior, off: Mapping[str, float] | None = None
+) -> Sensitivity:
+    """Return what the answer hangs on: surprising and deciding observations, and base rates.
+
+    Args:
+        network: what was weighed.
+        posterior: what follows from it.
+        off: by which factor the base rate of each cause may be off, as far as somebody said.
+    """
     seen = posterior.log_seen
     whole = posterior.log_prior + seen.sum(axis=0)
     without = whole - seen
@@ -31,6 +42,7 @@ def sensitivity(network: Network, posterior: Posterior) -> Sensitivity:
     return Sensitivity(
         surprises=_surprises(network, posterior, expected.tolist()),
         pivots=_pivots(network, posterior, scaled / total[:, None]),
+        rates=rate_doubts(posterior, off or {}),
     )
 
 

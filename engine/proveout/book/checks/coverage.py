@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.book.references import CONDITION, EXAMPLE, RESULTS, WEIGHS
+from proveout.book.references import CONDITION, EXAMPLE, RESULTS, STANDS, WEIGHS
 from proveout.book.strata import knots
 from proveout.model.atom import RESULT, Atom
 from proveout.model.problem import Problem
@@ -38,11 +38,11 @@ _SPEAKS = frozenset({"follows_from", "brings_on"})
 
 
 def unused_entry(draft: Draft) -> Iterator[Problem]:
-    """Refuse a word of the vocabularies that nothing uses; examples are no use."""
+    """Refuse a word of the vocabularies that nothing uses; examples and places are no use."""
     used: dict[str, set[str]] = {kind: set() for kind in _WAYS}
     for _, ref in draft.references:
         ways = _WAYS.get(ref.kind, ())
-        if ref.way != EXAMPLE and (ways is None or ref.way in ways):
+        if ref.way not in (EXAMPLE, STANDS) and (ways is None or ref.way in ways):
             used[ref.kind].add(ref.id)
     for kind, names in used.items():
         for name, entry in draft.raw.of(kind).items():

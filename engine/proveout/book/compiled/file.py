@@ -20,6 +20,7 @@ from proveout.model.entries import (
     Caution,
     CodeEntry,
     Component,
+    GlossaryTerm,
     Inspection,
     Term,
     Tool,
@@ -29,6 +30,7 @@ from proveout.model.rule import Rule
 from proveout.model.specs import OwnFigures
 from proveout.model.terms import Programme, Warranty
 from proveout.model.urgency import Driving
+from proveout.model.whereabouts import Whereabouts
 
 #: The plain vocabularies: attribute of ``Vocabulary`` to the type of its entries.
 _WORDS: Mapping[str, type] = {
@@ -43,6 +45,8 @@ _WORDS: Mapping[str, type] = {
     "codes": CodeEntry,
     "warranties": Warranty,
     "programmes": Programme,
+    "places": Whereabouts,
+    "glossary": GlossaryTerm,
 }
 #: What is read whole when the file is opened, by key of the kind ``head``.
 _HEAD: Mapping[str, Any] = {

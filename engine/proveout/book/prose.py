@@ -1,0 +1,89 @@
+"""What people read in an entry, with both systems of units and the words of both sides of the Atlantic.
+
+Done last of all, so that checks see what was written.
+"""
+
+from __future__ import annotations
+
+from itertools import islice
+
+from msgspec.structs import replace
+
+from proveout.measure.both import in_both
+from proveout.model.entries import Cause, CodeEntry, Inspection, Vocabulary
+from proveout.model.rule import Rule
+from proveout.model.specs import ReadingSpec
+from proveout.model.urgency import Driving
+from proveout.text.sides import both_sides
+
+#: With this at hand a pressure is a vacuum.
+_PUMP = "hand-vacuum-pump"
+
+
+def cause_in_both(cause: Cause) -> Cause:
+    """Return a cause whose notes and proofs of repair say both systems."""
+    told = both_sides(map(in_both, (*cause.remedy.notes, *cause.after_repair)))
+    count = len(cause.remedy.notes)
+    return replace(cause, remedy=replace(cause.remedy, notes=told[:count]), after_repair=told[count:])
+
+
+def inspection_in_both(inspection: Inspection) -> Inspection:
+    """Return an inspection whose prose says both systems; limits are shown as the reader prefers."""
+    pumped = _PUMP in inspection.tools
+    means = [result.means for result in inspection.results]
+    parts = (
+        [inspection.damage_limit],
+        [inspection.leads],
+        inspection.steps,
+        means,
+        inspection.false_readings,
+    )
+    told = iter(both_sides(in_both(text, vacuum=pumped) for part in parts for text in part))
+    limit, leads, steps, means, traps = (list(islice(told, len(part))) for part in parts)
+    return replace(
+        inspection,
+        results=tuple(replace(r, means=text) for r, text in zip(inspection.results, means, strict=True)),
+        damage_limit=limit[0],
+        steps=tuple(steps),
+        leads=leads[0],
+        false_readings=tuple(traps),
+        reading=_reading(inspection.reading) if inspection.reading else None,
+    )
+
+
+def _reading(spec: ReadingSpec) -> ReadingSpec:
+    derived = replace(spec.derived, note=in_both(spec.derived.note)) if spec.derived else None
+    return replace(spec, limits_source=in_both(spec.limits_source), derived=derived)
+
+
+def rule_in_both(rule: Rule) -> Rule:
+    """Return a rule whose reason says both systems."""
+    return replace(rule, because=in_both(rule.because))
+
+
+def driving_in_both(driving: Driving) -> Driving:
+    """Return an urgency whose reason says both systems."""
+    return replace(driving, because=in_both(driving.because))
+
+
+def words_in_both(words: Vocabulary) -> Vocabulary:
+    """Return the vocabulary with both systems in notes, cautions and what is said of codes."""
+    return replace(
+        words,
+        symptoms={name: replace(term, note=in_both(term.note)) for name, term in words.symptoms.items()},
+        cautions={name: replace(one, text=_said(one.text)) for name, one in words.cautions.items()},
+        codes={name: _code(code) for name, code in words.codes.items()},
+    )
+
+
+def _code(code: CodeEntry) -> CodeEntry:
+    return replace(
+        code,
+        meaning=in_both(code.meaning),
+        does_not_mean=in_both(code.does_not_mean),
+        unweighed=in_both(code.unweighed),
+    )
+
+
+def _said(text: str) -> str:
+    return both_sides([in_both(text)])[0]
