@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from helpers_dp import follow, ours, random_job
 from helpers_shipped import shipped_book
 from proveout.chain.closing import close
-from proveout.model.atom import CODE, RESULT, Atom, Observable, Observation
+from proveout.model.atom import CODE, FINDING, RESULT, Atom, Observable, Observation
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.trial.simulate import drawing
@@ -68,16 +68,33 @@ def rank(book: Book, sheet: Sheet, truth: frozenset[str]) -> int:
     return min((order.index(cause) + 1 for cause in truth if cause in sure), default=len(order) + 1)
 
 
+#: The codes that name one cylinder, and the finding by which the book says whether further ones are named: a
+#: coil fails at one cylinder, and its codes are not drawn one by one as if each had a coil to fail.
+CYLINDERS, SEVERAL = (
+    frozenset(f"P03{n:02}" for n in range(1, 13)),
+    Observable(FINDING, "several-cylinders-named"),
+)
+
+
 def _further(book: Book, rng: np.random.Generator, code: str, truth: frozenset[str]) -> Sheet:
     """Return the case with the further codes of its family that the true causes set."""
     sheet, family = presenting(code), book.words.codes[code].family
-    for other in sorted(o.key for o in book.weighing if o.kind == CODE and o.key != code):
-        if other in book.words.codes and book.words.codes[other].family == family:
-            how = table(book, sheet.atoms, Observable(CODE, other))
-            missed = np.prod([1.0 - how.given.get(cause, (0.0,))[0] for cause in truth]) if how else 1.0
-            if rng.random() > missed:
-                sheet = _with_code(sheet, other)
+    weighed = sorted(o.key for o in book.weighing if o.kind == CODE and o.key != code)
+    known = book.words.codes
+    for other in weighed:
+        if other in CYLINDERS or other not in known or known[other].family != family:
+            continue
+        if rng.random() < _chance(book, sheet, Observable(CODE, other), truth):
+            sheet = _with_code(sheet, other)
+    if code in CYLINDERS and rng.random() < _chance(book, sheet, SEVERAL, truth):
+        sheet = _with_code(sheet, str(rng.choice(sorted(CYLINDERS.intersection(weighed)))))
     return sheet
+
+
+def _chance(book: Book, sheet: Sheet, observable: Observable, truth: frozenset[str]) -> float:
+    """Return how likely the true causes make it that something is seen."""
+    how = table(book, sheet.atoms, observable)
+    return 1.0 - float(np.prod([1.0 - how.given.get(cause, (0.0,))[0] for cause in truth])) if how else 0.0
 
 
 def _with_code(sheet: Sheet, code: str) -> Sheet:
