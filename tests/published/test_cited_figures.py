@@ -70,7 +70,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "battery-load-test",
         "half the cold-start rating for 15 s",
-        "Auto Meter SB-5, manual, page 9",
+        "manual of a battery load tester, page 9",
         lambda one: said(one, r"half the cold-start current printed on it, (\d+) s") == (15,),
     ),
     (
