@@ -70,7 +70,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "battery-load-test",
         "half the cold-start rating for 15 s",
-        "a load tester's manual, page 9",
+        "manual of a battery load tester, page 9",
         lambda one: said(one, r"half the cold-start current printed on it, (\d+) s") == (15,),
     ),
     (
@@ -208,7 +208,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "throttle-five-volts",
         "5 V within a quarter",
-        "a data sheet of 5 V pressure sensors",
+        "data sheet, FPS series",
         within("fed", 4.75, 5.25),
     ),
     (
