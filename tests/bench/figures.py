@@ -28,7 +28,7 @@ PARTS: dict[str, tuple[str, list[str], list[str], str]] = {
     ),
     "completion": (
         "part_completion.py",
-        ["9"],
+        ["3"],
         ["1"],
         "Whole processes, as a shell starts them when Tab is pressed; the names were asked for once before.",
     ),

@@ -89,6 +89,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
     "serve": ("serve", "The page for the phone under the car."),
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
+    "settings": ("settings", "What holds for the shop and for you, and where that stands."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "completion": ("completion", "The script by which a shell completes commands and names."),
     "manual": ("manual", "Man pages, of the same text as the help."),

@@ -22,9 +22,6 @@ from proveout.text.compose import compose
 from proveout.text.node import find, plain
 from proveout.text.schema import fits, validate
 
-#: First line of every case file.
-HEADER = "# proveout case file 1: one event a document, sealed by its digest; appended, never rewritten\n"
-
 #: Keeps these digests apart from any other use of SHA-256.
 TAG = b"proveout/case-event/1\0"
 
