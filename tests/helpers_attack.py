@@ -11,7 +11,8 @@ import pytest
 
 from helpers_cli import Answer, proveout
 from helpers_record import at
-from proveout.record.event import HEADER, NO_PREVIOUS, Event, digest_of, write
+from proveout.record.event import NO_PREVIOUS, Event, digest_of, write
+from proveout.record.header import HEADER
 
 #: A case that the shipped book can use.
 INTAKE: dict[str, Any] = {"codes": ["P0451"], "vehicle": {"age_years": 15, "mileage_km": 188000}}

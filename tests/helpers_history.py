@@ -14,7 +14,8 @@ from helpers_record import advice_of, at
 from proveout.model.book import Book
 from proveout.record import snapshot
 from proveout.record.deeds import purchase_body, repair_body
-from proveout.record.event import HEADER, NO_PREVIOUS, Event, seal, write
+from proveout.record.event import NO_PREVIOUS, Event, seal, write
+from proveout.record.header import HEADER
 from proveout.record.signing import new_key, signature_of
 from proveout.record.state import merged
 

@@ -26,13 +26,17 @@ def shipped_book() -> Book:
 
 
 def lend_books(cache_home: Path) -> None:
-    """Put the compiled books into a cache of the user's, lest each test compile the shipped one anew."""
+    """Put the compiled books into a cache of the user's, lest each test compile the shipped one anew.
+
+    The notes by which they are found again come along.
+    """
     shipped_book()
     home = cache_home / "proveout" / "books"
     home.mkdir(mode=0o700, parents=True, exist_ok=True)
-    for path in BOOKS.glob("*.book"):
+    (home / "seen").mkdir(mode=0o700, exist_ok=True)
+    for path in (*BOOKS.glob("*.book"), *BOOKS.glob("seen/[0-9a-f]*")):
         with suppress(FileExistsError):
-            os.link(path, home / path.name)
+            os.link(path, home / path.relative_to(BOOKS))
 
 
 @cache

@@ -131,6 +131,6 @@ def test_steps_are_written_as_a_page_with_a_picture(shop: Path) -> None:
     assert read.open == [] and read.fetched == []
     assert text.index('class="warn"') < text.index("<svg") < text.index(">Steps<")
     assert "black on the battery negative post" in text
-    assert text.index(">Steps<") < text.index("Where: at the fuel tank")
+    assert text.index('class="warn"') < text.index("Where: at the fuel tank") < text.index(">Steps<")
     again = proveout("steps", shop / "car.yaml", "cap-seal-look", "--page", shop / "car.yaml", home=shop)
     assert again.code == 3  # nothing but an older page is written over

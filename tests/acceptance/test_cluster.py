@@ -6,6 +6,7 @@ import json
 import threading
 import time
 from collections.abc import Iterator
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ import pytest
 from helpers_cli import proveout, write_yaml
 from helpers_cluster import PATIENCE, Cluster, local_cluster
 
-pytest.importorskip("distributed", reason="the extra `fleet` is not installed")
+pytestmark = pytest.mark.skipif(find_spec("distributed") is None, reason="the extra `fleet` is not installed")
 
 CASES = 40
 SIMULATE = ("rules", "simulate", "--cases", CASES, "--code", "P0128", "--json")

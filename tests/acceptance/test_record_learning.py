@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sklearn.metrics import brier_score_loss
 
 from helpers_learn import (
     BOOK_FAILS,
@@ -114,6 +113,8 @@ def test_the_layer_loads_over_the_book_and_shows_every_count(shop: Shop, tmp_pat
 
 
 def test_calibration_equals_scikit_learn_s(shop: Shop) -> None:
+    from sklearn.metrics import brier_score_loss  # here, since each process would load it, 2 s
+
     (found,) = score_by(shop.told.forecasts).values()
     _, forecasts, outcomes = zip(*shop.told.forecasts, strict=True)
     assert {family for family, _, _ in shop.told.forecasts} == {"evap"}

@@ -10,8 +10,14 @@ import pytest
 
 from helpers_book import write_book
 from helpers_cli import Answer, proveout
+from helpers_shipped import shipped_book
+from proveout.app.comparing import compare as compared
+from proveout.book.load import load_book
+from proveout.show.compared import compared_text
 from proveout.text.compose import compose
 from proveout.text.schema import validate
+from proveout.trial.compare import said_alone
+from proveout.trial.single_facts import single_facts
 
 LARGE_LEAK = "codes: [P0455]\ntools: [pump]\n"
 MOVED = ("weigh: {hose-cracked: often, valve-leaks: seldom}", "weigh: {valve-leaks: often}")
@@ -45,7 +51,8 @@ def test_a_moved_frequency_is_told_with_the_rule_that_did_it(
     old, new, cases = books
     answer = compare(tmp_path, old, new, "--cases", cases, "--draw", 0)
     assert answer.code == 1, answer.err
-    assert "1 rules differ; 1 answers changed" in answer.out
+    assert "1 rules differ; 3 answers changed" in answer.out
+    assert "large-leak alone: says more or less by itself" in answer.out
     assert "likeliest: hose-cracked -> valve-leaks" in answer.out
     assert "by the rule large-leak (changed)" in answer.out
     summary = compare(tmp_path, old, new, "--cases", cases, "--draw", 0, "--summary").out
@@ -67,7 +74,7 @@ def test_an_expected_change_is_no_finding(books: tuple[Path, Path, Path], tmp_pa
     old, new, cases = books
     wanted = tmp_path / "wanted.yaml"
     asked = ("--cases", cases, "--draw", 0, "--expect", wanted)
-    wanted.write_text(f"{cases / 'large.yaml'}: [leading, next, confidence]\n", "utf-8")
+    wanted.write_text(f"{cases / 'large.yaml'}: [leading, next, confidence]\n'*': [weight]\n", "utf-8")
     assert compare(tmp_path, old, new, *asked).code == 0
     wanted.write_text("'*': [confidence]\n", "utf-8")
     assert compare(tmp_path, old, new, *asked).code == 1
@@ -101,7 +108,7 @@ def test_books_out_of_a_git_repository(
         for command in (["init", "-q"], ["add", "-A"], [*who, "commit", "-q", "-m", "x"]):
             subprocess.run(["git", *command], check=True)
     answer = compare(tmp_path, "HEAD~1:book", "HEAD:book", "--cases", cases, "--draw", 0)
-    assert "1 rules differ; 1 answers changed" in answer.out, answer.err
+    assert "1 rules differ; 3 answers changed" in answer.out, answer.err
     assert compare(tmp_path, "HEAD~1:book", "book", "--cases", cases, "--draw", 0).out == answer.out
     for name in ("HEAD~7:book", "--output=x:book", "HEAD:nothing"):
         assert compare(tmp_path, "--draw", 0, "--", name, "book").code == 3
@@ -113,3 +120,53 @@ def test_a_book_that_is_not_there(books: tuple[Path, Path, Path], tmp_path: Path
     answer = compare(tmp_path, books[0], name)
     assert (answer.code, answer.out) == (3, "")
     assert "no-such-book" in answer.err
+
+
+#: One change each, with what must be said of it though no case has it.
+SLIPS = {
+    "a frequency": (
+        "rules.yaml",
+        ("weigh: {hose-cracked: 0.6}", "weigh: {hose-cracked: 0.1}"),
+        "! hose-seen alone: says more or less by itself",
+    ),
+    "another cause": (
+        "rules.yaml",
+        ("weigh: {hose-cracked: 0.3}", "weigh: {valve-leaks: 0.3}"),
+        "! hose-off alone: says more or less by itself",
+    ),
+    "a limit": (
+        "inspections.yaml",
+        ("holds: ..-40", "holds: ..-4"),
+        "! valve-holds at -36 kPa: another result or conclusion",
+    ),
+    "a condition left out": (
+        "rules.yaml",
+        (", none: [{code: P0455}]}", "}"),
+        "! system-open with code P0455=set: another result or conclusion",
+    ),
+    "a base rate": (
+        "causes.yaml",
+        ("base_rate: 12.5 per 1000", "base_rate: 1.25 per 1000"),
+        "! hose-seen alone: says more or less by itself",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SLIPS)
+def test_a_change_that_no_case_meets_shows_in_a_single_fact(name: str, tmp_path: Path) -> None:
+    file, edit, said = SLIPS[name]
+    old = load_book(base=write_book(tmp_path / "old"))
+    home = write_book(tmp_path / "new", edit={file: [edit]})
+    found = compared(old, load_book(base=home), {}, least=0.02)
+    assert said in compared_text(found, found.changes, 20)
+    assert not compared(old, old, {}, least=0.02).changes
+
+
+def test_every_rule_and_limit_of_the_shipped_book_is_asked_and_can_be_read() -> None:
+    book = shipped_book()
+    facts = single_facts(book)
+    assert set(book.rules) <= {name for fact in facts for name in fact.about}
+    with_limits = {name for name, one in book.inspections.items() if one.reading and one.reading.bands}
+    assert {f"inspection {name}" for name in with_limits} <= {name for fact in facts for name in fact.about}
+    wrong = [fact.name for fact in facts[::40] if said_alone(fact.document, book).wrong]
+    assert not wrong

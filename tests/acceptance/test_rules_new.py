@@ -6,9 +6,12 @@ from pathlib import Path
 
 import pytest
 import yaml
+from click.testing import CliRunner
 
 from helpers_cli import proveout
+from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
+from proveout.cli.rules_new import _ANSWERS, command
 
 #: Kind, id and what is said of it; the last ones need the entries of the first.
 KINDS = [
@@ -82,3 +85,28 @@ def test_what_is_missing_is_named(tmp_path: Path) -> None:
     given = proveout("rules", "new", "x", "--kind", "symptom", "--in", tmp_path / "s", home=tmp_path)
     assert given.code == 2
     assert "--title is missing" in given.err
+
+
+@pytest.mark.parametrize("kind", TEMPLATES)
+def test_what_no_option_says_is_asked_for_at_a_terminal(
+    kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is then written is settled by the same answers as options, which the tests above try."""
+    taken: list[dict[str, str]] = []
+
+    def kept(
+        _kind: str, _name: str, home: Path, _layers: object, answers: dict[str, str]
+    ) -> tuple[Path, list[str]]:
+        taken.append(answers)
+        return home, []
+
+    monkeypatch.setattr("proveout.app.scaffold.scaffold", kept)
+    monkeypatch.setattr("proveout.cli.rules_new.at_terminal", lambda: True)
+    asks = TEMPLATES[kind].asks
+    typed = "".join("\n" if _ANSWERS[key][1] else f"my {key}\n" for key in asks)
+    done = CliRunner().invoke(command, ["x", "--kind", kind, "--in", str(tmp_path)], input=typed)
+    assert done.exit_code == 0, done.output
+    assert taken == [{key: _ANSWERS[key][1] or f"my {key}" for key in asks}]
+    assert all(_ANSWERS[key][0] in done.output for key in asks)
+    broken_off = CliRunner().invoke(command, ["x", "--kind", kind, "--in", str(tmp_path)], input="")
+    assert broken_off.exit_code != 0 and len(taken) == 1

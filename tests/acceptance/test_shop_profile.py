@@ -141,3 +141,21 @@ def test_the_example_of_the_readme_can_be_used() -> None:
     readme = Path(__file__).resolve().parents[2] / "README.md"
     shown = re.search(r"<!-- standing -->\n```yaml\n(.*?)```", readme.read_text(encoding="utf-8"), re.DOTALL)
     assert shown is not None and fits(yaml.safe_load(shown[1]), "shop")
+
+
+def test_what_is_in_force_is_printed_with_where_it_comes_from(home: Path, shared: Path) -> None:
+    answer = proveout("settings", home=home)
+    assert answer.code == 0, answer.err
+    lines = {tuple(line.split()[:2]): line.split(maxsplit=2)[2] for line in answer.out.splitlines()}
+    standing, shop = home / "config" / "proveout" / "standing.yaml", shared / "our-shop" / "shop.yaml"
+    assert lines["per_hour", "75"].startswith(f"{standing}:")
+    assert lines["currency", "EUR"].startswith(f"{shop}:")
+    assert lines["layers", str(shared / "our-shop")].startswith(f"{standing}:")
+    assert lines["people", "Ben"].startswith(f"{shop}:") and lines["by", "Ann"].startswith(f"{standing}:")
+    assert lines["part_prices", "purge-valve"].split()[1].startswith(f"{shop}:")
+    assert lines["refer_out", "300"] == "the program itself"
+    other = proveout("settings", "--rules", "-", "--json", home=home, also={"PROVEOUT_BY": "Ben"})
+    assert fits(json.loads(other.out), "settings")
+    told = {one["key"]: one for one in json.loads(other.out)["settings"]}
+    assert "layers" not in told and "people" not in told
+    assert (told["by"]["value"], told["by"]["place"]) == ("Ben", "the environment variable PROVEOUT_BY")

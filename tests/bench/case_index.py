@@ -14,7 +14,8 @@ from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from proveout.record import casefile
-from proveout.record.event import HEADER, NO_PREVIOUS, seal, write
+from proveout.record.event import NO_PREVIOUS, seal, write
+from proveout.record.header import HEADER
 from proveout.record.index import CaseIndex, Query
 
 T = TypeVar("T")

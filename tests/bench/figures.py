@@ -26,6 +26,12 @@ PARTS: dict[str, tuple[str, list[str], list[str], str]] = {
         ["1", "300"],
         "Whole processes, user and system time together, in turns with the baseline; median of the ratios.",
     ),
+    "completion": (
+        "part_completion.py",
+        ["3"],
+        ["1"],
+        "Whole processes, as a shell starts them when Tab is pressed; the names were asked for once before.",
+    ),
     "codes": (
         "part_codes.py",
         ["100000"],

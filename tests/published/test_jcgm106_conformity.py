@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate, stats
 
 from proveout.measure.conform import below, probability_in
 from proveout.measure.instrument import Instrument
@@ -46,7 +46,7 @@ def test_the_judgement_gives_the_same() -> None:
 @settings(max_examples=150, deadline=None)
 @given(st.floats(-5, 5), st.floats(-5, 5), st.floats(0.01, 3.0))
 def test_normal_probability_is_that_of_scipy(limit: float, y: float, u: float) -> None:
-    assert below(limit, y, y, u) == pytest.approx(stats.norm.cdf(limit, y, u), abs=1e-12)
+    assert below(limit, y, y, u) == pytest.approx(scipy.stats.norm.cdf(limit, y, u), abs=1e-12)
 
 
 @settings(max_examples=25, deadline=None)
@@ -54,7 +54,7 @@ def test_normal_probability_is_that_of_scipy(limit: float, y: float, u: float) -
 def test_a_range_of_readings_is_the_mean_over_the_range(
     limit: float, y: float, width: float, u: float
 ) -> None:
-    integral, _ = integrate.quad(lambda x: stats.norm.cdf(limit, x, u), y, y + width)
+    integral, _ = scipy.integrate.quad(lambda x: scipy.stats.norm.cdf(limit, x, u), y, y + width)
     assert below(limit, y, y + width, u) == pytest.approx(integral / width, abs=1e-7)
 
 

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy import stats
-from sklearn.calibration import calibration_curve
-from sklearn.metrics import brier_score_loss, log_loss
+import scipy
 
 from proveout.learn.intervals import beta_cdf, beta_interval, gamma_cdf, gamma_interval
 from proveout.learn.scoring import score, score_by
@@ -38,6 +36,9 @@ def test_perfect_and_even_forecasts() -> None:
 
 
 def test_against_scikit_learn() -> None:
+    from sklearn.calibration import calibration_curve  # here, since each process would load it, 2 s
+    from sklearn.metrics import brier_score_loss, log_loss
+
     assert score([0.1, 0.9, 0.8, 0.3], [0, 1, 1, 0]).brier == pytest.approx(0.0375)
     dice = np.random.default_rng(7)
     for size in (1, 2, 30, 4000):
@@ -90,8 +91,12 @@ def test_intervals_against_scipy() -> None:
     dice = np.random.default_rng(9)
     for _ in range(100):
         a, b = np.exp(dice.uniform(-2, 7, 2))
-        assert gamma_interval(a, b) == pytest.approx(stats.gamma.interval(0.95, a, scale=1 / b), rel=1e-8)
-        assert beta_interval(a, b) == pytest.approx(stats.beta.interval(0.95, a, b), rel=1e-8, abs=1e-12)
+        assert gamma_interval(a, b) == pytest.approx(
+            scipy.stats.gamma.interval(0.95, a, scale=1 / b), rel=1e-8
+        )
+        assert beta_interval(a, b) == pytest.approx(
+            scipy.stats.beta.interval(0.95, a, b), rel=1e-8, abs=1e-12
+        )
         x = dice.random()
-        assert beta_cdf(a, b, x) == pytest.approx(stats.beta.cdf(x, a, b), abs=1e-11)
-        assert gamma_cdf(a, a * 2 * x) == pytest.approx(stats.gamma.cdf(a * 2 * x, a), abs=1e-11)
+        assert beta_cdf(a, b, x) == pytest.approx(scipy.stats.beta.cdf(x, a, b), abs=1e-11)
+        assert gamma_cdf(a, a * 2 * x) == pytest.approx(scipy.stats.gamma.cdf(a * 2 * x, a), abs=1e-11)

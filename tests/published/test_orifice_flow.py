@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy.integrate import solve_ivp
+import scipy
 
 from proveout.physics.leak import (
     AIR_DENSITY,
@@ -64,7 +64,7 @@ def test_decay_against_a_numerical_solution() -> None:
     def fall(_: float, p: list[float]) -> list[float]:
         return [-0.6 * area * math.sqrt(2.0 * max(p[0], 0.0) / AIR_DENSITY) * 101325.0 / 0.040]
 
-    found = solve_ivp(fall, (0.0, 100.0), [TEN_INCHES], rtol=1e-9, atol=1e-9)
+    found = scipy.integrate.solve_ivp(fall, (0.0, 100.0), [TEN_INCHES], rtol=1e-9, atol=1e-9)
     assert decay_time(40.0, SMALL, TEN_INCHES, float(found.y[0][-1])) == pytest.approx(100.0, rel=1e-5)
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from scipy import stats
 
 from proveout.measure.lines import least_squares, robust_line
 
@@ -20,7 +20,7 @@ def test_least_squares_line(ys: list[float]) -> None:
     fit = least_squares([[1.0] * len(XS), XS], ys)
     assert fit is not None
     assume(max(ys) > min(ys) + 1e-6)  # scipy gives no standard errors for a constant
-    other = stats.linregress(XS, ys)
+    other = scipy.stats.linregress(XS, ys)
     assert fit.coefficients == pytest.approx((other.intercept, other.slope), abs=1e-9)
     assert fit.noise * fit.spread[1] == pytest.approx(other.stderr, abs=1e-7)
     assert fit.noise * fit.spread[0] == pytest.approx(other.intercept_stderr, abs=1e-7)
@@ -42,8 +42,8 @@ def test_least_squares_of_three_columns(ys: list[float]) -> None:
 def test_robust_line(ys: list[float]) -> None:
     """Theil 1950, Sen 1968; scipy's intercept is defined otherwise, so only the slope is compared."""
     gain, offset = robust_line(XS, ys)
-    assert gain == pytest.approx(stats.theilslopes(ys, XS).slope, abs=1e-9)
-    joint = stats.theilslopes(ys, XS, method="joint")
+    assert gain == pytest.approx(scipy.stats.theilslopes(ys, XS).slope, abs=1e-9)
+    joint = scipy.stats.theilslopes(ys, XS, method="joint")
     assert offset == pytest.approx(joint.intercept, abs=1e-9)
 
 

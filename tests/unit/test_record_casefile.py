@@ -12,7 +12,8 @@ import pytest
 from helpers_record import EVENTS, INTAKE, at, write_case
 from proveout.model.problem import BadInputError, DamagedRecordError, Place
 from proveout.record import casefile
-from proveout.record.event import HEADER, NO_PREVIOUS, TAG, seal
+from proveout.record.event import NO_PREVIOUS, TAG, seal
+from proveout.record.header import HEADER
 
 
 def check_of(error: pytest.ExceptionInfo[BadInputError]) -> str:

@@ -23,8 +23,18 @@ from proveout.text.compose import compose
 from proveout.text.node import plain
 from proveout.text.read import read_text
 from proveout.text.schema import validate
-from proveout.trial.compare import Change, Compared, answer, change, differing_rules
+from proveout.trial.compare import (
+    Change,
+    Compared,
+    answer,
+    change,
+    differing_entries,
+    differing_rules,
+    fact_change,
+    said_alone,
+)
 from proveout.trial.simulate import Shop, drawing
+from proveout.trial.single_facts import SingleFact, single_facts
 
 #: The word for the book that comes with the program.
 SHIPPED = "shipped"
@@ -138,7 +148,7 @@ def compare(
     least: float,
     watch: Watch = unseen,
 ) -> Compared:
-    """Try both books on the same cases; the gravest changes come first.
+    """Try both books on the same cases and on the single facts that may differ; the gravest changes first.
 
     Args:
         old: the book before.
@@ -148,16 +158,29 @@ def compare(
         watch: sees the answers pass.
     """
     differing = differing_rules(old, new)
+    facts = facts_between(old, new)
 
     def changes() -> Generator[Change | None, None, None]:
         for name, document in cases.items():
             yield change(name, answer(document, old), answer(document, new), differing, least)
+        for fact in facts:
+            before, after = said_alone(fact.document, old), said_alone(fact.document, new)
+            yield fact_change(fact.name, before, after, differing)
 
-    with closing(watch(changes(), len(cases), 0)) as passed:
+    with closing(watch(changes(), len(cases) + len(facts), 0)) as passed:
         found = [one for one in passed if one is not None]
     found.sort(key=lambda one: one.case)
     found.sort(key=lambda one: one.size, reverse=True)
-    return Compared(len(cases), len(differing), tuple(found))
+    return Compared(len(cases), len(facts), len(differing), tuple(found))
+
+
+def facts_between(old: Book, new: Book) -> list[SingleFact]:
+    """Return the single facts of both books that may say otherwise in one than in the other."""
+    differing = differing_entries(old, new).keys()
+    if not differing:
+        return []
+    found = {fact.name: fact for book in (new, old) for fact in single_facts(book) if fact.about & differing}
+    return list(found.values())
 
 
 def unexpected(found: Compared, expected: Mapping[str, Sequence[str]]) -> Iterator[Change]:

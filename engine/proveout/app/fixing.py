@@ -25,8 +25,10 @@ def fixed(layers: tuple[Path, ...]) -> tuple[tuple[Problem, ...], Checked]:
     Raises:
         BadInputError: a file cannot be written.
     """
-    done: list[Problem] = [*_renamed(layers)]
     found = checked(layers)
+    done = _renamed(found, layers)
+    if done:
+        found = checked(layers)
     for _ in range(ROUNDS):
         texts, mended = _texts(found, layers)
         if not mended or not _better(texts, found, layers):
@@ -38,10 +40,10 @@ def fixed(layers: tuple[Path, ...]) -> tuple[tuple[Problem, ...], Checked]:
     return tuple(done), found
 
 
-def _renamed(layers: tuple[Path, ...]) -> list[Problem]:
+def _renamed(found: Checked, layers: tuple[Path, ...]) -> list[Problem]:
     """Rename files whose names do not end as those of rule files must, where the right name is free."""
     done = []
-    for problem in checked(layers).problems:
+    for problem in found.problems:
         path = Path(problem.place.file)
         if problem.check in ("file-name", "not-read") and path.suffix.lower() in (".yml", ".yaml"):
             new = path.with_suffix(".yaml")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from proveout.app.trials import case_files
+from proveout.book.raw import RawBook
 from proveout.book.shipped import rules_dir, schemas_dir
 from proveout.learn.experience import Experience, gather
 from proveout.learn.layer import Learned, Weights, learn
@@ -31,7 +32,8 @@ def learned_from(
 ) -> tuple[Experience, Learned]:
     """Go through cases and turn what they told into a layer."""
     told = gather(cases, book)
-    raw = snapshot.entries(snapshot.take((rules_dir(), *layers)))
+    # Where no job counted no figure moves, and the book need not be read again.
+    raw = snapshot.entries(snapshot.take((rules_dir(), *layers))) if told.jobs else RawBook()
     weights = Weights(jobs=jobs, readings=readings)
     return told, learn(told, book, raw, weights, schemas_dir().as_posix())
 

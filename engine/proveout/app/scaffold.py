@@ -54,7 +54,7 @@ def scaffold(
     create(target, text.encode())
     try:
         book = load_book((*below, directory))
-        outcomes = [item for item in try_examples(book) if item.name.startswith(f"{name} ")]
+        outcomes = list(try_examples(book, wanted=lambda example: example.startswith(f"{name} ")))
         failed = [item for item in outcomes if item.status != PASSED]
         if failed:
             raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")

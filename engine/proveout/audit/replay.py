@@ -7,7 +7,6 @@ compared value by value with what was recorded, in the form in which it was reco
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -198,14 +197,18 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
         now = layout.plain(advice_document(advise(case, book, engine, sheet), book, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
         return Replay(advice, problem=str(error), engine=engine)
-    recorded = deepcopy(dict(advice.body))
-    for body in (recorded, now):
-        if isinstance(body.get("book"), dict):
-            body["book"].pop("engine", None)
-    found = differences(recorded, now)
+    found = differences(_without_engine(advice.body), _without_engine(now))
     if form != ADVICE and all(_planned(one.where) for one in found):
         return Replay(advice, engine=engine, planned=found)
     return Replay(advice, found, engine=engine)
+
+
+def _without_engine(body: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return the body of an advice without the engine, which may be another today."""
+    book = body.get("book")
+    if not isinstance(book, Mapping):
+        return body
+    return {**body, "book": {key: value for key, value in book.items() if key != "engine"}}
 
 
 def _planned(where: str) -> bool:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import hashlib
 
-import rfc8785
-
 from proveout.book.raw import RawBook
+from proveout.text.canonical import canonical
 from proveout.text.node import plain
 
 
@@ -20,4 +19,4 @@ def digest_of(raw: RawBook) -> str:
         for kind, entries in raw.entries.items()
         if entries  # a kind that a later version adds leaves the digests of older books as they were
     }
-    return hashlib.sha256(rfc8785.dumps(content)).hexdigest()
+    return hashlib.sha256(canonical(content)).hexdigest()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from collections.abc import Mapping as MappingOf
+from functools import lru_cache
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -92,6 +93,16 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     return book
 
 
+@lru_cache(maxsize=1000)
+def _composed(data: bytes, name: str) -> Node:
+    """Return what the bytes of a file say; who checks again after each change reads anew what was changed.
+
+    Raises:
+        BadInputError: they are not YAML as it is used here.
+    """
+    return compose(decode(data, name), name)
+
+
 class _Reading:
     """Reads files into the entries of one book."""
 
@@ -103,7 +114,7 @@ class _Reading:
     def root(self, source: Source) -> Node | None:
         """Return what a file says, or None where it cannot be read."""
         try:
-            root = compose(decode(source.data, source.name), source.name)
+            root = _composed(source.data, source.name)
         except BadInputError as error:
             self._problems.extend(error.problems)
             # Which sections it would have had is not known, unless its name tells.

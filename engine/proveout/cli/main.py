@@ -89,6 +89,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "learn": ("learn", "What closed cases teach, as a layer of rules."),
     "serve": ("serve", "The page for the phone under the car."),
     "batch": ("batch", "Triage many cases at once, as JSON lines."),
+    "settings": ("settings", "What holds for the shop and for you, and where that stands."),
     "rules": ("rules", "Check, test, scaffold and show rules."),
     "completion": ("completion", "The script by which a shell completes commands and names."),
     "manual": ("manual", "Man pages, of the same text as the help."),
@@ -276,12 +277,17 @@ def _close_outputs() -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), output.fileno())
 
 
-def entry() -> None:
-    """Run as a program.
+def settle() -> None:
+    """Fit the process to the work, before numpy is loaded.
 
     Its matrices are small: one thread does, and starting more takes longer than all that they would do. Most
     of what it makes lives until it ends, so that looking for garbage often finds none.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.set_threshold(50_000, 20, 100)
+
+
+def entry() -> None:
+    """Run as a program."""
+    settle()
     sys.exit(run())

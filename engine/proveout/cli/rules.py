@@ -12,6 +12,7 @@ from proveout.cli import (
     rules_check,
     rules_compare,
     rules_coverage,
+    rules_docs,
     rules_effect,
     rules_fmt,
     rules_graph,
@@ -226,6 +227,7 @@ def simulate(
 command.add_command(rules_check.command, "check")
 command.add_command(rules_compare.command, "compare")
 command.add_command(rules_coverage.command, "coverage")
+command.add_command(rules_docs.command, "docs")
 command.add_command(rules_effect.command, "effect")
 command.add_command(rules_fmt.command, "fmt")
 command.add_command(rules_graph.command, "graph")

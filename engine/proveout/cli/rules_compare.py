@@ -50,7 +50,9 @@ def command(
 
     OLD and NEW are each `shipped`, a directory laid over the shipped book, REVISION:DIRECTORY of the git
     repository here, or the digest of a kept book. The cases are the shipped ones, those of --cases, and some
-    drawn from OLD. Exits with 1 where an answer changed that --expect does not list.
+    drawn from OLD. Besides, each rule that may differ is asked with nothing but its own conditions, and
+    each limit with a reading on either side of it: what by itself moves the odds of a cause by another
+    factor of two is told. Exits with 1 where an answer changed that --expect does not list.
 
     \b
     proveout rules compare shipped my-rules

@@ -25,8 +25,9 @@ def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> int:
     """Write the Bayesian network of CASE as BIF, for other programs to compute the confidences again.
 
     CASE is a case file, an intake document, or -. The file says which variables were seen in which state, and
-    has one that holds sets of causes to the size that is considered. Refused are cases in which an
-    observation of several abnormal states answers to more than 12 causes, and what the book holds impossible.
+    has one that holds sets of causes to the size that is considered. Where an observation of several
+    abnormal states answers to more than 12 causes, what was seen of it is written, not its whole table.
+    Refused is what the book holds impossible.
 
     \b
     proveout rules network mycar.yaml --out mycar.bif

@@ -7,15 +7,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from copy import deepcopy
 from typing import Any
-
-import rfc8785
 
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.record.documents import triage_document
+from proveout.text.canonical import canonical
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited.
@@ -51,14 +49,15 @@ def triage_digest(document: Mapping[str, Any]) -> str:
 
     What is asked about the vehicle is no advice, and no part of it.
     """
-    kept = deepcopy(dict(document))
-    kept.pop("ask", None)
+    kept = _without(document, frozenset({"ask"}))
     if isinstance(kept.get("book"), dict):
-        kept["book"].pop("engine", None)
-    placed = [rule for part in ("fired", "spoke", "silent") for rule in kept.get(part, ())]
-    for entry in (*placed, *kept.get("driving_on", {}).get("held", ())):
-        entry.pop("place", None)
-    return hashlib.sha256(rfc8785.dumps(kept)).hexdigest()
+        kept["book"] = _without(kept["book"], frozenset({"engine"}))
+    for part in {"fired", "spoke", "silent"} & kept.keys():
+        kept[part] = [_without(rule, frozenset({"place"})) for rule in kept[part]]
+    if "held" in kept.get("driving_on", {}):
+        held = [_without(entry, frozenset({"place"})) for entry in kept["driving_on"]["held"]]
+        kept["driving_on"] = {**kept["driving_on"], "held": held}
+    return hashlib.sha256(canonical(kept)).hexdigest()
 
 
 def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str, Any]:

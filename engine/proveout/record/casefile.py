@@ -36,7 +36,8 @@ from msgspec.structs import replace
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError, Place, Problem
 from proveout.record import files
 from proveout.record import verify as chain
-from proveout.record.event import HEADER, NO_PREVIOUS, Event, misshapen, parse, seal, write
+from proveout.record.event import NO_PREVIOUS, Event, misshapen, parse, seal, write
+from proveout.record.header import BEGINS, HEADER
 from proveout.record.verify import Verification
 
 __all__ = [
@@ -55,8 +56,7 @@ __all__ = [
 
 def is_case_file(text: str | bytes) -> bool:
     """Say whether this is how a case file begins (and not, say, an intake document)."""
-    begins = HEADER[:20]
-    return text.startswith(begins) if isinstance(text, str) else text.startswith(begins.encode())
+    return text.startswith(BEGINS) if isinstance(text, str) else text.startswith(BEGINS.encode())
 
 
 def is_case(path: Path) -> bool:

@@ -12,18 +12,15 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-import rfc8785
 from msgspec import Struct
 from msgspec.structs import astuple, replace
 
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.record import layout
+from proveout.text.canonical import canonical
 from proveout.text.compose import compose
 from proveout.text.node import find, plain
 from proveout.text.schema import fits, validate
-
-#: First line of every case file.
-HEADER = "# proveout case file 1: one event a document, sealed by its digest; appended, never rewritten\n"
 
 #: Keeps these digests apart from any other use of SHA-256.
 TAG = b"proveout/case-event/1\0"
@@ -128,7 +125,7 @@ def digest_of(n: int, at: str, kind: str, previous: str, body: Mapping[str, Any]
     content: dict[str, Any] = {"n": n, "at": at, "kind": kind, "previous": previous, "body": body}
     if by:
         content["by"] = by
-    return hashlib.sha256(TAG + rfc8785.dumps(content)).hexdigest()
+    return hashlib.sha256(TAG + canonical(content)).hexdigest()
 
 
 def check_time(at: str) -> None:

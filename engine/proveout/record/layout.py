@@ -11,6 +11,7 @@ import json
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 from proveout.model.problem import BadInputError, Place, Problem
@@ -24,7 +25,12 @@ MAX_DEPTH = 36
 #: Longest written key: YAML gives up looking for the colon after 1024 characters.
 MAX_KEY = 1000
 
+#: A character is written as six at most.
+_SURELY_FITS = MAX_KEY // 6 - 2
+
 _SAFE_INT = 2**53
+#: Longest text whose spelling is remembered: keys and ids, which come again and again.
+_WORD = 60
 _PLAIN = re.compile(
     r"[A-Za-z][A-Za-z0-9_./()-]*(?: [A-Za-z0-9_./()-]+)*"  # words: purge-valve, no heat at idle
     r"|-?[0-9]+(?:\.[0-9]+)? [A-Za-z%][A-Za-z0-9%/]*"  # a value with its unit: 2.5 V
@@ -32,6 +38,7 @@ _PLAIN = re.compile(
 _WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "nan", "inf"})
 #: Half of the digests begin with a letter and would do without quotes; all have them, to look alike.
 _DIGEST = re.compile(r"[0-9a-f]{32,}")
+_SURROGATE = re.compile("[\ud800-\udfff]")
 _UNPRINTABLE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 
@@ -64,6 +71,8 @@ def plain(value: Any, at: str = "", depth: int = 0) -> Any:
     """
     if depth > MAX_DEPTH:
         raise _unfit(at, f"nested deeper than {MAX_DEPTH}")
+    if value is None or isinstance(value, str | int | float):
+        return _checked_scalar(value, at)
     if isinstance(value, Mapping):
         return {_key(key, at): plain(inner, f"{at}.{key}", depth + 1) for key, inner in value.items()}
     if isinstance(value, list | tuple):
@@ -83,7 +92,7 @@ def _checked_scalar(value: Any, at: str) -> Any:
             raise _unfit(at, f"{value} is no number")
         return float(value)
     if isinstance(value, str):
-        if any("\ud800" <= char <= "\udfff" for char in value):
+        if not value.isascii() and _SURROGATE.search(value):
             raise _unfit(at, "text that is not UTF-8")
         return str(value)
     raise _unfit(at, f"a {type(value).__name__}")
@@ -93,7 +102,7 @@ def _key(key: Any, at: str) -> str:
     if not isinstance(key, str):
         raise _unfit(at, f"a key that is no text: {key!r}")
     _checked_scalar(key, at)
-    if len(_scalar(key)) > MAX_KEY:
+    if len(key) > _SURELY_FITS and len(_scalar(key)) > MAX_KEY:
         raise _unfit(at, "a key that is too long")
     return str(key)
 
@@ -148,6 +157,16 @@ def _scalar(value: Any) -> str:
         return str(value)
     if isinstance(value, float):
         return _number(value)
+    return _word(value) if len(value) <= _WORD else _text(value)
+
+
+@lru_cache(maxsize=4096)
+def _word(value: str) -> str:
+    return _text(value)
+
+
+def _text(value: str) -> str:
+    """Return a text as it is written: plain where nothing could take it for something else, else quoted."""
     if _PLAIN.fullmatch(value) and value.lower() not in _WORDS and not _DIGEST.fullmatch(value):
         return str(value)
     return _UNPRINTABLE.sub(lambda found: f"\\u{ord(found[0]):04x}", json.dumps(value, ensure_ascii=False))

@@ -17,7 +17,6 @@ import zlib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-import rfc8785
 from msgspec import Struct
 
 from proveout.book.draft import build
@@ -27,6 +26,7 @@ from proveout.book.raw import RawBook, assemble
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import files
+from proveout.text.canonical import canonical
 
 #: Keeps these digests apart from any other use of SHA-256.
 TAG = b"proveout/book-snapshot/1\0"
@@ -196,7 +196,7 @@ def _listing(snapshot: Snapshot) -> bytes:
         {"name": layer.name, "files": [[name, _sha(text)] for name, text in layer.files]}
         for layer in snapshot.layers
     ]
-    return rfc8785.dumps({"layers": layers})
+    return canonical({"layers": layers})
 
 
 def _digest(listing: bytes) -> str:
@@ -220,7 +220,8 @@ def _keep_pack(store: Path, texts: Mapping[str, bytes]) -> set[str]:
     """Write texts that no pack holds yet, by their digests, as one pack, and give its name."""
     if not texts:
         return set()
-    packed = zlib.compress(rfc8785.dumps({name: text.decode() for name, text in texts.items()}), 9)
+    # Level 9 takes thrice the time and makes it 3 % smaller.
+    packed = zlib.compress(canonical({name: text.decode() for name, text in texts.items()}), 5)
     _put(store / "packs" / f"{_sha(packed)}.z", packed)
     return {_sha(packed)}
 

@@ -18,7 +18,6 @@ from msgspec import Struct
 from proveout.model.problem import BadInputError, DamagedRecordError, Place, Problem
 from proveout.record import layout
 from proveout.record.event import (
-    HEADER,
     KINDS,
     NO_PREVIOUS,
     Event,
@@ -29,6 +28,7 @@ from proveout.record.event import (
     parse,
     write,
 )
+from proveout.record.header import BEGINS, HEADER
 from proveout.record.remembered import REMEMBERED
 
 _END = re.compile(rb"^digest:[^\n]*\n", re.MULTILINE)
@@ -146,7 +146,7 @@ def refuse_other_files(data: bytes, name: str) -> None:
     Raises:
         BadInputError: nothing in it looks like one.
     """
-    if data.startswith(HEADER[:20].encode()) or (_END.search(data) and b"\nprevious: " in data):
+    if data.startswith(BEGINS.encode()) or (_END.search(data) and b"\nprevious: " in data):
         return
     saw = "a file that is no case file" if data.strip() else "an empty file"
     mend = "name a case file; intake makes one"

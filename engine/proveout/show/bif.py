@@ -18,6 +18,7 @@ LIMITS = (
     "posterior of each cause_ variable is the confidence that proveout gives, for this case and this book:",
     "causes out of play, costs and inspections not yet made are left out. Some readers keep seven figures.",
     "few holds sets of causes to the size that proveout considers; without it larger ones count, too.",
+    "A variable with __time beside it stands for what was seen of an observation, not for another state.",
     "A reading between two results is a variable __told of its own, seen with the weights of the results.",
 )
 

@@ -15,6 +15,8 @@ _WORDS = {
     "leading": "another likeliest cause",
     "next": "another next inspection",
     "confidence": "a confidence moved",
+    "result": "another result or conclusion",
+    "weight": "says more or less by itself",
 }
 
 
@@ -46,10 +48,11 @@ def compared_summary(found: Compared, unexpected: Collection[Change], most: int)
 
 
 def compared_document(found: Compared, unexpected: Collection[Change]) -> dict[str, Any]:
-    """Return the changes as a document of schema ``proveout/compared/1``."""
+    """Return the changes as a document of schema ``proveout/compared/2``."""
     return {
-        "schema": "proveout/compared/1",
+        "schema": "proveout/compared/2",
         "cases": found.cases,
+        "facts": found.facts,
         "rules": found.rules,
         "changes": [
             {
@@ -80,7 +83,10 @@ def _answer(answer: Answer) -> dict[str, Any]:
 def _count(found: Compared, unexpected: Collection[Change]) -> str:
     counted = Counter(kind for one in found.changes for kind in one.kinds)
     kinds = ", ".join(f"{_WORDS[kind]} in {counted[kind]}" for kind in KINDS if counted[kind])
-    total = f"{found.cases} cases tried, {found.rules} rules differ; {len(found.changes)} answers changed"
+    asked = f" and {found.facts} single facts" if found.facts else ""
+    total = (
+        f"{found.cases} cases{asked} tried, {found.rules} rules differ; {len(found.changes)} answers changed"
+    )
     rest = f", {len(unexpected)} of them not as expected" if len(unexpected) != len(found.changes) else ""
     return f"{total}{rest}" + (f": {kinds}." if kinds else ".")
 
@@ -99,17 +105,36 @@ def _lines(one: Change) -> list[str]:
         )
         if old != new
     ]
+    if one.old.settled != one.new.settled:
+        lines += [f"before: {_settled(one.old, one.new)}", f"after: {_settled(one.new, one.old)}"]
     if cause and before != after:
-        lines.append(f"{cause}: {percent(before)} -> {percent(after)}")
+        lines.append(f"{cause}: {percent(before)} -> {percent(after)}{_times(one)}")
     lines += [f"by the rule {name} ({how})" for name, how in one.rules[:6]]
     return lines
+
+
+def _settled(answer: Answer, other: Answer) -> str:
+    """Return what only one answer settles."""
+    return ", ".join(sorted(answer.settled - other.settled)) or "nothing"
+
+
+def _times(one: Change) -> str:
+    """Return by which factor the odds of the cause moved where a single fact says otherwise."""
+    _, before, after = one.moved
+    if "weight" not in one.kinds or not (0 < before < 1 and 0 < after < 1):
+        return ""
+    return f" (odds {after / (1 - after) / (before / (1 - before)):.2g} times)"
 
 
 def _told(one: Change, answer: Answer) -> str:
     if answer.wrong:
         return answer.wrong.replace("|", "/")
     share = one.moved[1] if answer is one.old else one.moved[2]
-    moved = f"; {one.moved[0]} {percent(share)}" if one.moved[0] else ""
+    moved = f"{one.moved[0]} {percent(share)}" if one.moved[0] else ""
+    if one.old.settled or one.new.settled or not answer.verdict[0]:
+        other = one.new if answer is one.old else one.old
+        return "; ".join(part for part in (", ".join(sorted(answer.settled - other.settled)), moved) if part)
+    moved = moved and f"; {moved}"
     return f"{_verdict(answer)}, next {answer.next or 'none'}{moved}"
 
 

@@ -13,7 +13,7 @@ STYLE = """
 :root { --ink: #1d1f21; --soft: #5b6066; --line: #c9c5bb; --tint: #f3f0e8; --mark: #7a3b12; --good: #1f5b3a; }
 * { box-sizing: border-box; }
 body { font: 15px/1.45 "DejaVu Serif", Georgia, serif; color: var(--ink); max-width: 48em; margin: 2em auto;
-padding: 0 1.2em; }
+padding: 0 1.2em; overflow-wrap: break-word; }
 h1 { font-size: 1.5em; line-height: 1.2; margin: 0 0 .2em; }
 h2 { font-size: 1.12em; margin: 1.5em 0 .35em; border-bottom: 2px solid var(--ink); padding-bottom: .1em; }
 h3 { font-size: 1em; margin: 1em 0 .2em; }
@@ -29,6 +29,7 @@ td { border-bottom: 1px solid var(--line); padding: .18em .6em .18em 0; vertical
 overflow-wrap: anywhere; }
 td.figure, th.figure { text-align: right; white-space: nowrap; }
 figure { margin: .5em 0; } figcaption { color: var(--soft); font-size: .86em; }
+.pictures { display: flex; flex-wrap: wrap; gap: 0 1.2em; } .pictures figure { flex: 1 1 20em; }
 svg { max-width: 100%; height: auto; display: block; margin: .5em 0; }
 .blank { display: inline-block; min-width: 9em; border-bottom: 1px solid var(--ink); }
 .box { display: inline-block; width: .9em; height: .9em; border: 1.3px solid var(--ink);
@@ -36,6 +37,10 @@ vertical-align: -.1em; margin-right: .45em; }
 footer { color: var(--soft); font-size: .8em; margin-top: 1.8em; border-top: 1px solid var(--line);
 padding-top: .4em; overflow-wrap: anywhere; }
 section.sheet + section.sheet { margin-top: 3em; }
+@media screen and (max-width: 40em) {
+table, .wide { display: block; overflow-x: auto; } td { overflow-wrap: normal; }
+.wide svg { min-width: 36em; }
+}
 @page { margin: 14mm 15mm; }
 @media print {
 body { font-size: 10.3pt; margin: 0; max-width: none; padding: 0; }
@@ -91,3 +96,8 @@ def facts(pairs: Iterable[tuple[str, str]]) -> str:
     """Return labelled facts in a row; those without a text are left out."""
     found = "".join(f"<span><b>{escape(name)}</b> {escape(text)}</span>" for name, text in pairs if text)
     return f'<div class="facts">{found}</div>' if found else ""
+
+
+def wide(svg: str) -> str:
+    """Return a drawing that a narrow screen moves sideways instead of shrinking it; "" for none."""
+    return f'<div class="wide" tabindex="0">{svg}</div>' if svg else ""

@@ -34,7 +34,8 @@ def band_text(band: Band, scale: Scale) -> str:
     return f"{scale.number(edge or 0.0)} {f'{scale.symbol} {word}'.lstrip()}"
 
 
-def _series_lines(spec: ReadingSpec, scale: Scale, width: int) -> list[str]:
+def series_lines(spec: ReadingSpec, scale: Scale, width: int) -> list[str]:
+    """Return what is expected of a series of readings; nothing where the reading is a single value."""
     series = spec.series
     if series is None:
         return []
@@ -55,7 +56,7 @@ def _limit_lines(spec: ReadingSpec, own: Replaced | None, width: int, display: s
     scale = scale_of(spec, display)
     moved = {new: old for old, new in own.moved if new} if own else {}
     held = own.spec if own else spec
-    lines = _series_lines(spec, scale, width)
+    lines = series_lines(spec, scale, width)
     for band in held.bands:
         generic = f" (generic {band_text(moved[band], scale)})" if band in moved else ""
         lines.append(f"  {band.result:<14} {band_text(band, scale)}{generic}")

@@ -103,7 +103,7 @@ def curve_svg(curve: Curve) -> str:
     far = end_low if near == end_high else end_high
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_ACROSS} {_HIGH}" '
-        f'width="{_ACROSS * 1.2:.0f}" height="{_HIGH * 1.2:.0f}" role="img" '
+        f'width="{_ACROSS}" height="{_HIGH}" role="img" '
         f'font-family="sans-serif" font-size="12.5" fill="#1d1f21">'
         f"<title>{escape(curve.words)}</title>{band}"
         + _post(_LEFT, low, high)

@@ -15,7 +15,7 @@ from proveout.show.chapters import heading, known, sentences
 from proveout.show.drawing import bars_svg, course_svg, ledger_svg
 from proveout.show.drawing_graph import argument_svg
 from proveout.show.figures import cause_title, observable_title, percent
-from proveout.show.html import items, paragraphs, table
+from proveout.show.html import items, paragraphs, table, wide
 from proveout.show.pictures import drawn_leads
 from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
@@ -68,7 +68,7 @@ def _graph(story: Story) -> str:
     """Return the drawing from what was seen to the cause; what is drawn is said by the ledger below."""
     cause = story.cause or (story.answer.standings[0].cause if story.answer.standings else "")
     drawn = argument_svg(story.answer, story.book, cause)
-    return f"<h2>From what was seen to the cause</h2>{drawn}" if drawn else ""
+    return f"<h2>From what was seen to the cause</h2>{wide(drawn)}" if drawn else ""
 
 
 def _course(story: Story) -> str:
@@ -79,7 +79,7 @@ def _course(story: Story) -> str:
     titles = {cause: cause_title(story.book, cause) for cause in leading if cause in story.book.causes}
     moments = [(f"event {moment.number}", moment.confidence) for moment in story.course]
     drawn = course_svg(titles, moments)
-    return f"<h2>How the confidence went</h2>{drawn}" if drawn else ""
+    return f"<h2>How the confidence went</h2>{wide(drawn)}" if drawn else ""
 
 
 def _seen(story: Story, display: str) -> str:
@@ -109,7 +109,7 @@ def _readings(story: Story, display: str) -> str:
         rows = [(f.name, show_figure(f.value, f.unit, f.uncertainty, display)) for f in judged.derived]
         drawn = series_svg(judged.study, title, display) if judged.study else ""
         if rows or drawn or shown:
-            parts.append(f"<h3>{escape(title)}</h3>{shown}{drawn}")
+            parts.append(f"<h3>{escape(title)}</h3>{shown}{wide(drawn)}")
             parts.append(table(("figure", "value ± standard uncertainty"), rows))
     return "".join(parts)
 
@@ -144,7 +144,7 @@ def _ledger(story: Story) -> str:
     ]
     return (
         f"<h2>What the evidence weighs: {escape(cause_title(story.book, ledger.cause))}</h2>"
-        + ledger_svg(entries, ledger.total)
+        + wide(ledger_svg(entries, ledger.total))
         + paragraphs(
             ["Decibans: ten times the decimal logarithm of the change of the odds; 0 is an even chance."],
             "small soft",
@@ -171,7 +171,7 @@ def _money(story: Story) -> str:
     unit = story.spent.currency or "your currency"
     return (
         "<h2>Money spent, and what guessing was expected to cost</h2>"
-        + bars_svg(money_drawn(story.spent), unit)
+        + wide(bars_svg(money_drawn(story.spent), unit))
         + table(("", unit), money_compared(story.spent), frozenset({1}))
         + paragraphs(
             [

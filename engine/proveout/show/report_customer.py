@@ -216,7 +216,7 @@ def _next(story: Story) -> str:
         entry = story.book.inspections[story.answer.next.inspection]
         price = money(story.answer.next.cost)
         return "<h2>What comes next</h2>" + paragraphs(
-            [f"{entry.title}: {minutes(story.answer.next.minutes)}, about {price}{unit}."]
+            [f"{entry.title.rstrip('?')} ({minutes(story.answer.next.minutes)}, about {price}{unit})."]
         )
     if verdict.kind == REPAIR and story.cause:
         remedy = story.book.causes[story.cause].remedy

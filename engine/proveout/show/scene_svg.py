@@ -48,7 +48,7 @@ def scene_svg(scene: Scene, words: str) -> str:
     high = scene.high * _DOWN
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE * _ACROSS} {high}" '
-        f'width="{WIDE * _ACROSS * 1.2:.0f}" height="{high * 1.2:.0f}" role="img" font-family="sans-serif" '
+        f'width="{WIDE * _ACROSS}" height="{high}" role="img" font-family="sans-serif" '
         f'font-size="12.5" fill="{_INK}"><title>{escape(words)}</title>'
         + "".join(_drawn(item) for item in scene.items)
         + "</svg>"

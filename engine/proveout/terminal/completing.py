@@ -44,8 +44,7 @@ def case_files(_ctx: click.Context, _param: click.Parameter, typed: str) -> list
     """Return the case files and directories that what was typed may become."""
     from pathlib import Path
 
-    from proveout.model.problem import BadInputError
-    from proveout.record.casefile import is_case
+    from proveout.record.header import begins_as_case
 
     parent, slash, begins = typed.rpartition("/")
     found = []
@@ -60,9 +59,9 @@ def case_files(_ctx: click.Context, _param: click.Parameter, typed: str) -> list
         try:
             if path.is_dir():
                 found.append(CompletionItem(f"{name}/"))
-            elif path.suffix == ".yaml" and is_case(path):
+            elif path.suffix == ".yaml" and begins_as_case(path):
                 found.append(CompletionItem(name))
-        except (BadInputError, OSError):
+        except OSError:
             continue
     return found[:_MOST]
 

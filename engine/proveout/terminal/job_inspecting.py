@@ -19,8 +19,9 @@ from proveout.model.entries import Inspection
 from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.problem import BadInputError
 from proveout.record.state import merged
-from proveout.show.inspection import before_lines, limit_page, result_lines
+from proveout.show.inspection import before_lines, limit_page, picture_lines, result_lines
 from proveout.show.page import HEAD, Page
+from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 from proveout.show.reading import reading_text
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job, told
@@ -57,6 +58,20 @@ def _cautioned(job: Job, entry: Inspection) -> None:
     show(page)
     while not agreed("\nHave you read the cautions, and can you keep to them?"):
         tell("  Then do not do it: say can't or later, and another inspection is proposed.")
+    drawn = _pictures(job, entry)
+    pictures = Page(width())
+    picture_lines(pictures, drawn.get(WHERE), "")
+    picture_lines(pictures, drawn.get(LEADS), "")
+    if pictures.lines:
+        show(pictures)
+
+
+def _pictures(job: Job, entry: Inspection) -> dict[str, Drawn]:
+    """Return the pictures of an inspection by what they are of, as the vehicle of the case has it."""
+    case = case_of(merged(events_of(job.case)), job.book)
+    own = own_limits(entry.id, case, job.book)
+    found = pictures_of(job.book, entry, case.has, own.spec if own else None, job.display)
+    return {one.of: one for one in found}
 
 
 def _steps(job: Job, entry: Inspection) -> None:
@@ -97,6 +112,7 @@ def _reading(job: Job, entry: Inspection) -> tuple[str, ...]:
     page = Page(width())
     own = own_limits(entry.id, case_of(document, job.book), job.book)
     limit_page(page, entry, job.display, own)
+    picture_lines(page, _pictures(job, entry).get(CURVE), "")
     result_lines(page, entry)
     show(page)
     answers = [f"{result.id}: {result.means}" for result in entry.results]

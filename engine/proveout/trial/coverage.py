@@ -30,14 +30,14 @@ class Reached(Struct):
         cases: how many.
         unread: how many of them the book cannot read.
         rules: id of a rule to the number of cases in which it stands in a ledger or concludes.
-        held: (rule, atom, whether it held) of the conditions of rules that conclude, to how often.
+        held: fact to the number of cases in which it held; in all others that were read it did not.
         causes: (cause, how far it comes) to how often.
     """
 
     cases: int
     unread: int
     rules: Counter[str]
-    held: Counter[tuple[str, Atom, bool]]
+    held: Counter[Atom]
     causes: Counter[tuple[str, str]]
 
     def add(self, other: Reached) -> None:
@@ -65,7 +65,7 @@ def reach_of_case(document: Mapping[str, Any], book: Book) -> Reached:
         return found
     found.rules.update({spoken.rule for spoken in answer.spoken} | {f.rule for f in answer.chained.fired})
     found.causes.update(_far(answer))
-    found.held.update(_held(book, answer.chained.facts))
+    found.held.update(answer.chained.facts)
     return found
 
 
@@ -81,7 +81,7 @@ def reach_of_examples(book: Book, rules: Iterable[str]) -> Reached:
                 found.unread += 1
                 continue
             found.rules.update({fired.rule for fired in chained.fired})
-            found.held.update(_held(book, chained.facts))
+            found.held.update(chained.facts)
     return found
 
 
@@ -96,14 +96,6 @@ def _far(answer: Triage) -> Iterator[tuple[str, str]]:
         yield answer.verdict.cause, PROVEN
 
 
-def _held(book: Book, facts: frozenset[Atom]) -> Iterator[tuple[str, Atom, bool]]:
-    """Return of each condition of each rule that concludes whether it holds."""
-    for rule in book.rules.values():
-        if rule.concludes:
-            for atom in rule.when.atoms:
-                yield rule.id, atom, atom in facts
-
-
 def silent_rules(book: Book, found: Reached) -> list[Rule]:
     """Return the rules that never speak, in the order of their ids."""
     return [rule for rule in book.rules.values() if not found.rules[rule.id]]
@@ -111,13 +103,14 @@ def silent_rules(book: Book, found: Reached) -> list[Rule]:
 
 def one_sided(book: Book, found: Reached) -> list[tuple[Rule, Atom, bool]]:
     """Return the conditions of rules that conclude which never hold, or never fail to; with which it was."""
-    sided = []
-    for rule in book.rules.values():
-        for atom in sorted(rule.when.atoms) if rule.concludes else ():
-            ways = [held for held in (True, False) if found.held[rule.id, atom, held]]
-            if len(ways) == 1:
-                sided.append((rule, atom, ways[0]))
-    return sided
+    read = found.cases - found.unread
+    return [
+        (rule, atom, bool(found.held[atom]))
+        for rule in (book.rules.values() if read else ())
+        if rule.concludes
+        for atom in sorted(rule.when.atoms)
+        if found.held[atom] in (0, read)
+    ]
 
 
 def causes_short_of(book: Book, found: Reached, how: str) -> list[str]:

@@ -7,6 +7,7 @@ import ipaddress
 import logging
 import secrets
 import socket
+import ssl
 from collections.abc import Callable
 from pathlib import Path
 
@@ -89,10 +90,10 @@ class _Lines(logging.Handler):
 
 
 def checked(where: Where) -> Where:
-    """Return where to listen, if that is one address of this machine.
+    """Return where to listen, if that is one address of this machine, and what TLS takes is there.
 
     Raises:
-        WrongUsageError: it is a name, or stands for every address.
+        WrongUsageError: it is a name, or stands for every address, or certificate and key do not serve.
     """
     try:
         address = ipaddress.ip_address(where.host)
@@ -106,7 +107,24 @@ def checked(where: Where) -> Where:
         )
     if (where.certificate is None) != (where.private_key is None):
         raise WrongUsageError("--certificate and --private-key go together.")
+    if where.certificate is not None and where.private_key is not None:
+        _try_keys(where.certificate, where.private_key)
     return where
+
+
+def _try_keys(certificate: Path, private_key: Path) -> None:
+    """Refuse what cannot serve for TLS before anything is begun; a key under a password is none."""
+
+    def password() -> str:
+        raise WrongUsageError(f"{private_key} asks for a password; give a key without one.")
+
+    try:
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(certificate, private_key, password)
+    except OSError as error:
+        why = error.strerror if not isinstance(error, ssl.SSLError) else error.reason or "not PEM"
+        raise WrongUsageError(
+            f"{certificate} and {private_key} are no PEM certificate with its key ({why})."
+        ) from None
 
 
 def listening(where: Where) -> socket.socket:

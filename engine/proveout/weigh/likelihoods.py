@@ -120,7 +120,7 @@ def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     """Return P(what was seen | h) for each set h: mixture of its states, Σ w_k P(k | h); array (sets,)."""
-    normal, mixture = _mixture(evidence)
+    normal, mixture = mixture_of(evidence)
     return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
 
 
@@ -135,7 +135,7 @@ def log_likelihoods(
     """
     column = {cause: i for i, cause in enumerate(causes)}
     seen = np.empty((len(network.evidence), len(member)))
-    mixtures = [_mixture(evidence) for evidence in network.evidence]
+    mixtures = [mixture_of(evidence) for evidence in network.evidence]
     normal = np.array([w for w, _ in mixtures])[:, None]
     present = np.vstack([member.T, np.ones((1, len(member)))])
     total, mixed = (sums @ present for sums in _sums(network, mixtures, column))
@@ -175,7 +175,7 @@ def _sums(
     return rates, mixed
 
 
-def _mixture(evidence: Evidence) -> tuple[float, list[float]]:
+def mixture_of(evidence: Evidence) -> tuple[float, list[float]]:
     """Return the weight with which an observable was seen normal, and those of its abnormal states."""
     place = {state: n for n, state in enumerate(evidence.table.states)}
     normal, mixture = 0.0, [0.0] * len(place)

@@ -2,13 +2,16 @@
 
 Every node is observed or not, in one state: mixtures of results, and the largest set of causes, become nodes
 of their own. With one abnormal state, or none seen, an observable is a chain of noisy-ORs, each a node of two
-parents; with several its table is written out whole, which doubles with each cause.
+parents; with several its table is written out whole, which doubles with each cause, or, where it answers to
+many causes, what was seen of it is: as a chain of first arrivals.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import product
+from math import exp, expm1
+from operator import mul
 
 import numpy as np
 from msgspec import Struct
@@ -16,10 +19,11 @@ from msgspec import Struct
 from proveout.model.atom import WATCH, Observable
 from proveout.model.belief import Evidence, Network, Posterior, Table
 from proveout.model.problem import NOWHERE, BadInputError, Problem
-from proveout.weigh.likelihoods import FLOOR, is_quiet, likelihood
+from proveout.weigh.likelihoods import FLOOR, is_quiet, likelihood, mixture_of, rates_of
 from proveout.weigh.watching import MENDED_ALL
 
-#: Most causes of an observable with several abnormal states; its table has two to the power of it rows.
+#: Most causes of an observable whose table of several abnormal states is written out whole, with two to the
+#: power of it rows.
 MOST_CAUSES = 12
 NO, YES = "no", "yes"
 _BITS = (NO, YES)
@@ -55,7 +59,7 @@ def written_out(network: Network, posterior: Posterior) -> tuple[Node, ...]:
         posterior: its posterior, by which it is seen whether any evidence is held at the floor.
 
     Raises:
-        BadInputError: a table would be too large, or the book holds the case impossible.
+        BadInputError: the book holds the case impossible.
     """
     _refuse_floored(posterior)
     found = [Node(cause_name(c), _BITS, (), ((1 - p, p),), note=c) for c, p in network.priors.items()]
@@ -93,7 +97,10 @@ def _observed(evidence: Evidence, causes: Sequence[str]) -> list[Node]:
     elif is_quiet(evidence) or len(table.states) == 1:
         nodes = _noisy_or(name, table, causes)
     else:
-        nodes, states = [_whole(name, table, causes)], ("normal", *table.states)
+        named = _answers_to(table, causes)
+        if len(named) > MOST_CAUSES:
+            return _arrivals(name, evidence, named)
+        nodes, states = [_whole(name, table, named)], ("normal", *table.states)
     weights = _weights(evidence, states)
     last = nodes[-1]
     if max(weights) == sum(weights):
@@ -128,18 +135,76 @@ def _noisy_or(name: str, table: Table, causes: Sequence[str]) -> list[Node]:
     return found
 
 
-def _whole(name: str, table: Table, causes: Sequence[str]) -> Node:
+def _answers_to(table: Table, causes: Sequence[str]) -> tuple[str, ...]:
+    """Return the causes with which an observable is seen in some abnormal state."""
+    return tuple(cause for cause in causes if any(table.given.get(cause, ())))
+
+
+def _whole(name: str, table: Table, named: tuple[str, ...]) -> Node:
     """Return an observable with its table written out whole."""
-    named = tuple(cause for cause in causes if any(table.given.get(cause, ())))
-    if len(named) > MOST_CAUSES:
-        saw = f"{table.observable} has {len(table.states)} abnormal states and answers to {len(named)} causes"
-        expected = f"at most {MOST_CAUSES}, since its table doubles with each"
-        mend = "write the case as it was before this was seen"
-        raise BadInputError(Problem(NOWHERE, "table-too-large", saw, expected, mend))
     member = np.array(list(product((False, True), repeat=len(named))), dtype=np.bool_)
     rows = likelihood(table, named, member.reshape(2 ** len(named), len(named)))
     parents = tuple(cause_name(cause) for cause in named)
     return Node(name, ("normal", *table.states), parents, tuple(map(tuple, rows.tolist())))
+
+
+def _arrivals(name: str, evidence: Evidence, named: Sequence[str]) -> list[Node]:
+    """Return what was seen of an observable that answers to many causes: a chain that ends in one likelihood.
+
+    With rates λ, each state k is seen with λk (1 − e^−Λ) / Λ, which is λk ∫ e^−Λt dt over t from 0 to 1: the
+    first of arrivals at these rates, at the time t. The integral is a sum over a node of ``TIMES`` (Gauss and
+    Legendre; the integrand is entire, so that it is exact to rounding), and for each time a product over the
+    causes times a sum over them: none has arrived yet, or the one that was seen has, or anything else. One
+    time more stands for the normal state, e^−Λ.
+    """
+    rates = rates_of(evidence.table)
+    normal, mixture = mixture_of(evidence)
+    times, shares = _times()
+    scale = 1.0 / min(times)
+    priors = [share * scale for share in shares] + [normal]
+    time = Node(f"{name}__time", _names("t", len(priors)), (), (tuple(p / sum(priors) for p in priors),))
+    found = [time]
+    for place, cause in enumerate(("", *named)):
+        row = rates.given[cause] if cause else rates.background
+        both = [_arriving(sum(row), sum(map(mul, row, mixture)) / scale, t) for t in (*times, 1.0)]
+        before = (found[-1].name, cause_name(cause)) if cause else ()
+        rows = [one for moves in both for one in (_still(moves) if cause else moves[:1])]
+        found.append(Node(f"{name}__{place}", _ARRIVED, (time.name, *before), tuple(rows)))
+    ends = [_SEEN_LAST if place < len(times) else _NORMAL_LAST for place in range(len(priors))]
+    note = f"{evidence.table.observable}, as it was seen"
+    last = Node(
+        name, _BITS, (time.name, found[-1].name), tuple(row for end in ends for row in end), YES, note
+    )
+    return [*found, last]
+
+
+#: States of a chain of arrivals; the rows of its end where a state was seen, and where nothing was.
+_ARRIVED = ("none", "seen", "else")
+_SEEN_LAST = ((1.0, 0.0), (0.0, 1.0), (1.0, 0.0))
+_NORMAL_LAST = ((0.0, 1.0), (1.0, 0.0), (1.0, 0.0))
+#: Points of the integral over time; at rates up to 60 its error is below that of rounding.
+TIMES = 40
+
+
+def _times() -> tuple[list[float], list[float]]:
+    """Return the points of Gauss and Legendre on (0, 1) with their shares, which sum to 1."""
+    points, weights = np.polynomial.legendre.leggauss(TIMES)
+    return ((points + 1) / 2).tolist(), (weights / 2).tolist()
+
+
+def _names(lead: str, count: int) -> tuple[str, ...]:
+    return tuple(f"{lead}{n}" for n in range(count))
+
+
+def _arriving(rate: float, seen: float, time: float) -> tuple[tuple[float, ...], ...]:
+    """Return how a chain goes on at a cause that is there: from none yet, from seen, from anything else."""
+    none = exp(-rate * time)
+    return (none, seen * none, -expm1(-rate * time) - seen * none), (0.0, none, 1.0 - none), (0.0, 0.0, 1.0)
+
+
+def _still(moves: Sequence[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """Return the rows of a node of the chain: where its cause is absent, nothing changes."""
+    return [row for state, move in enumerate(moves) for row in (_unit(state, len(_ARRIVED)), move)]
 
 
 def _watched(name: str, table: Table, causes: Sequence[str]) -> list[Node]:

@@ -1,0 +1,128 @@
+"""The book as static pages: each entry has one, each link leads somewhere, no text of a layer is markup."""
+
+from __future__ import annotations
+
+import json
+import posixpath
+import re
+from collections.abc import Mapping
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from helpers_book import write_book
+from helpers_cli import proveout
+from helpers_shipped import shipped_book
+from proveout.book.load import load_book
+from proveout.show.docs.leaf import named, page_of
+from proveout.show.docs.links import home_of
+from proveout.show.docs.pages import pages
+from proveout.show.entry import catalogue
+
+_LINK = re.compile(r'(?:href|src|action)="([^"]*)"')
+_NAME = re.compile(r' id="([^"]*)"')
+HOSTILE = "<script>alert(1)</script><img src=x onerror=alert(2)>\"'&amp;</textarea>"
+
+
+@pytest.fixture(scope="module")
+def shipped() -> Mapping[str, str]:
+    """Return the pages of the shipped book by path."""
+    return {name: content.decode() for name, content, _ in pages(shipped_book())}
+
+
+def test_every_entry_and_every_rule_has_its_place(shipped: Mapping[str, str]) -> None:
+    book = shipped_book()
+    for kind, titles in catalogue(book).items():
+        missing = [name for name in titles if kind != "rules" and page_of(kind, name) not in shipped]
+        assert not missing, kind
+    for rule in book.rules.values():
+        assert f'id="{named(rule.id)}"' in shipped[page_of(*home_of(rule))], rule.id
+    for driving in book.driving:
+        assert page_of("driving-on", driving.id) in shipped
+
+
+def test_every_link_leads_to_a_page_and_to_its_part(shipped: Mapping[str, str]) -> None:
+    names = {path: set(_NAME.findall(text)) for path, text in shipped.items() if path.endswith(".html")}
+    for path, text in shipped.items():
+        for link in set(_LINK.findall(text)) if path.endswith(".html") else ():
+            to, _, part = unescape(link).partition("#")
+            target = posixpath.normpath(posixpath.join(posixpath.dirname(path), to)) if to else path
+            assert target in shipped, f"{path} leads to {link}"
+            assert not part or part in names[target], f"{path} leads to {link}"
+
+
+def test_nothing_is_asked_of_anybody(shipped: Mapping[str, str]) -> None:
+    for path, text in shipped.items():
+        elsewhere = {url for url in re.findall(r"https?://[^\s\"'<)]+", text) if "www.w3.org" not in url}
+        loaded = [link for link in _LINK.findall(text) if "//" in link]
+        assert not loaded, path
+        assert "@import" not in text and "url(" not in text, (path, elsewhere)
+
+
+def test_an_inspection_page_has_its_cautions_before_its_steps_and_its_picture(
+    shipped: Mapping[str, str],
+) -> None:
+    for name, inspection in shipped_book().inspections.items():
+        page = shipped[page_of("inspections", name)]
+        assert page.index('class="warn"') < page.index("<h2>Steps</h2>"), name
+        assert all(f'"result">{result.id}</td>' in page for result in inspection.results), name
+    drawn = sum("<svg" in text for path, text in shipped.items() if path.startswith("inspections/"))
+    assert drawn > 100
+
+
+def test_a_cause_page_says_what_is_seen_with_it_and_what_rests_on_a_source(
+    shipped: Mapping[str, str],
+) -> None:
+    book = shipped_book()
+    rule = next(one for one in book.rules.values() if one.observes and one.weights and one.source)
+    cause = next(iter(rule.weights))
+    kind, entry = home_of(rule)
+    assert f'href="../{page_of(kind, entry)}#{named(rule.id)}"' in shipped[page_of("causes", cause)]
+    assert f'"it is seen">{rule.weights[cause]:g}</td>' in shipped[page_of(kind, entry)]
+    source = re.search(r'href="\.\./(sources/[0-9a-f]+\.html)"', shipped[page_of(kind, entry)])
+    assert source and named(rule.id) in shipped[source[1]]
+
+
+def test_text_of_a_layer_stays_text(tmp_path: Path) -> None:
+    quoted = HOSTILE.replace("'", "''")
+    home = write_book(
+        tmp_path / "book",
+        edit={
+            "causes.yaml": [("title: Valve leaks", f"title: '{quoted}'")],
+            "inspections.yaml": [("steps: [Pump., Wait.]", f"steps: ['{quoted}', Wait.]")],
+            "components.yaml": [("words: [solenoid]", f"words: ['{quoted}']")],
+        },
+    )
+    for name, content, _ in pages(load_book(base=home)):
+        text = content.decode()
+        if name == "entries.js":  # no markup: a script of its own that holds one list of texts
+            assert any(
+                HOSTILE in row for row in json.loads(text.removeprefix("var bookEntries = ").rstrip(";\n"))
+            )
+            continue
+        assert "<script>alert" not in text and "<img" not in text and "</textarea>" not in text, name
+        if name.startswith("causes/valve-leaks"):
+            assert "&lt;script&gt;alert(1)&lt;/script&gt;" in text
+
+
+def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path: Path) -> None:
+    mine = tmp_path / "mine"
+    out = tmp_path / "pages"
+    mine.mkdir()
+    (mine / "own.yaml").write_text(
+        "own-figures:\n  - id: two-litre\n    inspection: fuel-pressure-at-idle\n"
+        "    when: {fact: vehicle.engine, is: 2.0 petrol}\n    limits: {right: 380..420 kPa}\n"
+        "    reference: workshop sheet 4\n",
+        "utf-8",
+    )
+    answer = proveout("rules", "docs", out, "--rules", mine, home=tmp_path)
+    assert (answer.code, answer.out) == (0, ""), answer.err
+    assert f"begin with {out / 'index.html'}" in answer.err
+    assert "right 380..420 kPa" in (out / "own-figures" / "two-litre.html").read_text("utf-8")
+    used = (out / "inspections" / "fuel-pressure-at-idle.html").read_text("utf-8")
+    assert 'href="../own-figures/two-litre.html"' in used
+    (out / "index.html").write_text("my own notes", "utf-8")
+    answer = proveout("rules", "docs", out, "--rules", mine, home=tmp_path)
+    assert answer.code == 3 and "index.html" in answer.err
+    assert (out / "index.html").read_text("utf-8") == "my own notes"
