@@ -351,6 +351,7 @@ def remove(path: Path) -> None:
         return
     except OSError as error:
         raise refused(path, "remove", error) from error
+    WRITTEN[:] = [written for written in WRITTEN if written != path]
 
 
 def make_directory(path: Path) -> None:
