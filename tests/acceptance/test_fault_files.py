@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from helpers_attack import INTAKE, sealed
-from helpers_book import TOPICS, write_book
+from helpers_book import write_book
 from helpers_cli import Answer, proveout
 from helpers_faults import (
     DONE,
@@ -42,7 +42,8 @@ UNTIDY = "components:   \n  - {id: drain, title: Drain}\r\n\n\n"
 READER = "tools:\n  - {id: p-reader, title: Reader, basic: true}\n"
 DRIPS = """\
 symptoms:
-  - {id: drips, title: Drips, seen_with: {hose-cracked: often}, otherwise: 0.01, because: So it is., source: own jobs}
+  - {id: drips, title: Drips, seen_with: {hose-cracked: often}, otherwise: 0.01,
+     because: So it is., source: own jobs}
 """
 MISTAKEN = "components:\n  - {id: drain, tittle: Drain}\n"
 
@@ -102,21 +103,27 @@ class Writing:
 
 
 LEARN = "learn PLACE/ --into PLACE/layer --plot PLACE/plot.svg --write"
+REPORT = "report PLACE/van.yaml --out PLACE/out"
+STEPS = "steps PLACE/van.yaml cap-seal-look --page PLACE/out"
+NEW = "--in PLACE/own --kind symptom --title Noted --cause hose-cracked"
+SCHEMA = "rules schema --out PLACE/out"
 COMMANDS: Mapping[str, Writing] = {
-    "report": Writing("report PLACE/van.yaml --out PLACE/out --for technician", older="report PLACE/van.yaml --out PLACE/out"),
-    "steps": Writing("steps PLACE/van.yaml sensor-hose-look --page PLACE/out", older="steps PLACE/van.yaml cap-seal-look --page PLACE/out"),
+    "report": Writing(f"{REPORT} --for technician", older=REPORT),
+    "steps": Writing("steps PLACE/van.yaml sensor-hose-look --page PLACE/out", older=STEPS),
     "export": Writing("audit PLACE/van.yaml --export PLACE/out"),
     "new-key": Writing("seal --new-key PLACE/key", drawn=True),
     "request": Writing("seal PLACE/van.yaml --request PLACE/out", drawn=True),
     "learn": Writing(LEARN, _learned, f"{LEARN} --prior-jobs 100", write_shop),
-    "new": Writing("rules new drips --in PLACE/own --kind symptom --title Drips --cause hose-cracked", _nothing, book=_small),
-    "new-beside": Writing("rules new hums --in PLACE/own --kind symptom --title Hums --cause hose-cracked", _layer, book=_small),
-    "docs": Writing("rules docs PLACE/pages --rules PLACE/own", _layer, "rules docs PLACE/pages", _small, step=23),
-    "schema": Writing("rules schema --out PLACE/out --rules PLACE/own", _layer, "rules schema --out PLACE/out", _small),
+    "new": Writing(f"rules new drips {NEW}", _nothing, book=_small),
+    "new-beside": Writing(f"rules new hums {NEW}", _layer, book=_small),
+    "docs": Writing(
+        "rules docs PLACE/pages --rules PLACE/own", _layer, "rules docs PLACE/pages", _small, step=23
+    ),
+    "schema": Writing(f"{SCHEMA} --rules PLACE/own", _layer, SCHEMA, _small),
     "fmt": Writing("rules fmt PLACE/", _untidy),
     "fix": Writing("rules check PLACE/ --fix", _mistaken, book=_small),
     "manual": Writing("manual --into PLACE/pages", _nothing, step=23),
-}  # fmt: skip
+}
 
 
 @pytest.fixture(scope="session")
@@ -138,7 +145,7 @@ def writing(
     yield found
 
 
-def _run(words: str, place: Path, **kwargs: Any) -> Sequence[str]:
+def _run(words: str, place: Path) -> Sequence[str]:
     return words.replace("PLACE", str(place)).split()
 
 

@@ -1,4 +1,4 @@
-"""Every option and argument of every command with values that nobody should type: answered or refused, plainly.
+"""Every option and argument of every command with what nobody should type: answered or refused.
 
 The options are found by walking the commands, so that a new one is swept from the day it is there.
 """
@@ -7,21 +7,20 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import chdir
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import click
 import pytest
 
 from helpers_attack import INTAKE, sealed
-from helpers_cli import proveout
+from helpers_cli import Answer, proveout
 from helpers_target_commands import commands
-from proveout.cli.main import main
 from proveout.text.visible import visible
 
-#: Not a number, past all numbers, long, empty, of several lines, and what moves the cursor or hides.
+#: Not a number, past all numbers, long, empty, of several lines, what moves the cursor or hides, very long.
 VALUES = (
     "NaN",
     "inf",
@@ -32,46 +31,96 @@ VALUES = (
     "a\nb",
     "\x1b[2J\x1b]0;x\x07\u202e\u200f\x85",
     "x" * 100_000,
+    "NaN V",
+    "1e400 V",
+    "9" * 5000,
 )
-#: What is asked for anew, waits for somebody, opens a server, or goes through the whole book for each value.
+#: Of the values, every so many-th is tried with an option, another first one with the next; all with 1.
+STEP = int(os.environ.get("PROVEOUT_SWEEP", "6"))
+#: What opens a server, waits for somebody, or goes through the whole book for each value.
 LEFT_OUT = frozenset(
-    {"serve", "demo", "rules test", "rules simulate", "rules compare", "rules coverage", "rules effect"}
+    {"serve", "demo", "work", "rules docs"}
+    | {f"rules {name}" for name in ("test", "simulate", "compare", "coverage", "effect", "check")}
 )
-#: What a command needs before the option that is swept, by the name of its argument.
+#: What a command needs besides what is swept: its arguments by name, and options.
 NEEDED = {
     "case": "case.yaml",
     "directory": "cases",
-    "inspection": "cap-seal-look",
-    "result": "sound",
+    "inspection": "sensor-hose-look",
+    "reading": "sound",
     "cause": "sensor-hose-cracked",
+    "since": "stays-away",
+    "outcome": "given-up",
     "sources": "case.yaml",
     "paths": "own.yaml",
+    "shell": "bash",
+    "kind": "causes",
+    "entry": "P0442",
+    "codes": "P0442",
+}
+OPTIONS = {"--cost": "6", "--reason": "x", "--in": "own", "--model-year": "2011"}
+BEGUN = (("intake", INTAKE), ("reading", {"inspection": "sensor-hose-look", "result": "cracked-or-off"}))
+CAUSE = {"cause": "sensor-hose-cracked"}
+#: What a case has been through before a command makes sense.
+BEFORE = {
+    "verify": (("repair", {**CAUSE, "voids": ["sensor-hose-look"]}),),
+    "watch": (("mending", CAUSE),),
+    "reopen": (("close", {"outcome": "given-up"}),),
 }
 
 
 def _swept() -> Iterator[tuple[str, click.Parameter]]:
-    """Return each option or argument that takes something, with its command."""
+    """Return each option and argument that takes something, with its command."""
     for name, command in commands().items():
         if name not in LEFT_OUT:
-            for parameter in command.params:
-                if not getattr(parameter, "is_flag", False):
-                    yield name, parameter
+            yield from ((name, one) for one in command.params if not getattr(one, "is_flag", False))
 
 
 def _words(name: str, swept: click.Parameter, value: str) -> Sequence[str]:
     """Return a command line in which one option or argument has a value, and the others what they need."""
-    words = [*name.split()]
-    behind: list[str] = []
-    for other in commands()[name].params:
-        if isinstance(other, click.Argument):
-            if other is swept:
-                behind.append(value)
-            elif other.name in NEEDED:
-                case = "new.yaml" if name == "intake" else NEEDED[other.name]
-                behind.append(case if other.name == "case" else NEEDED[other.name])
-        elif other is swept:
-            words += (
-                [f"{other.opts[0]}={value}"] if other.opts[0].startswith("--") else [other.opts[0], value]
-            )
-    flags = {option for one in commands()[name].params for option in one.opts}
+    words, behind = name.split(), list[str]()
+    params = commands()[name].params
+    for one in params:
+        option = one.opts[0] if isinstance(one, click.Option) else ""
+        if option and one is swept:
+            words.append(f"{option}={value}")
+        elif option in OPTIONS and one.required:
+            words.append(f"{option}={OPTIONS[option]}")
+        elif not option and (one is swept or one.name in NEEDED):
+            behind.append(value if one is swept else NEEDED[str(one.name)])
+    if name == "intake":
+        behind = [value if swept.name == "case" else "new.yaml"]
+        words += [] if "codes" in str(swept.name) else ["--code", "P0442"]
+    flags = {option for one in params for option in one.opts}
     return [*words, *(["--json"] if "--json" in flags else []), "--", *behind]
+
+
+def _asked(name: str, words: Sequence[str], home: Path) -> Answer:
+    with TemporaryDirectory() as place, chdir(place):
+        sealed(Path("case.yaml"), *BEGUN, *BEFORE.get(name, ()))
+        Path("own.yaml").write_text("components: []\n", "utf-8")
+        Path("cases").mkdir()
+        return proveout(*words, home=home)
+
+
+@pytest.fixture(scope="session")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The user's directories, shared so that the book is opened once."""
+    return tmp_path_factory.mktemp("home")
+
+
+@pytest.mark.parametrize("command", sorted({name for name, _ in _swept()}))
+def test_what_nobody_should_type_is_answered_or_refused(command: str, home: Path) -> None:
+    for number, (name, parameter) in enumerate(_swept()):
+        if name != command:
+            continue
+        for value in VALUES[number % STEP :: STEP]:
+            words = _words(name, parameter, value)
+            answer = _asked(name, words, home)
+            said = f"{name} {parameter.opts[0]} {value[:40]!r}: {answer.code} {answer.out[:500]}"
+            said += answer.err[:800]
+            assert answer.code in (0, 1, 2, 3, 4), said
+            assert visible(answer.out + answer.err) == answer.out + answer.err, said
+            assert len(answer.err) < 20_000, said
+            if "--json" in words and name != "batch":
+                json.loads(answer.out, parse_constant=pytest.fail)

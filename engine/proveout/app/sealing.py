@@ -21,8 +21,8 @@ def make_key(path: Path) -> Path:
         BadInputError: something stands there, or the library is missing.
     """
     pem = new_key()
-    public = path.with_name(f"{path.name}.pub")
     files.create(path, pem, private=True)
+    public = path.with_name(f"{path.name}.pub")
     try:
         files.create(public, f"{public_of(pem, str(path))}\n".encode())
     except BaseException:  # nobody has the public half: the key is of no use, and in the way of the next one

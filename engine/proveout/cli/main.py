@@ -193,7 +193,7 @@ def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
         tell(_usage(error))
         return USAGE, _problem("usage", error.format_message())
     if isinstance(error, WrongUsageError):
-        tell(f"Error: {error}")
+        tell(f"Error: {str(error)[:MOST_CHARACTERS]}")
         return USAGE, _problem("usage", str(error))
     if isinstance(error, BadInputError | DamagedRecordError):
         _list(error.problems)
@@ -201,7 +201,7 @@ def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
             tell(_kept())
         return (BAD_INPUT if isinstance(error, BadInputError) else DAMAGED), error.problems
     if isinstance(error, OSError) and error.filename is not None:
-        saw = f"{os.fsdecode(error.filename)}: {error.strerror}"
+        saw = f"{os.fsdecode(error.filename)[:MOST_CHARACTERS]}: {error.strerror}"
         tell(f"{saw}. {_kept()}")
         return BAD_INPUT, _problem("system", saw)
     if isinstance(error, OSError):
@@ -275,7 +275,7 @@ def _usage(error: click.ClickException) -> str:
     lines = []
     if context is not None:
         lines = [context.get_usage(), f"Try '{context.command_path} --help' for help.", ""]
-    return "\n".join([*lines, f"Error: {error.format_message()}"])
+    return "\n".join([*lines, f"Error: {error.format_message()[:MOST_CHARACTERS]}"])
 
 
 def _list(problems: Sequence[Problem]) -> None:

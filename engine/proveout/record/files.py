@@ -307,8 +307,8 @@ def _temporary(path: Path, data: bytes, private: bool = False) -> Path:
     Raises:
         BadInputError: it could not be written; nothing is left.
     """
-    temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
     try:
+        temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
         _write_new(temp, data, private)
     except (OSError, ValueError) as error:
         raise _of_name(path, "write", error) from error
