@@ -2,9 +2,16 @@
 
 import gc
 
+import pytest
+
 from proveout.cli.main import settle
 
 settle()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes minutes, so that no process is left with it alone at the end."""
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
 
 
 def pytest_collection_finish() -> None:

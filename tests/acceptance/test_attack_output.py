@@ -183,6 +183,7 @@ def readme_commands() -> list[str]:
     return [line for line in found if "INSPECTION" not in line and not line.startswith(left_out)]
 
 
+@pytest.mark.long
 def test_the_examples_of_the_readme_run(home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Its first one named a component that the book does not have.
 

@@ -56,6 +56,7 @@ def without_compiler(home: Path) -> dict[str, str]:
     }
 
 
+@pytest.mark.long
 def test_the_first_command_ends_in_a_working_program(tmp_path: Path) -> None:
     copy = tmp_path / "checkout"
     shutil.copytree(

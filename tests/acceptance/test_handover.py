@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import os
+import re
 import shutil
 import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
 import pytest
 
 from helpers_cli import proveout
+from proveout import __version__
+
+#: Of the checkout.
+ROOT = Path(__file__).resolve().parents[2]
 
 #: An authority of our own, for openssl: the tests ask nobody else.
 AUTHORITY = """
@@ -103,6 +110,36 @@ def test_a_handed_over_case_is_replayed_where_nothing_else_of_it_is(shop: Shop, 
     said = " ".join(found.out.split())
     assert "Handed over: mycar.yaml" in said and "the shipped rules and our-rules" in said
     assert "Look at our own" in said and not (elsewhere / "data").exists()
+
+
+def later_version(home: Path) -> Path:
+    """Return a copy of the program as a later version with another book, as a directory to import it from."""
+    for name in ("engine/proveout", "rules", "schemas", "cases"):
+        shutil.copytree(ROOT / name, home / name, ignore=shutil.ignore_patterns("__pycache__"))
+    version = home / "engine" / "proveout" / "__init__.py"
+    version.write_text(version.read_text("utf-8").replace(f'"{__version__}"', '"99.1.0"'), "utf-8")
+    rates = home / "rules" / "evap" / "purge-valve.yaml"
+    changed = re.sub(r"base_rate: [0-9.]+ per 1000", "base_rate: 1.5 per 1000", rates.read_text("utf-8"))
+    rates.write_text(changed, "utf-8")
+    return home / "engine"
+
+
+def test_a_later_version_with_another_book_replays_it(shop: Shop, tmp_path: Path) -> None:
+    out, home = handed(shop), tmp_path / "later"
+    places = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("DATA", "CACHE", "CONFIG")}
+    environment = {**os.environ, **places, "PYTHONPATH": str(later_version(home)), "COLUMNS": "200"}
+
+    def run(*arguments: object) -> subprocess.CompletedProcess[str]:
+        program = "from proveout.cli.main import entry; entry()"
+        command = [sys.executable, "-c", program, *map(str, arguments)]
+        return subprocess.run(
+            command, env=environment, cwd=tmp_path, text=True, capture_output=True, check=False, timeout=900
+        )
+
+    assert run("--version").stdout.startswith("proveout 99.1.0 ")
+    found = run("audit", out)
+    assert found.returncode == 0, found.stdout + found.stderr
+    assert f"proveout {__version__}" in found.stdout
 
 
 def test_a_changed_archive_is_found(shop: Shop, tmp_path: Path) -> None:

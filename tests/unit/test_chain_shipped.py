@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from helpers_chain import apart
 
 #: Seconds for what takes about half a minute on a quiet machine and several on a busy one; a process apart,
@@ -9,6 +11,7 @@ from helpers_chain import apart
 LIMIT = 900.0
 
 
+@pytest.mark.long
 def test_the_shipped_book_cannot_hang_the_engine() -> None:
     """Everything at once, nothing, each fact alone, and random parts; all engines and brute force agree."""
     script = """

@@ -169,6 +169,7 @@ def test_equal_inspections_go_by_their_order() -> None:
     assert choice.check == 0
 
 
+@pytest.mark.long
 def test_the_policy_is_within_five_percent_of_the_optimum() -> None:
     """Over a fixed sample: ratio of means, and mean of ratios, so that dear ones do not hide cheap ones."""
     best, policy = [], []
