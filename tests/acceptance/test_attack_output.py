@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_attack import INTAKE, case_commands, command_line, home, run, sealed
+from helpers_cli import proveout
 from proveout.record import casefile
 from proveout.text.visible import visible
 
