@@ -106,7 +106,7 @@ def _changed(value: Any, dice: random.Random) -> Any:
     if isinstance(value, int | float) and dice.random() < 0.6:
         try:
             return dice.choice((value + 1, value * 10, value / 7, -value, round(value), value * 1e9))
-        except OverflowError:  # an infinity, or too many digits
+        except (OverflowError, ValueError):  # no number, an infinity, or too many digits
             return 0
     if isinstance(value, str) and dice.random() < 0.3:
         return mutated(value.encode("utf-8", "replace"), dice).decode("utf-8", "replace")

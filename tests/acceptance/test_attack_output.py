@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_attack import INTAKE, case_commands, command_line, home, run, sealed
+from helpers_cli import proveout
 from proveout.record import casefile
 from proveout.text.visible import visible
 
@@ -197,3 +198,12 @@ def test_the_examples_of_the_readme_run(home: Path, tmp_path: Path, monkeypatch:
             command = shlex.split(re.sub(r"--cases \d+", "--cases 4", part))
             answer = run(*command[1:], home=home)
             assert answer.code in (0, 1), (part, answer)
+
+
+def test_an_empty_name_of_a_file_is_wrong_usage(home: Path) -> None:
+    """As a key it was an internal fault (70), as a layer the directory at hand."""
+    for words in (["seal", "--new-key", ""], ["code", "P0442", "--rules", ""], ["triage", ""]):
+        answer = proveout(*words, home=home)
+        assert answer.code == 2 and "The name is empty." in answer.err, answer
+    long = proveout("completion", "x" * 100_000, home=home)
+    assert long.code == 2 and len(long.err) < 5000

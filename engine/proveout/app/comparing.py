@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import subprocess
 import tarfile
-import tempfile
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing
 from io import BytesIO
@@ -19,6 +18,7 @@ from proveout.book.shipped import cases_dir
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import casefile, snapshot, state
+from proveout.record.scratch import scratch
 from proveout.text.compose import compose
 from proveout.text.node import plain
 from proveout.text.read import read_text
@@ -62,8 +62,8 @@ def book_at(text: str, whole: bool, tell: Callable[[str], None] | None = None) -
         return _from_directory(Path(text), whole, tell)
     revision, mark, directory = text.partition(":")
     if mark and directory:
-        with tempfile.TemporaryDirectory(prefix="proveout-") as home:
-            return _from_directory(_checked_out(revision, directory, Path(home)), whole, None)
+        with scratch() as home:
+            return _from_directory(_checked_out(revision, directory, home), whole, None)
     if _DIGEST.match(text):
         return snapshot.book_of(snapshot.load(data_dir() / "books", _full(text)))
     expected = "'shipped', a directory, REVISION:DIRECTORY, or the digest of a kept book"

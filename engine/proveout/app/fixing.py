@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import shutil
-import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from proveout.app.checking import Checked, checked, files_of
 from proveout.book.files import lay
 from proveout.model.problem import BadInputError, Problem
 from proveout.record.files import create, read, remove, replace
+from proveout.record.scratch import scratch
 from proveout.text.read import read_text
 from proveout.text.repairs import repaired
 
@@ -48,10 +49,20 @@ def _renamed(found: Checked, layers: tuple[Path, ...]) -> list[Problem]:
         if problem.check in ("file-name", "not-read") and path.suffix.lower() in (".yml", ".yaml"):
             new = path.with_suffix(".yaml")
             if path.is_file() and not path.is_symlink() and _within(path, layers) and not new.exists():
-                create(new, read(path))
-                remove(path)
+                _rename(path, new)
                 done.append(problem)
     return done
+
+
+def _rename(path: Path, new: Path) -> None:
+    """Give a file a name that is free; where the old one stays, the new one goes."""
+    create(new, read(path))
+    try:
+        remove(path)
+    except BaseException:
+        with suppress(BadInputError):
+            remove(new)
+        raise
 
 
 def _within(path: Path, layers: tuple[Path, ...]) -> bool:
@@ -78,10 +89,10 @@ def _texts(found: Checked, layers: tuple[Path, ...]) -> tuple[dict[Path, str], l
 
 def _better(texts: dict[Path, str], found: Checked, layers: tuple[Path, ...]) -> bool:
     """Say whether copies of the layers with new texts have fewer findings."""
-    with tempfile.TemporaryDirectory(prefix="proveout-") as home:
+    with scratch() as home:
         copies = []
         for number, layer in enumerate(lay(None, layers)):
-            copy = Path(home) / str(number)
+            copy = home / str(number)
             copy.mkdir()
             for path in files_of((layer.path,)).values():
                 if _within(path, (layer.path,)):

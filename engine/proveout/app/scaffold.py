@@ -16,7 +16,7 @@ from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
 from proveout.intake.answers import meant
 from proveout.model.book import Book
-from proveout.model.problem import WrongUsageError
+from proveout.model.problem import BadInputError, WrongUsageError
 from proveout.record.files import create, make_directory, remove
 from proveout.trial.examples import try_examples
 from proveout.trial.outcome import PASSED, Outcome
@@ -59,7 +59,8 @@ def scaffold(
         if failed:
             raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
     except BaseException:
-        remove(target)
+        with suppress(BadInputError):
+            remove(target)
         if made:
             with suppress(OSError):
                 directory.rmdir()

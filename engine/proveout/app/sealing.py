@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
 from proveout.app.filing import append, events_of
 from proveout.app.keeping import now
 from proveout.app.profile import who
+from proveout.model.problem import BadInputError
 from proveout.record import casefile, files
 from proveout.record.signing import new_key, public_of, signature_of
 from proveout.record.stamping import request_of, stamp_of
@@ -19,9 +21,14 @@ def make_key(path: Path) -> Path:
         BadInputError: something stands there, or the library is missing.
     """
     pem = new_key()
-    public = path.with_name(f"{path.name}.pub")
     files.create(path, pem, private=True)
-    files.create(public, f"{public_of(pem, str(path))}\n".encode())
+    public = path.with_name(f"{path.name}.pub")
+    try:
+        files.create(public, f"{public_of(pem, str(path))}\n".encode())
+    except BaseException:  # nobody has the public half: the key is of no use, and in the way of the next one
+        with suppress(BadInputError):
+            files.remove(path)
+        raise
     return public
 
 

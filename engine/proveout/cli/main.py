@@ -10,7 +10,7 @@ import importlib
 import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -33,10 +33,14 @@ from proveout.terminal.common import (
 from proveout.terminal.words_given import require_text
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from proveout.model.problem import Problem
 
 #: Most problems that are told, and most characters of each: nobody reads more.
 MOST_PROBLEMS, MOST_CHARACTERS = 200, 2000
+#: Most files that were written before a command broke off, by name.
+MOST_NAMES = 8
 
 _HELP = """Find out what is wrong before buying a part.
 
@@ -183,22 +187,21 @@ def run(arguments: Sequence[str] | None = None) -> int:
 def _failed(error: Exception) -> tuple[int, Sequence[Problem]]:
     """Tell what went wrong, and give the exit code and the same as problems."""
     from proveout.model.problem import BadInputError, DamagedRecordError, WrongUsageError
-    from proveout.record.files import shown
     from proveout.record.written import WRITTEN
 
     if isinstance(error, click.ClickException):
         tell(_usage(error))
         return USAGE, _problem("usage", error.format_message())
     if isinstance(error, WrongUsageError):
-        tell(f"Error: {error}")
+        tell(f"Error: {str(error)[:MOST_CHARACTERS]}")
         return USAGE, _problem("usage", str(error))
     if isinstance(error, BadInputError | DamagedRecordError):
         _list(error.problems)
-        if {shown(path) for path in WRITTEN} & {problem.place.file for problem in error.problems}:
-            tell(_kept())  # of a file that is complained of; what the cache holds is no news
+        if any(_is_news(path, {problem.place.file for problem in error.problems}) for path in WRITTEN):
+            tell(_kept())
         return (BAD_INPUT if isinstance(error, BadInputError) else DAMAGED), error.problems
     if isinstance(error, OSError) and error.filename is not None:
-        saw = f"{os.fsdecode(error.filename)}: {error.strerror}"
+        saw = f"{os.fsdecode(error.filename)[:MOST_CHARACTERS]}: {error.strerror}"
         tell(f"{saw}. {_kept()}")
         return BAD_INPUT, _problem("system", saw)
     if isinstance(error, OSError):
@@ -245,12 +248,25 @@ def _prepare_outputs() -> None:
 
 
 def _kept() -> str:
-    """Say which files were written before a command broke off."""
+    """Say which files were written before a command broke off, the first ones by name."""
     from proveout.record.files import shown
     from proveout.record.written import WRITTEN
 
-    names = ", ".join(dict.fromkeys(shown(path) for path in WRITTEN))
-    return f"Written before: {names}." if names else "Nothing was written."
+    names = list(dict.fromkeys(shown(path) for path in WRITTEN))
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return f"Written before: {', '.join(names[:MOST_NAMES])}{more}." if names else "Nothing was written."
+
+
+def _is_news(path: Path, complained: Collection[str]) -> bool:
+    """Say whether a file that was written is worth telling: what only the program itself looks at is not.
+
+    One that is complained of is, wherever it lies.
+    """
+    from proveout.app.places import cache_dir, data_dir
+    from proveout.record.files import shown
+
+    own = any(path.is_relative_to(home) for home in (cache_dir(), data_dir()))
+    return not own or shown(path) in complained
 
 
 def _usage(error: click.ClickException) -> str:
@@ -259,7 +275,7 @@ def _usage(error: click.ClickException) -> str:
     lines = []
     if context is not None:
         lines = [context.get_usage(), f"Try '{context.command_path} --help' for help.", ""]
-    return "\n".join([*lines, f"Error: {error.format_message()}"])
+    return "\n".join([*lines, f"Error: {error.format_message()[:MOST_CHARACTERS]}"])
 
 
 def _list(problems: Sequence[Problem]) -> None:

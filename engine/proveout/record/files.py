@@ -307,8 +307,8 @@ def _temporary(path: Path, data: bytes, private: bool = False) -> Path:
     Raises:
         BadInputError: it could not be written; nothing is left.
     """
-    temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
     try:
+        temp = path.with_name(f".{path.name[:100]}.{os.urandom(8).hex()}.new")
         _write_new(temp, data, private)
     except (OSError, ValueError) as error:
         raise _of_name(path, "write", error) from error
@@ -351,6 +351,7 @@ def remove(path: Path) -> None:
         return
     except OSError as error:
         raise refused(path, "remove", error) from error
+    WRITTEN[:] = [written for written in WRITTEN if written != path]
 
 
 def make_directory(path: Path) -> None:

@@ -14,12 +14,12 @@ import zipfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from msgspec import Struct
 
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.record import files, snapshot
+from proveout.record.scratch import scratch
 from proveout.record.snapshot import Snapshot
 
 SCHEMA = "proveout/handover/1"
@@ -67,8 +67,8 @@ def packed(case: bytes, name: str, version: str, books: Iterable[Snapshot]) -> b
     Raises:
         BadInputError: the machine has no room for it.
     """
-    with TemporaryDirectory() as home:
-        store = Path(home) / "store"
+    with scratch() as home:
+        store = home / "store"
         kept = sorted({snapshot.keep(store, book) for book in books})
         about = {"schema": SCHEMA, "program": f"proveout {version}", "case": name, "books": kept}
         members = {_ABOUT: json.dumps(about, indent=2).encode() + b"\n", _CASE: case}
@@ -100,13 +100,13 @@ def unpacked(path: Path) -> Iterator[Handed]:
     if _CASE not in members:
         raise _refused(path, "an archive without a case in it")
     name, version = _about(members.get(_ABOUT, b""))
-    with TemporaryDirectory() as home:
-        store = Path(home) / "store"
+    with scratch() as home:
+        store = home / "store"
         for part in ("books", "packs"):
             (store / part).mkdir(parents=True)
         for member, data in members.items():
             if _NAME.fullmatch(member):
-                (Path(home) / member).write_bytes(data)
+                (home / member).write_bytes(data)
         yield Handed(members[_CASE], name, version, store)
 
 

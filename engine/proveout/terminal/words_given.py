@@ -29,11 +29,25 @@ class _Text(click.types.StringParamType):
 _TEXT = _Text()
 
 
+class _Name(click.Path):
+    """A name of a file or directory: an empty word names none, though to Python it is this directory."""
+
+    def __init__(self, plain: click.Path) -> None:
+        self.__dict__.update(plain.__dict__)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if value in ("", b""):
+            self.fail("The name is empty.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
 def require_text(command: click.Command) -> click.Command:
-    """Let a command, and those below it, refuse words that are no text; give the same command."""
+    """Let a command, and those below it, refuse words that are no text or no name; give the same command."""
     for parameter in command.params:
         if parameter.type is click.STRING:
             parameter.type = _TEXT
+        elif isinstance(parameter.type, click.Path) and not isinstance(parameter.type, _Name):
+            parameter.type = _Name(parameter.type)
     for below in command.commands.values() if isinstance(command, click.Group) else ():
         require_text(below)
     return command
