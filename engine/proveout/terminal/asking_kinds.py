@@ -10,6 +10,7 @@ import click
 from proveout.model.advice import Asked
 from proveout.model.vehicle import EXCLUSIVE
 from proveout.terminal.talk import tell
+from proveout.text.visible import visible
 
 _YES, _NO, _NEITHER = frozenset(("y", "yes")), frozenset(("n", "no")), "neither"
 
@@ -39,7 +40,7 @@ def answered(question: Asked, ask: Callable[[str, Iterable[str]], str]) -> dict[
 def plainly(text: str, answers: Iterable[str]) -> str:
     """Ask for a line at an intake, where ``no`` is an answer and skips nothing; ``?`` lists the answers."""
     while True:
-        said = str(click.prompt(text, default="", show_default=False, err=True)).strip()
+        said = str(click.prompt(visible(text), default="", show_default=False, err=True)).strip()
         if said != "?":
             return said
         for answer in answers:

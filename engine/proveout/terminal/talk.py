@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from proveout.model.problem import BadInputError
+from proveout.text.visible import visible
 
 #: What skips a question as Enter does, what lists the answers, and what goes back.
 SKIPS = frozenset(("", "-", "none", "no", "nothing", "n/a", "don't know", "dont know", "skip"))
@@ -50,7 +51,7 @@ class Draft:
 
 def tell(text: str) -> None:
     """Say something to whom is asked."""
-    click.echo(text, err=True)
+    click.echo(visible(text), err=True)
 
 
 def line(text: str, answers: Callable[[], Iterable[str]], skips: Collection[str] = SKIPS) -> str:
@@ -61,7 +62,7 @@ def line(text: str, answers: Callable[[], Iterable[str]], skips: Collection[str]
         click.Abort: it was broken off.
     """
     while True:
-        answer = " ".join(str(click.prompt(text, default="", show_default=False, err=True)).split())
+        answer = " ".join(str(click.prompt(visible(text), default="", show_default=False, err=True)).split())
         word = answer.casefold()
         if word in _BACK:
             raise BackError

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import click
 
 from proveout.terminal.common import say, tell
+from proveout.text.visible import visible
 
 CANNOT, LATER, UNDO, WHY, STOP = "cannot", "later", "undo", "why", "stop"
 
@@ -42,7 +43,7 @@ def ask(text: str, answers: Iterable[str] = ()) -> str:
     """
     known = list(answers)
     while True:
-        typed = str(click.prompt(text, default="", show_default=False, err=True))
+        typed = str(click.prompt(visible(text), default="", show_default=False, err=True))
         answer = " ".join(typed.split())
         turn = _WORDS.get(answer.casefold())
         if turn:
