@@ -104,7 +104,10 @@ def _changed(value: Any, dice: random.Random) -> Any:
             return [*value[: at + 1], *value[at:]]
         return [*value[:at], _changed(value[at], dice), *value[at + 1 :]]
     if isinstance(value, int | float) and dice.random() < 0.6:
-        return dice.choice((value + 1, value * 10, value / 7, -value, round(value), value * 1e9))
+        try:
+            return dice.choice((value + 1, value * 10, value / 7, -value, round(value), value * 1e9))
+        except OverflowError:  # an infinity, or too many digits
+            return 0
     if isinstance(value, str) and dice.random() < 0.3:
         return mutated(value.encode("utf-8", "replace"), dice).decode("utf-8", "replace")
     return dice.choice(VALUES)

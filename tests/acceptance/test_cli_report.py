@@ -95,6 +95,8 @@ def test_each_reader_gets_what_is_for_him(shop: Path) -> None:
 def test_the_argument_draws_the_course_and_the_ledger(shop: Path) -> None:
     page = page_of(shop, "--for", "technician")
     assert page.count("<svg") == 4 and "Course of the confidence" in page
+    course = page.partition("<h2>How the confidence went")[2].partition("<h2>")[0]
+    assert ">event " not in course and "<li>The case was opened.</li>" in course
     assert "What speaks for and against" in page and "Money spent and what guessing" in page
     assert "What was done and why" in page and "it held</h3>" in page
     ledger = page.partition("Evidence, piece by piece")[2].partition("</svg>")[0]

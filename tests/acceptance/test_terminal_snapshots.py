@@ -166,3 +166,23 @@ def test_every_encoding_can_show_it(encoding: str, book: Book) -> None:
     for name, made in SITUATIONS.items():
         text = made(book, 80).text().encode(encoding, errors=PLAINER).decode(encoding)
         assert "?" not in text.replace("?", "", made(book, 80).text().count("?")), name
+
+
+@pytest.mark.parametrize("width", [40, 80])
+def test_bars_stand_in_one_column_where_an_encoding_lacks_the_ellipsis(width: int, book: Book) -> None:
+    from proveout.text.visible import PLAINER
+
+    titles = {"hose-cracked": "Hose that runs from the canister to the engine cracked, split, chafed or off"}
+    causes = {key: replace(cause, title=titles.get(key, cause.title)) for key, cause in book.causes.items()}
+    assert causes != book.causes
+    text = triage_of_case(OPEN)(replace(book, causes=causes), width).text()
+    plain = text.encode("latin-1", errors=PLAINER).decode("latin-1")
+    bars = [line for line in plain.split("\n") if re.search(r" %  ?[#:]+", line)]
+    assert len(bars) == 3 and ".." in plain
+    assert len({line.index(" %") for line in bars}) == 1
+
+
+def test_a_triage_at_forty_columns_keeps_labels_on_the_line_of_what_they_say(book: Book) -> None:
+    lines = SITUATIONS["triage-inspect"](book, 40).text().split("\n")
+    assert "Next: Hose is whole (hose-look)" in lines and "How: proveout steps van.yaml" in lines
+    assert all(len(line) <= 40 for line in lines)

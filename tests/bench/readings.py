@@ -19,8 +19,10 @@ from proveout.model.book import Book
 
 KINDS = ("inspection", "cause", "row", "code", "symptom")
 CLASSES = ("unsafe", "wrong", "doubtful", "missing", "words")
-#: What is said where there is no published source.
-NONE = re.compile(r"(?:common practice|from memory|meaning of the codes? (?:from memory|common practice))")
+#: How a source begins whose steps are common practice, though a word on safety may have a published source.
+NONE = re.compile(r"(?:common practice|from memory)")
+#: A published source says how it was read; what is from memory or computed does not.
+READ = re.compile(r", read\b|\bread in (?:excerpt|part)|\(read|\bquoted\b|named from")
 #: How many inspections count as common: those that show the likeliest causes.
 COMMON = 200
 
@@ -47,9 +49,7 @@ def readings() -> dict[str, str]:
 def sourced(texts: Iterable[str]) -> tuple[int, int]:
     """Return how many of some sources are published ones, and how many there are."""
     every = list(texts)
-    return sum(
-        1 for text in every if text and not NONE.fullmatch(text.split(",")[0].split(";")[0].split(":")[0])
-    ), len(every)
+    return sum(1 for text in every if READ.search(text) and not NONE.match(text)), len(every)
 
 
 def sources(book: Book) -> dict[str, tuple[int, int]]:

@@ -29,9 +29,11 @@ td { border-bottom: 1px solid var(--line); padding: .18em .6em .18em 0; vertical
 overflow-wrap: anywhere; }
 td.figure, th.figure { text-align: right; white-space: nowrap; }
 figure { margin: .5em 0; } figcaption { color: var(--soft); font-size: .86em; }
-.pictures { display: flex; flex-wrap: wrap; gap: 0 1.2em; } .pictures figure { flex: 1 1 20em; }
+.beside { display: flex; flex-flow: row-reverse wrap; gap: 0 1.4em; align-items: flex-start; }
+.beside > div { flex: 1 1 18em; } .beside > .pictures { flex: 0 1 17em; margin-top: .5em; }
+.beside td:first-child { min-width: 5.4em; }
 svg { max-width: 100%; height: auto; display: block; margin: .5em 0; }
-.blank { display: inline-block; min-width: 9em; border-bottom: 1px solid var(--ink); }
+.blank { display: inline-block; min-width: 7em; border-bottom: 1px solid var(--ink); }
 .box { display: inline-block; width: .9em; height: .9em; border: 1.3px solid var(--ink);
 vertical-align: -.1em; margin-right: .45em; }
 footer { color: var(--soft); font-size: .8em; margin-top: 1.8em; border-top: 1px solid var(--line);

@@ -78,15 +78,16 @@ def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], di
     own = own_limits(entry.id, case, book)
     drawn = {one.of: one for one in pictures_of(book, entry, case.has, own.spec if own else None, display)}
     pictures = _figure(drawn.get(LEADS)) + _figure(drawn.get(WHERE))
-    shown = paragraphs([entry.leads]) + (f'<div class="pictures">{pictures}</div>' if pictures else "")
-    leads = f"<h3>{'Leads' if entry.leads else 'In pictures'}</h3>{shown}" if shown else ""
+    shown = f'<div class="pictures">{pictures}</div>' if pictures else ""
+    leads = f"<h3>Leads and hoses</h3>{paragraphs([entry.leads])}" if entry.leads else ""
     steps = "".join(f'<li><span class="box"></span>{escape(step)}</li>' for step in entry.steps)
     return (
         f'<section class="sheet"><h1>{escape(entry.title)}</h1>{head}'
         f'<div class="warn">{"".join(cautions)}<p>{escape(DEFERENCE)}</p></div>'
-        f"{leads}<h3>Steps</h3><ol>{steps}</ol>{_expected(entry, own, drawn.get(CURVE), display)}"
-        + _blanks(entry)
+        f'<div class="beside">{shown}<div>{leads}<h3>Steps</h3><ol>{steps}</ol>'
+        f"{_expected(entry, own, drawn.get(CURVE), display)}{_blanks(entry)}"
         + ("<h3>How it can mislead</h3>" + items(entry.false_readings) if entry.false_readings else "")
+        + "</div></div>"
         + words_html(book, prose_of(entry))
         + "</section>"
     )

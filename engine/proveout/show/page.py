@@ -11,6 +11,9 @@ from proveout.show.figures import wrapped
 #: What a part of a line can be; "" is plain text.
 HEAD, GOOD, BAD, WARN, DIM, TYPED = "head", "good", "bad", "warn", "dim", "typed"
 
+#: Below so many columns there is no room for labels in a column of their own.
+NARROW = 60
+
 #: A part of a line: its role and its text.
 Part: TypeAlias = tuple[str, str]
 
@@ -39,13 +42,10 @@ class Page:
         self.lines += [[(role, line)] for line in wrapped(text, self.width, first, rest)]
 
     def labelled(self, label: str, text: str, indent: int, role: str = "") -> None:
-        """Add a text with a label in a column of its own; narrow pages give the label a line of its own."""
-        if self.width < 60:
-            self.line((DIM, label))
-            self.wrap(text, "  ", "  ", role)
-            return
-        lead, *others = wrapped(text, self.width, " " * indent)
-        self.line((DIM, label.ljust(indent)), (role, lead[indent:]))
+        """Add a text with a label in a column of its own; on a narrow page it runs on after the label."""
+        before = f"{label}: " if self.width < NARROW else label.ljust(indent)
+        lead, *others = wrapped(text, self.width, before, "  " if self.width < NARROW else " " * indent)
+        self.line((DIM, lead[: len(before)]), (role, lead[len(before) :]))
         self.lines += [[(role, line)] for line in others]
 
     def lay(self, lines: Iterable[str], role: str = "") -> None:

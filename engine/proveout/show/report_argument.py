@@ -21,7 +21,11 @@ from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
 
-_DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected directly"}
+_DIRECT = {
+    "failed": "shown directly",
+    "passed": "an inspection did not show it",
+    "none": "not inspected directly",
+}
 #: Causes below this are counted, not listed, unless they were inspected.
 _LIKELY = 0.01
 _LINES = 4
@@ -37,7 +41,7 @@ def argument_part(story: Story, display: str) -> str:
         + paragraphs(reasons(answer, book, display))
         + _story(story, display)
         + _graph(story)
-        + _course(story)
+        + _course(story, display)
         + _seen(story, display)
         + _readings(story, display)
         + _causes(story)
@@ -71,15 +75,29 @@ def _graph(story: Story) -> str:
     return f"<h2>From what was seen to the cause</h2>{wide(drawn)}" if drawn else ""
 
 
-def _course(story: Story) -> str:
+def _course(story: Story, display: str) -> str:
     last = story.course[-1].confidence if story.course else {}
     leading = sorted(last, key=lambda cause: -last[cause])[:_LINES]
     if story.cause in last and story.cause not in leading:
         leading = [story.cause, *leading[: _LINES - 1]]
     titles = {cause: cause_title(story.book, cause) for cause in leading if cause in story.book.causes}
-    moments = [(f"event {moment.number}", moment.confidence) for moment in story.course]
+    moments = [(str(number), moment.confidence) for number, moment in enumerate(story.course, start=1)]
     drawn = course_svg(titles, moments)
-    return f"<h2>How the confidence went</h2>{wide(drawn)}" if drawn else ""
+    if not drawn:
+        return ""
+    return f"<h2>How the confidence went</h2>{wide(drawn)}{items(_came_before(story, display), ordered=True)}"
+
+
+def _came_before(story: Story, display: str) -> list[str]:
+    """Return for each moment of the course what had been done right before it."""
+    steps = {step.event.n: step for chapter in story.chapters for step in chapter.steps}
+    told, last = [], -1
+    for moment in story.course:
+        done = max((n for n in steps if n < moment.number), default=0)
+        said = sentences(steps[done], display)[0] if done else "The case was opened."
+        told.append(said if done != last else "The same advised anew.")
+        last = done
+    return told
 
 
 def _seen(story: Story, display: str) -> str:

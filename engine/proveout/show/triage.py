@@ -26,8 +26,8 @@ _HEADLINES = {
     MEND: "Not proven, but plainly broken: mend it and watch",
     WATCH: "Mended, watching",
 }
-_DIRECT = {"failed": "shown directly", "passed": "cleared directly", "none": "not inspected"}
-_SHORT = {"failed": "shown", "passed": "cleared", "none": ""}
+_DIRECT = {"failed": "shown directly", "passed": "an inspection did not show it", "none": "not inspected"}
+_SHORT = {"failed": "shown", "passed": "not shown", "none": ""}
 #: Columns from which the note on a cause is written out.
 _NOTED = 60
 _SHOWN_CAUSES = 8

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Next, Triage
+from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Next, Standing, Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
@@ -14,18 +14,20 @@ from proveout.record.documents import reasons
 from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.driving import deciding, heading
 from proveout.show.figures import cause_title, minutes, money, percent, shortened
-from proveout.show.page import BAD, DIM, GOOD, HEAD, TYPED, WARN, Page, bar
+from proveout.show.page import BAD, DIM, GOOD, HEAD, NARROW, TYPED, WARN, Page, bar
 from proveout.show.triage import headline, without_rules_lines
 from proveout.text.lowered import lowered
 
 #: Lines of a screen; the causes take what the rest leaves, within these bounds.
 SCREEN = 23
 _FEWEST, _MOST = 3, 8
-_LABEL = 9
+_LABEL = 10
 #: Causes below this are counted, not named, unless they were inspected.
 _LIKELY = 0.01
-_DIRECT = {"failed": "shown", "passed": "cleared", "none": ""}
+_DIRECT = {"failed": "shown", "passed": "not shown", "none": ""}
 _SHOWN_RESULTS = 3
+#: On a wide page a bar stands no further than this from where its title begins.
+_LONGEST_TITLE = 60
 
 
 def triage_page(
@@ -141,27 +143,34 @@ def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
 def _causes(page: Page, triage: Triage, book: Book, most: int) -> None:
     if not triage.standings:
         return
-    page.line()
-    page.line((HEAD, "How the causes stand"))
     likely = sum(item.confidence >= _LIKELY or item.direct != "none" for item in triage.standings)
     most = min(most, max(likely, _FEWEST))
-    for standing in triage.standings[:most]:
-        note = "replaced before" if standing.replaced and page.width >= 80 else _DIRECT[standing.direct]
-        note = "mended" if standing.mended else note
-        role = {"failed": BAD, "passed": GOOD}.get(standing.direct, "")
-        _bar_line(page, cause_title(book, standing.cause), standing.confidence, note, role)
-    hidden = triage.standings[most:]
-    rest = f", {len(hidden)} more below {percent(triage.standings[most - 1].confidence)}" if hidden else ""
-    _bar_line(
-        page, f"none of these{rest}" if page.width >= 60 else "none of these", triage.not_in_book, "", DIM
+    hidden = len(triage.standings) - most
+    page.line()
+    more = (
+        f", {hidden} more each below {percent(triage.standings[most - 1].confidence)}" if hidden > 0 else ""
     )
+    page.line((HEAD, "How the causes stand"), (DIM, more if page.width >= NARROW else ""))
+    shown = triage.standings[:most]
+    notes_on = [_note(standing) for standing in shown]
+    noted = max(len(note) + 1 if note else 0 for note in notes_on)
+    for standing, note in zip(shown, notes_on, strict=True):
+        role = {"failed": BAD, "passed": GOOD}.get(standing.direct, "")
+        _bar_line(page, cause_title(book, standing.cause), standing.confidence, note, role, noted)
+    _bar_line(page, "none of these", triage.not_in_book, "", DIM, noted)
 
 
-def _bar_line(page: Page, title: str, share: float, note: str, role: str) -> None:
-    """Add a line with a title, its share in percent, a bar, and a word on it."""
-    columns = 20 if page.width >= 80 else 10 if page.width >= 60 else 6
-    noted = 16 if page.width >= 80 else 8
-    room = page.width - columns - noted - 10
+def _note(standing: Standing) -> str:
+    """Return the word that stands at the bar of a cause, or ""."""
+    if standing.mended:
+        return "mended"
+    return "replaced" if standing.replaced else _DIRECT[standing.direct]
+
+
+def _bar_line(page: Page, title: str, share: float, note: str, role: str, noted: int) -> None:
+    """Add a line with a title, its share in percent, a bar, and a word on it in ``noted`` columns."""
+    columns = 16 if page.width >= 80 else 10 if page.width >= NARROW else 6
+    room = min(page.width - columns - noted - 10, _LONGEST_TITLE)
     page.line(
         (role if role == DIM else "", f"  {shortened(title, room):<{room}} {percent(share):>5} "),
         (DIM if role == DIM else HEAD, f"{bar(share, columns):<{columns}}"),
@@ -197,7 +206,8 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
         _command(page, "How", f"proveout steps {named}")
         mark = " --fault present|absent" if triage.next.bring_on else ""
         _command(page, "Record", f"proveout record {named} {'READING' if reading else 'RESULT'}{mark}")
-        page.wrap(f"a {reading.quantity}, or {words}" if reading else words, " " * _LABEL)
+        indent = " " * (2 if page.width < NARROW else _LABEL)
+        page.wrap(f"a {reading.quantity}, or {words}" if reading else words, indent)
         return
     _command(page, "Why", f"proveout why {named}")
     cause = triage.verdict.cause
@@ -213,9 +223,9 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
 
 
 def _command(page: Page, label: str, command: str) -> None:
-    """Add a command, which is never broken; on a narrow page below its label."""
-    if page.width < 60:
-        page.line((DIM, label))
-        page.line((TYPED, f"  {command}"))
-    else:
-        page.line((DIM, label.ljust(_LABEL)), (TYPED, command))
+    """Add a command, which is never broken; where it does not fit beside its label, it stands below."""
+    before = f"{label}: " if page.width < NARROW else label.ljust(_LABEL)
+    if page.width < NARROW and len(before) + len(command) > page.width:
+        page.line((DIM, before.rstrip()))
+        before = "  "
+    page.line((DIM, before), (TYPED, command))

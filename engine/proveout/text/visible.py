@@ -29,7 +29,7 @@ _LIKE = {
     "\u201d": '"',
     "\u2018": "'",
     "\u2019": "'",
-    "\u2026": "...",
+    "\u2026": "..",
     "\u2192": "->",
     "\u2190": "<-",
     "\u2264": "<=",
@@ -71,11 +71,18 @@ def _escape(found: re.Match[str]) -> str:
 
 
 def plainer(error: UnicodeError) -> tuple[str, int]:
-    """Return what stands for characters that an encoding lacks, as handlers of ``codecs`` do."""
+    """Return what stands for characters that an encoding lacks, as handlers of ``codecs`` do.
+
+    What is longer than the characters it stands for takes the spaces that follow but for one, so that columns
+    stay where they are.
+    """
     if not isinstance(error, UnicodeEncodeError):
         raise error
-    lost = error.object[error.start : error.end]
-    return "".join(_LIKE.get(char, "?") for char in lost), error.end
+    lost, end = error.object[error.start : error.end], error.end
+    found = "".join(_LIKE.get(char, "?") for char in lost)
+    rest = error.object[end:]
+    spare = len(rest) - len(rest.lstrip(" ")) - 1
+    return found, end + max(0, min(len(found) - len(lost), spare))
 
 
 codecs.register_error(PLAINER, plainer)

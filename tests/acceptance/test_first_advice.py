@@ -1,0 +1,74 @@
+"""The first advice on a code alone, as a technician read it; what was wrong once stays mended.
+
+Source: common practice, no source. How the codes were drawn and what each reading found stands in
+``rules/judgements/first-advice.md``.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from helpers_shipped import shipped_book
+from proveout.chain.closing import close
+from proveout.intake.document import case_of
+from proveout.plan.advice import advise
+from proveout.trial.world import presenting
+
+METER = ("multimeter", "hand-vacuum-pump", "probe-kit", "code-reader", "live-data-reader", "test-light")
+
+#: Codes, whether with a meter, and with what a good technician may begin.
+FIRST = {
+    "a tired catalyst's code begins where gas leaks in": (
+        ("P0420", "P0421", "P0422", "P0430", "P0432"),
+        True,
+        {"exhaust-leak-look-rear", "pending-codes-read", "exhaust-soapy-water", "catalyst-rap"},
+    ),
+    "a wire of the front sensor is looked for at the front sensor": (
+        ("P2238", "P2242", "P2246", "P2253", "P2628"),
+        True,
+        {"front-sensor-wiring-look", "front-sensor-swing-watch"},
+    ),
+    "an open air temperature begins at its own plug": (("P0113",), False, {"intake-air-sensor-look"}),
+    "a fuel level that stands at one end needs no tank driven empty": (
+        ("P0462", "P0463"),
+        True,
+        {"level-plug-look", "fuel-gauge-plausible"},
+    ),
+    "a relay that may not pull in is not read with the engine running": (
+        ("P0685", "P0686"),
+        True,
+        {"heater-fuse-test-points", "egr-fuse-with-light", "main-relay-swap", "main-relay-socket-look"},
+    ),
+}
+
+
+@pytest.mark.parametrize(
+    ("code", "meter", "good"),
+    [(code, meter, good) for codes, meter, good in FIRST.values() for code in codes],
+)
+def test_the_first_inspection_is_one_that_a_technician_would_make(
+    code: str, meter: bool, good: set[str]
+) -> None:
+    case = case_of({"codes": [code], "tools": list(METER) if meter else []}, shipped_book())
+    got = advise(case, shipped_book(), "reference")
+    assert got.next is not None and got.next.inspection in good
+
+
+def test_every_wire_code_of_a_wide_range_sensor_speaks_of_a_front_sensor() -> None:
+    """The class behind the second line of the table: a rear sensor's silence then tells nothing of it."""
+    book = shipped_book()
+    codes = [code for code, entry in book.words.codes.items() if "wide-range sensor" in entry.meaning]
+    assert len(codes) == 26
+    for code in codes:
+        found = {fact.key for fact in close(book, presenting(code).atoms, "reference").facts}
+        assert "only-front-sensors-complain" in found, code
+
+
+def test_what_takes_days_has_the_time_of_its_kind() -> None:
+    """Clearing, driving for days and reading again takes 40 minutes of work; a tank watched is no quicker."""
+    named = re.compile(r"for days|\ba week\b|whole tank")
+    days = [entry for entry in shipped_book().inspections.values() if named.search(entry.title)]
+    assert len(days) >= 6
+    assert [entry.id for entry in days if entry.minutes < 40] == []

@@ -1,0 +1,255 @@
+"""Figures that entries of the book took over from published pages: entry, figure, source, what it says.
+
+Each source was read in excerpt; the entry names it, too.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+
+from helpers_shipped import shipped_book
+from proveout.model.entries import Inspection
+
+#: One psi and one inch of mercury in kPa.
+PSI, INCH_OF_MERCURY = 6.894757, 3.386389
+
+
+def band(one: Inspection, result: str) -> tuple[float, float]:
+    """Return from where to where a reading gives a result, in the inspection's unit."""
+    assert one.reading is not None
+    low, high = next((band.low, band.high) for band in one.reading.bands if band.result == result)
+    return (-float("inf") if low is None else low), (float("inf") if high is None else high)
+
+
+def said(one: Inspection, pattern: str) -> tuple[float, ...]:
+    """Return the figures that the steps state in the form of a pattern."""
+    found = re.search(pattern, " ".join(one.steps))
+    assert found is not None, (one.id, pattern)
+    return tuple(float(figure) for figure in found.groups())
+
+
+def between(figure: float, low: float, high: float) -> bool:
+    """Return whether a figure lies in a range that the steps state."""
+    return low <= figure <= high
+
+
+def within(result: str, *figures: float) -> Callable[[Inspection], bool]:
+    """Return a check that all figures of a page give one result."""
+    return lambda one: all(low <= figure <= high for low, high in [band(one, result)] for figure in figures)
+
+
+#: Entry, what its page says, page, how the entry stands to it.
+CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
+    (
+        "thermostat-in-hot-water",
+        "fully open 12 degC above its mark",
+        "US Army TM 5-3825-229-14&P",
+        lambda one: between(12, *said(one, r"about (\d+) to (\d+) degC")),
+    ),
+    (
+        "whole-system-holds",
+        "a tank under at most 0.5 psi",
+        "Goodheart-Willcox, Auto Engine Performance and Driveability (2015), page 387",
+        lambda one: said(one, r"Set it to ([\d.]+) kPa")[0] <= 0.5 * PSI,
+    ),
+    (
+        "smoke-test",
+        "a tank under at most 0.5 psi",
+        "Goodheart-Willcox, Auto Engine Performance and Driveability (2015), page 387",
+        lambda one: said(one, r"at most ([\d.]+) kPa")[0] <= 0.5 * PSI,
+    ),
+    (
+        "battery-load-test",
+        "at least 9.6 V under load at 70 degF",
+        "US Army TM 9-6115-730-24",
+        lambda one: band(one, "holds")[0] == 9.6,
+    ),
+    (
+        "battery-load-test",
+        "half the cold-start rating for 15 s",
+        "manual of a battery load tester, page 9",
+        lambda one: said(one, r"half the cold-start current printed on it, (\d+) s") == (15,),
+    ),
+    (
+        "battery-voltage-after-charge",
+        "12.6 V or more is full, 12.4 V is not",
+        "US Army TM 5-3805-262-20",
+        lambda one: band(one, "holds")[0] == 12.6 and within("sinks", 12.4, 12.2, 12.0, 11.7)(one),
+    ),
+    (
+        "coil-primary-resistance",
+        "most coils 0.4 to 2 ohm",
+        "maxpeedingrods.co.uk, How to test an ignition coil",
+        within("plausible", 0.4, 2.0),
+    ),
+    (
+        "coil-secondary-resistance",
+        "6 to 8 kohm on newer coils, up to 15 kohm",
+        "maxpeedingrods.co.uk, How to test an ignition coil",
+        within("plausible", 6.0, 8.0, 15.0),
+    ),
+    (
+        "charging-voltage-loaded",
+        "never below 13.2 V, 13.5 to 14.5 V usual",
+        "docstoc.com, Voltage Drop Charging System; rtsauto.com, Checking your car's charging system",
+        within("holds", 13.2, 13.5, 14.5),
+    ),
+    (
+        "crankcase-pressure-idle",
+        "a slight vacuum, usually less than 1 inHg",
+        "Halderman and Linder, Automotive Fuel and Emissions Control Systems, page 337",
+        within("slight-vacuum", -0.1 * INCH_OF_MERCURY, -1.0 * INCH_OF_MERCURY),
+    ),
+    (
+        "oil-level-and-look",
+        "five to ten minutes after stopping",
+        "engineerfix.com, How to check your engine oil level and condition",
+        lambda one: "ten minutes" in one.steps[0],
+    ),
+    (
+        "cap-seat-and-click",
+        "until it clicks three times",
+        "speedyauto.cc, driving tips 212838",
+        lambda one: any("clicks three times" in step for step in one.steps),
+    ),
+    (
+        "crank-coil-resistance",
+        "150 to 1,000 ohm typical, most pick-up coils 500 to 1,500",
+        "manuals of two makers of meters",
+        within("good", 150, 500, 1000, 1500),
+    ),
+    (
+        "speed-sensor-resistance",
+        "150 to 1,000 ohm typical, most pick-up coils 500 to 1,500",
+        "manuals of two makers of meters",
+        within("in-range", 150, 500, 1000, 1500),
+    ),
+    (
+        "knock-sensor-resistance",
+        "more than 1 Mohm",
+        "data sheet of a broadband knock sensor (KS4-P)",
+        within("plausible", 1000),
+    ),
+    (
+        "knock-sensor-tap",
+        "18 to 34 mV a g, 26 at 5 kHz",
+        "data sheet of a broadband knock sensor (KS4-P)",
+        within("answers", 18, 26, 34),
+    ),
+    (
+        "battery-rested-voltage",
+        "12.65 V full, 12.45 three quarters, 12.24 half, 12.06 a quarter, 11.89 V empty",
+        "State of charge measurement (table after BCI)",
+        lambda one: within("charged", 12.65, 12.45)(one) and within("low", 12.24, 12.06, 11.89)(one),
+    ),
+    (
+        "terminal-drop",
+        "a sound connection ideally less than 0.1 V",
+        "Voltage drop testing: electrical checks on the starter circuit",
+        lambda one: band(one, "good")[1] == 0.1,
+    ),
+    (
+        "body-ground-drop",
+        "up to 0.1 V across a ground",
+        "limits of the Society of Automotive Engineers in a battery dealer's course",
+        lambda one: band(one, "good")[1] == 0.1,
+    ),
+    (
+        "module-ground-drop",
+        "up to 0.1 V across a ground",
+        "the Society of Automotive Engineers",
+        within("good", 0.01, 0.09),
+    ),
+    (
+        "ground-cable-drop",
+        "0.2 V for a cable",
+        "limits of the Society of Automotive Engineers in a battery dealer's course",
+        lambda one: band(one, "good")[1] == 0.2,
+    ),
+    (
+        "ignition-feed-voltage",
+        "0.2 V for the wire and 0.3 V for the contacts",
+        "the Society of Automotive Engineers",
+        within("good", 0.2 + 0.3),
+    ),
+    (
+        "main-relay-drop",
+        "0.2 V for the wire and 0.3 V for the contacts",
+        "the Society of Automotive Engineers",
+        within("good", 0.2 + 0.3),
+    ),
+    (
+        "starter-current",
+        "normally less than 100 to 150 A, at most 150 to 250 A with four to eight cylinders",
+        "general limits of a textbook",
+        within("usual", 150, 185, 200, 250),
+    ),
+    (
+        "charging-ripple",
+        "50 to 100 mV at most",
+        "tomorrowstechnician.com",
+        within("smooth", 0.05, 0.1),
+    ),
+    (
+        "charging-voltage-idle",
+        "13.5 to 14.7 V",
+        "a trainer's article",
+        within("right", 13.5, 14.7),
+    ),
+    (
+        "standing-current",
+        "20 to 50 mA is normal",
+        "answers on us.ok.com",
+        within("quiet", 0.02, 0.05),
+    ),
+    (
+        "throttle-five-volts",
+        "5 V within a quarter",
+        "data sheet, FPS series",
+        within("fed", 4.75, 5.25),
+    ),
+    (
+        "warm-up-time",
+        "warm within ten minutes",
+        "Engine operating temperature",
+        within("in-time", 10),
+    ),
+    (
+        "cruise-temperature",
+        "usually rated 82 to 91 degC",
+        "Auto Upkeep (a school textbook)",
+        within("at-rating", 82, 91),
+    ),
+    (
+        "cranking-voltage",
+        "never below 9.6 V",
+        "voltagebasics.com",
+        lambda one: band(one, "holds")[0] == 9.6,
+    ),
+    (
+        "maf-signal-voltage",
+        "0.5 to 2 V at idle",
+        "fueltechexperts.com",
+        within("alive", 0.5, 2.0),
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("entry", "figure", "source", "stands"), CITED, ids=[f"{row[0]}: {row[1]}" for row in CITED]
+)
+def test_the_entry_says_what_its_page_says(
+    entry: str, figure: str, source: str, stands: Callable[[Inspection], bool]
+) -> None:
+    assert stands(shipped_book().inspections[entry]), f"{source}: {figure}"
+
+
+@pytest.mark.parametrize(("entry", "source"), [(row[0], row[2]) for row in CITED])
+def test_the_entry_names_the_page(entry: str, source: str) -> None:
+    one = shipped_book().inspections[entry]
+    named = f"{one.source} {one.reading.limits_source if one.reading else ''}"
+    for page in source.split("; "):
+        assert page.split(",")[0] in named

@@ -1,0 +1,51 @@
+"""What a circuit leaves out of its pattern, and what a page with a spray on it must say."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from helpers_shipped import shipped_book
+from proveout.book.shipped import rules_dir
+
+#: Sprays that dissolve and burn; water and freezing spray are none.
+SPRAY = re.compile(r"(?:contact|brake|throttle|carburett?or|intake)(?: \w+)? cleaner", re.IGNORECASE)
+
+
+def circuits() -> dict[Path, dict[str, Any]]:
+    """Return the shipped files that hold a pattern or fill one in, as plain data."""
+    texts = {path: path.read_text("utf-8") for path in rules_dir().glob("*/*.yaml")}
+    wanted = re.compile(r"^(?:uses|pattern):", re.MULTILINE)
+    return {path: yaml.safe_load(text) for path, text in texts.items() if wanted.search(text)}
+
+
+def test_a_cause_that_a_circuit_leaves_out_is_still_seen_by_its_inspections() -> None:
+    """Without its id under ``ids`` the rows forget it: the test of a wire did not show that wire open."""
+    read = circuits()
+    patterns = {topic["pattern"]: topic for topic in read.values() if "pattern" in topic}
+    causes = shipped_book().causes
+    forgotten = []
+    for path, topic in read.items():
+        for use in topic.get("uses", ()):
+            out = set(use.get("without", ()))
+            kept = [entry for entry in patterns[use["pattern"]]["inspections"] if entry["id"][5:] not in out]
+            text = yaml.safe_dump([entry["results"] for entry in kept])
+            gone = sorted(out - set(use.get("ids", {})))
+            forgotten += [
+                f"{path.name}: {use['as']}-{name}"
+                for name in gone
+                if f"{use['as']}-{name}" in causes and re.search(rf"{{as}}-{name}\b(?!-)", text)
+            ]
+    assert forgotten == []
+
+
+def test_whoever_is_told_to_spray_a_cleaner_is_told_that_it_burns() -> None:
+    book = shipped_book()
+    told = [(name, entry.steps, entry.cautions) for name, entry in book.inspections.items()]
+    told += [(name, entry.remedy.notes, entry.remedy.cautions) for name, entry in book.causes.items()]
+    sprays = [(name, cautions) for name, lines, cautions in told if SPRAY.search(" ".join(lines))]
+    assert len(sprays) > 20
+    assert [name for name, cautions in sprays if "solvent-spray" not in cautions] == []
