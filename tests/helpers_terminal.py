@@ -14,14 +14,19 @@ PATIENCE = 120
 
 
 def talk(
-    home: Path, cache: Path, arguments: Iterable[object], steps: Iterable[tuple[str, str]]
+    home: Path,
+    cache: Path,
+    arguments: Iterable[object],
+    steps: Iterable[tuple[str, str]],
+    *,
+    before: str = "pass",
 ) -> tuple[int, str]:
     """Run ``proveout ARGUMENTS``, wait for each text in turn and type the answer to it.
 
-    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. Gives the exit code
-    and all that was shown.
+    ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. ``before`` is a
+    statement that the program begins with. Gives the exit code and all that was shown.
     """
-    program = "from proveout.cli.main import entry; entry()"
+    program = f"{before}; from proveout.cli.main import entry; entry()"
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(cache), "TERM": "dumb"}
     child = pexpect.spawn(
         sys.executable,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import posixpath
 import re
@@ -14,7 +15,9 @@ import pytest
 from helpers_book import write_book
 from helpers_cli import proveout
 from helpers_shipped import shipped_book
+from proveout.app.publishing import LIST, publish
 from proveout.book.load import load_book
+from proveout.model.problem import BadInputError
 from proveout.show.docs.leaf import named, page_of
 from proveout.show.docs.links import home_of
 from proveout.show.docs.pages import pages
@@ -126,3 +129,42 @@ def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path
     answer = proveout("rules", "docs", out, "--rules", mine, home=tmp_path)
     assert answer.code == 3 and "index.html" in answer.err
     assert (out / "index.html").read_text("utf-8") == "my own notes"
+
+
+def test_pages_of_what_the_book_has_lost_are_removed_and_nothing_else(tmp_path: Path) -> None:
+    out = tmp_path / "pages"
+    mine, elsewhere = write_book(tmp_path / "book"), tmp_path / "elsewhere"
+    publish(out, pages(load_book(base=mine)))
+    gone = ["causes/valve-leaks.html", "causes/hose-cracked.html", "symptoms/smell.html"]
+    assert all((out / name).is_file() for name in gone)
+    (out / gone[1]).write_text((out / gone[1]).read_text("utf-8") + "<!-- a note of mine -->", "utf-8")
+    (out / "symptoms").rename(elsewhere)
+    (out / "symptoms").symlink_to(elsewhere)
+    for name in ("causes/old.html", "notes.txt"):
+        (out / name).write_text("mine", "utf-8")
+    digest = hashlib.sha256(b"aside").hexdigest()
+    (tmp_path / "aside.html").write_bytes(b"aside")
+    with (out / LIST).open("a", encoding="utf-8") as stream:  # a list that was tampered with
+        stream.write(f"{digest}  ../aside.html\n{digest}  {tmp_path}/aside.html\n")
+
+    kept = [one for one in pages(load_book(base=None)) if not one[0].startswith("symptoms/")]
+    written, removed = publish(out, kept)
+    assert written == len(kept) and removed > 5
+    assert not (out / gone[0]).exists()
+    assert "a note of mine" in (out / gone[1]).read_text("utf-8"), "changed since it was written"
+    assert (elsewhere / "smell.html").is_file(), "reached over a link"
+    assert (tmp_path / "aside.html").is_file()
+    assert (out / "causes/old.html").read_text() == (out / "notes.txt").read_text() == "mine"
+    assert publish(out, kept) == (len(kept), 0)
+
+
+def test_what_a_broken_off_run_wrote_is_known_the_next_time(tmp_path: Path) -> None:
+    out = tmp_path / "pages"
+    files = [("a/one.html", b"<p>1", b"<p>"), ("a/two.html", b"<p>2", b"<p>")]
+    (out / "a").mkdir(parents=True)
+    (out / "a/two.html").write_text("mine", "utf-8")
+    with pytest.raises(BadInputError, match=r"two\.html"):
+        publish(out, files)
+    assert (out / "a/one.html").is_file()
+    assert publish(out, []) == (0, 1)
+    assert [path.name for path in (out / "a").iterdir()] == ["two.html"]

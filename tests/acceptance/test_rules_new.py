@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
 import yaml
 from click.testing import CliRunner
 
+from helpers_book import write_topics
 from helpers_cli import proveout
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
@@ -110,3 +112,28 @@ def test_what_no_option_says_is_asked_for_at_a_terminal(
     assert all(_ANSWERS[key][0] in done.output for key in asks)
     broken_off = CliRunner().invoke(command, ["x", "--kind", kind, "--in", str(tmp_path)], input="")
     assert broken_off.exit_code != 0 and len(taken) == 1
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+def test_the_questions_are_answered_at_a_terminal_and_what_is_broken_off_leaves_nothing(
+    tmp_path: Path,
+) -> None:
+    """Over a small book, which is compiled in a moment."""
+    from helpers_terminal import talk
+
+    book, shop = write_topics(tmp_path / "book"), tmp_path / "shop"
+    small = (
+        "import proveout.book.load as load; from pathlib import Path; "
+        f"load.rules_dir = lambda: Path({str(book)!r})"
+    )
+    asked = ["rules", "new", "roof-drips", "--kind", "symptom", "--in", shop]
+    title = ("Title, as people would read it.", "Drips from the roof lining")
+    code, shown = talk(tmp_path, tmp_path / "cache", asked, [title, ("Id of the cause", "^C")], before=small)
+    assert code == 130 and "Stopped" in shown, shown
+    assert not shop.exists()
+    rest = [("Id of the cause", "hose-cracked"), ("[often]", ""), ("[0.01]", "0.02")]
+    code, shown = talk(tmp_path, tmp_path / "cache", asked, [title, *rest], before=small)
+    assert code == 0 and "it passes" in shown, shown
+    (entry,) = yaml.safe_load((shop / "roof-drips.yaml").read_text("utf-8"))["symptoms"]
+    assert entry["title"] == title[1]
+    assert (entry["seen_with"], entry["otherwise"]) == ({"hose-cracked": "often"}, 0.02)

@@ -76,7 +76,7 @@ inspections:
       sound: {{is: normal, means: Nothing is wrong there.}}
       faulty: {{is: abnormal, means: It can be seen., shows: [{name}],
         seen_with: {{{name}: usually}}, otherwise: rarely}}
-    steps: [Say what to look at and how it looks when it is faulty.]
+    steps: [Say what to look at for {name} and how it looks when it is faulty.]
     source: own jobs
 
 rules:
@@ -96,7 +96,7 @@ inspections:
       sound: {{is: normal, means: Nothing is wrong there.}}
       faulty: {{is: abnormal, means: It can be seen., shows: [{cause}],
         seen_with: {{{cause}: {frequency}}}, otherwise: rarely}}
-    steps: [Say what to look at and how it looks when it is faulty.]
+    steps: [Say what to look at for {name} and how it looks when it is faulty.]
     source: own jobs
 """
 _OWN = """\

@@ -17,8 +17,9 @@ def command(directory: Path, layers: tuple[Path, ...]) -> int:
 
     Every entry has its page: what it says, which rules and rows speak of it with which figures, where it
     stands and where it is used; every source one with all that rests on it. The search needs no server, and
-    the pages ask nothing of anybody. Older pages of the same names are replaced; what else lies in DIR is
-    left as it is. Needs the extra `web`.
+    the pages ask nothing of anybody. Older pages of the same names are replaced, and pages that this
+    command wrote before and the book no longer has are removed, unless they were changed since; what else
+    lies in DIR is left as it is. `written.sha256` lists what was written. Needs the extra `web`.
 
     \b
     proveout rules docs pages
@@ -30,16 +31,9 @@ def command(directory: Path, layers: tuple[Path, ...]) -> int:
         raise click.UsageError(
             f"rules docs needs the extra `web` ({error.name} is missing): pip install 'proveout[web]'"
         ) from None
-    from proveout.record.files import make_directory, replace
+    from proveout.app.publishing import publish
 
-    made: set[Path] = set()
-    count = 0
-    for name, content, begins in pages(open_book(layers)):
-        path = directory / name
-        if path.parent not in made:
-            make_directory(path.parent)
-            made.add(path.parent)
-        replace(path, content, begins)
-        count += 1
-    tell(f"Wrote {count} files; begin with {directory / 'index.html'}.")
+    count, gone = publish(directory, pages(open_book(layers)))
+    removed = f" and removed {gone} of what the book no longer has" if gone else ""
+    tell(f"Wrote {count} files{removed}; begin with {directory / 'index.html'}.")
     return DONE

@@ -67,12 +67,18 @@ PAGES: Mapping[str, Page] = {
     ),
     "layer-size": Page(
         "A layer holds at most 5,000 files and 64 MiB.",
+        "--rules /home, with all that lies below",
+        "--rules /home/shared/our-rules",
     ),
     "layer-unreadable": Page(
         "The directory cannot be read: see who may.",
+        "--rules our-rules, which only its owner may read",
+        "the same after: chmod a+rX our-rules",
     ),
     "not-own-directory": Page(
         "A directory that others may write to is not trusted with what is read back.",
+        "a directory of kept rules with the rights rwxrwxrwx",
+        "the same with rwxr-xr-x",
     ),
     "pattern-unknown": Page(
         "No pattern of that name is in the book or its layers.",
@@ -145,6 +151,8 @@ PAGES: Mapping[str, Page] = {
     "not-laid-out": Page(
         "`rules fmt` takes blanks off the ends of lines and joins empty lines; in a text of several lines "
         "these count, and the file is left alone.",
+        "because: | and below it two empty lines within the text",
+        'because: "It leaks.\\n\\n\\nLook."',
     ),
     "yaml-quote": Page(
         "A quote goes on to the next one of its kind; where none comes, to the end of the file. The place is "
@@ -154,9 +162,13 @@ PAGES: Mapping[str, Page] = {
     ),
     "yaml-syntax": Page(
         "The text is no YAML; the message shows where reading stopped, which is at or after the slip.",
+        "title: Hose: cracked",
+        'title: "Hose: cracked"',
     ),
     "yaml-key": Page(
         "A key is plain text.",
+        "[hose]: cracked",
+        '"[hose]": cracked',
     ),
     "yaml-duplicate-key": Page(
         "The same key twice in one mapping: only one could count.",
@@ -165,12 +177,18 @@ PAGES: Mapping[str, Page] = {
     ),
     "yaml-depth": Page(
         "Nested too deep to be meant.",
+        "more than 40 brackets [ that are open at once",
+        "one bracket for each list",
     ),
     "yaml-documents": Page(
         "One document a file; '---' begins another.",
+        "causes: [...], a line ---, rules: [...]",
+        "causes: [...], rules: [...]",
     ),
     "not-utf8": Page(
         "Rule files are UTF-8.",
+        "a file saved as Latin-1 with an é in it",
+        "the same saved as UTF-8",
     ),
     "schema-key": Page(
         "The mapping has a key that it cannot have, or lacks one that it needs; the message names both.",
@@ -179,6 +197,8 @@ PAGES: Mapping[str, Page] = {
     ),
     "schema-many": Page(
         "So many places do not fit that only some are shown; mend the first and look again.",
+        "501 causes {x: 1}",
+        "each with what a cause needs",
     ),
     "stray-phrase": Page(
         "A word of one entry leads to another entry, which has more of its words or the same, or to two.",
