@@ -27,6 +27,7 @@ ASKED: Mapping[str, tuple[Sequence[str], str]] = {
     "compute": (["orifice-flow", "diameter=0.5 mm", "pressure=2.5 kPa"], "compute"),
     "code": (["P0442"], "code"),
     "terms": (["back-probe"], "terms"),
+    "settings": ([], "settings"),
     "audit": (["CAR"], "audit"),
     "cases": (["."], "cases"),
     "learn": (["."], "learned"),

@@ -108,6 +108,7 @@ def test_a_signal_right_at_the_pin_and_in_the_live_data_clears_its_wire_and_its_
 #: Results that only one thing gives: a poor contact answers to a tap, a wide figure lies between two ends.
 ONE_ALONE = {
     "front-sensor-signal-meter=above-one-volt",
+    "fuel-rail-plugs-wiggle=jumps-when-tapped",
     "pedal-plug-moved=jumps-when-tapped",
 }
 
