@@ -16,6 +16,9 @@ from proveout.record.header import HEADER
 
 #: A case that the shipped book can use.
 INTAKE: dict[str, Any] = {"codes": ["P0451"], "vehicle": {"age_years": 15, "mileage_km": 188000}}
+#: The cause behind it, and the look that shows it.
+CAUSE = {"cause": "sensor-hose-cracked"}
+HOSE = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
 
 
 def sealed(path: Path, *entries: tuple[str, Any]) -> Path:

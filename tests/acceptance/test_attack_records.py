@@ -12,14 +12,13 @@ from typing import Any
 
 import pytest
 
-from helpers_attack import INTAKE, case_commands, home, run, sealed
+from helpers_attack import HOSE, INTAKE, case_commands, home, run, sealed
 from helpers_record import at
 from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record import casefile
 
 __all__ = ["home"]
 
-READING = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
 DEEP: Any = []
 for _ in range(30):
     DEEP = [DEEP]
@@ -43,7 +42,7 @@ MISSHAPEN: dict[str, list[tuple[str, Any]]] = {
     ],
     "said a mapping": [("intake", {"said": [{"a": 1}]})],
     "too many codes": [("intake", {"codes": [f"P{n:04}" for n in range(1000)]})],
-    "begins with a reading": [("reading", READING)],
+    "begins with a reading": [("reading", HOSE)],
     "two intakes": [("intake", INTAKE), ("intake", {"codes": ["P0442"]})],
     "a reading without an inspection": [("intake", INTAKE), ("reading", {"result": "sound"})],
     "a reading of another shape": [("intake", INTAKE), ("reading", {"inspection": ["x"], "result": "sound"})],

@@ -9,7 +9,7 @@ from typing import Any, Self
 
 import pytest
 
-from helpers_attack import INTAKE, sealed
+from helpers_attack import CAUSE, HOSE, INTAKE, sealed
 from helpers_book import write_book
 from helpers_cli import proveout
 from helpers_faults import (
@@ -29,8 +29,6 @@ from proveout.book.compiled.shelf import SUFFIX, Shelf
 from proveout.book.load import load_book
 from proveout.record import casefile
 
-CAUSE = {"cause": "sensor-hose-cracked"}
-HOSE = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
 BEGUN = ("intake", INTAKE)
 REPAIRED = ("repair", {**CAUSE, "voids": ["sensor-hose-look"]})
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from helpers_attack import INTAKE, sealed
+from helpers_attack import CAUSE, HOSE, INTAKE, sealed
 from helpers_book import write_book
 from helpers_cli import Answer, proveout
 from helpers_faults import (
@@ -28,8 +28,6 @@ from helpers_learn import closed_cases, write_shop
 from proveout.book import shipped
 from proveout.text.shipped import shipped_dir
 
-CAUSE = {"cause": "sensor-hose-cracked"}
-HOSE = {"inspection": "sensor-hose-look", "result": "cracked-or-off"}
 CLOSED: Sequence[tuple[str, Any]] = (
     ("intake", INTAKE),
     ("reading", HOSE),

@@ -82,19 +82,19 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "coil-primary-resistance",
         "most coils 0.4 to 2 ohm",
-        "maxpeedingrods.co.uk, How to test an ignition coil",
+        "a parts seller, How to test an ignition coil",
         within("plausible", 0.4, 2.0),
     ),
     (
         "coil-secondary-resistance",
         "6 to 8 kohm on newer coils, up to 15 kohm",
-        "maxpeedingrods.co.uk, How to test an ignition coil",
+        "a parts seller, How to test an ignition coil",
         within("plausible", 6.0, 8.0, 15.0),
     ),
     (
         "charging-voltage-loaded",
         "never below 13.2 V, 13.5 to 14.5 V usual",
-        "docstoc.com, Voltage Drop Charging System; rtsauto.com, Checking your car's charging system",
+        "docstoc.com, Voltage Drop Charging System; a workshop's page, Checking your car's charging system",
         within("holds", 13.2, 13.5, 14.5),
     ),
     (
@@ -106,7 +106,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "oil-level-and-look",
         "five to ten minutes after stopping",
-        "engineerfix.com, How to check your engine oil level and condition",
+        "an article for owners, How to check your engine oil level and condition",
         lambda one: "ten minutes" in one.steps[0],
     ),
     (
@@ -232,7 +232,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
     (
         "maf-signal-voltage",
         "0.5 to 2 V at idle",
-        "fueltechexperts.com",
+        "a workshop's page, Diagnostic tools",
         within("alive", 0.5, 2.0),
     ),
 ]

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import DONE, book_options, open_book, say, tell
+from proveout.terminal.common import DONE, book_options, open_book, out_option, say, tell
 
 
 @click.command()
@@ -22,12 +22,7 @@ from proveout.terminal.common import DONE, book_options, open_book, say, tell
 @click.option(
     "--most", type=click.IntRange(1, 10_000), default=25, show_default=True, help="Most frequencies shown."
 )
-@click.option(
-    "--out",
-    metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write it there instead of printing it; an older one is replaced.",
-)
+@out_option
 @book_options
 def command(entry: str, form: str, most: int, out: Path | None, layers: tuple[Path, ...]) -> int:
     """Draw what bears on a cause, or what a code, symptom, circumstance, inspection or finding bears on.

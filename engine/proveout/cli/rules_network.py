@@ -8,18 +8,13 @@ from pathlib import Path
 import click
 
 from proveout.terminal import completing
-from proveout.terminal.common import DONE, book_options, open_book, say, tell
+from proveout.terminal.common import DONE, book_options, open_book, out_option, say, tell
 from proveout.terminal.words_given import FILE_NAME
 
 
 @click.command()
 @click.argument("case", metavar="CASE", type=FILE_NAME, shell_complete=completing.case_files)
-@click.option(
-    "--out",
-    metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write it there instead of printing it; an older one is replaced.",
-)
+@out_option
 @book_options
 def command(case: str, out: Path | None, layers: tuple[Path, ...]) -> int:
     """Write the Bayesian network of CASE as BIF, for other programs to compute the confidences again.

@@ -6,17 +6,12 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import DONE, book_options, say, tell
+from proveout.terminal.common import DONE, book_options, out_option, say, tell
 
 
 @click.command()
 @book_options
-@click.option(
-    "--out",
-    metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write it there instead of printing it; an older one is replaced.",
-)
+@out_option
 def command(layers: tuple[Path, ...], out: Path | None) -> int:
     """Write a JSON Schema of rule files with all known ids, for completion and marks while you type.
 

@@ -6,17 +6,12 @@ from pathlib import Path
 
 import click
 
-from proveout.terminal.common import DONE, book_options, open_book, say, tell
+from proveout.terminal.common import DONE, book_options, open_book, out_option, say, tell
 
 
 @click.command()
 @click.argument("topic", metavar="TOPIC")
-@click.option(
-    "--out",
-    metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write it there instead of printing it; an older one is replaced.",
-)
+@out_option
 @book_options
 def command(topic: str, out: Path | None, layers: tuple[Path, ...]) -> int:
     """Write the rules and rows of TOPIC as a DMN 1.3 decision table.

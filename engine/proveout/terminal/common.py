@@ -68,6 +68,18 @@ def json_option(command: F) -> F:
     )
 
 
+def out_option(command: F) -> F:
+    """Add ``--out``, a file to write to instead of printing."""
+    from pathlib import Path
+
+    return click.option(
+        "--out",
+        metavar="FILE",
+        type=click.Path(path_type=Path, dir_okay=False),
+        help="Write it there instead of printing it; an older one is replaced.",
+    )(command)
+
+
 def display_option(command: F) -> F:
     """Add ``--display``, which the environment variable ``PROVEOUT_DISPLAY`` sets beforehand."""
     return click.option(
