@@ -11,14 +11,19 @@ from msgspec.structs import replace
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
+from proveout.model.belief import Sensitivity
 from proveout.model.case import Costs
+from proveout.plan.decide import decide
 from proveout.show.simulated import simulated_text
 from proveout.text.compose import compose
 from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
-from proveout.trial.simulate import drawing, simulate
+from proveout.trial.simulate import Shop, drawing, simulate
 from proveout.trial.world import how_often, presenting
+from proveout.weigh.inference import infer
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -126,3 +131,24 @@ def test_the_command_refuses_what_it_cannot_draw(
 
 def test_two_sheets_of_the_same_facts_are_one_to_whoever_remembers_what_was_decided() -> None:
     assert len({presenting(THE_CODE), presenting(THE_CODE)}) == 1
+
+
+def test_a_simulation_goes_on_with_what_a_person_is_told() -> None:
+    """Decided briefly, a case comes to the same verdict and inspection; only what is told is left out."""
+    book, costs = shipped_book(), Costs()
+    shop = Shop(book, drawing(book, seed=5, codes=("P0442", "P0171", "P0301")))
+    for number in range(12):
+        case = case_of(shop.intake(number, 3), book)
+        sheet = sheet_of(case, book)
+        found = infer(book, sheet, "reference")
+        given = book, sheet, found.chained, found.posterior, Sensitivity((), ())
+        tools = frozenset(case.tools)
+        whole = decide(*given, tools=tools, costs=costs)
+        brief = decide(*given, tools=tools, costs=costs, brief=True)
+        assert (brief.standings, brief.left_out) == (whole.standings, whole.left_out)
+        assert (brief.verdict.kind, brief.verdict.cause) == (whole.verdict.kind, whole.verdict.cause)
+        assert (brief.next is None) == (whole.next is None)
+        if brief.next and whole.next:
+            told = {"apart": whole.next.apart, "worth": whole.next.worth, "why": whole.next.why}
+            assert replace(brief.next, **told) == whole.next
+        assert not brief.others and brief.tool is None
