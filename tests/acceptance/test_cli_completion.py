@@ -92,7 +92,10 @@ def test_a_shops_own_names_are_completed_and_follow_its_files(tmp_path: Path) ->
     layer.mkdir()
     settled.parent.mkdir(parents=True)
     settled.write_text(f"layers: [{layer}]\n")
-    symptom = "symptoms:\n  - {id: hums-at-noon, title: Hums at noon, otherwise: 0.01, source: x,\n     because: x, seen_with: {purge-valve-stuck-open: often}}\n"
+    symptom = (
+        "symptoms:\n  - {id: hums-at-noon, title: Hums at noon, otherwise: 0.01, source: x,\n"
+        "     because: x, seen_with: {purge-valve-stuck-open: often}}\n"
+    )
     line = "proveout amend car.yaml --symptom hums"
     assert completed(line, tmp_path) == []
     (layer / "hums.yaml").write_text(symptom)
