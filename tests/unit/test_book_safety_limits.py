@@ -75,7 +75,7 @@ def test_a_layer_that_replaces_a_limit_changes_every_inspection_that_names_it(tm
     base = _base(tmp_path / "base", "    safety_limits: [diaphragm-vacuum]\n")
     (tmp_path / "own").mkdir()
     (tmp_path / "own" / "own.yaml").write_text(
-        "safety-limits:\n  - id: diaphragm-vacuum\n    replaces: diaphragm-vacuum\n    text: At most 30 kPa.\n"
+        "safety-limits: [{id: diaphragm-vacuum, replaces: diaphragm-vacuum, text: At most 30 kPa.}]\n"
     )
     one = load_book([tmp_path / "own"], base=base).inspections["valve-holds"]
     assert one.damage_limit.startswith("At most 30 kPa")
