@@ -148,7 +148,7 @@ def test_a_plain_defect_is_put_right_and_watched(served: Served, browser: Any) -
         look.check("watch")
         page.get_by_role("button", name="It stayed away").click()
         page.get_by_role("button", name="Close the case").click()
-        page.get_by_role("heading", name="Closed as nothing-wrong").wait_for()
+        page.get_by_role("heading", name="Closed as nothing wrong").wait_for()
         assert look.wrong == []
     assert kinds(served, name)[-3:] == ["mending", "watch", "close"]
 

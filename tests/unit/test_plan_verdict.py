@@ -51,7 +51,7 @@ def test_the_first_inspection_needs_no_tool_and_is_cheap() -> None:
 def test_all_conditions_met_gives_repair() -> None:
     got = answer({"hose-look": "fine", "valve-holds": "leaks"})
     assert (got.verdict.kind, got.verdict.cause) == (REPAIR, "valve-stuck")
-    assert "“Valve holds vacuum” showed it (leaks)" in got.verdict.reasons[0]
+    assert "“Valve holds vacuum” showed it (“leaks”)" in got.verdict.reasons[0]
     assert got.next is None
 
 

@@ -52,7 +52,7 @@ def argument_text(
         display: preference for units.
         told: whether a story has told already what was bought, and that it was against the advice.
     """
-    what = f"{item.bought.part} for {money(item.bought.cost)}, bought for: {item.title}"
+    what = f"{item.bought.part} for {money(item.bought.cost, item.answer.currency)}, bought for: {item.title}"
     lines = [] if told else wrapped(what, width)
     sure = f"It was {percent(item.confidence)} sure, and {_DIRECT[item.direct]}."
     lines += wrapped(sure, width, "  ")

@@ -24,9 +24,19 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
-def money(amount: float) -> str:
-    """Return an amount of the user's currency, without decimals from 10 on."""
+def money(amount: float, currency: str) -> str:
+    """Return an amount with its currency, or which it is meant to be in where none was named."""
+    return f"{price(amount)} {currency or 'in your currency'}"
+
+
+def price(amount: float) -> str:
+    """Return an amount whose currency stands beside it, without decimals from 10 on."""
     return f"{amount:.0f}" if amount >= 9.95 else f"{amount:.2f}"
+
+
+def worded(name: str) -> str:
+    """Return a word of the book as people say it, without hyphens: was-loose, was loose. Figures stay."""
+    return name.replace("-", " ") if name[:1].isalpha() else name
 
 
 def minutes(amount: float) -> str:

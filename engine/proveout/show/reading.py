@@ -5,7 +5,7 @@ from __future__ import annotations
 from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
-from proveout.show.figures import percent, wrapped
+from proveout.show.figures import percent, worded, wrapped
 from proveout.show.inspection import derived_lines
 from proveout.show.series import series_text
 
@@ -13,7 +13,8 @@ from proveout.show.series import series_text
 def reading_text(inspection: Inspection, judged: Judged, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return a reading with its result and its figures with their standard uncertainties; a series drawn."""
     states = ", ".join(
-        state if judged.decided else f"{state} {percent(weight)}" for state, weight in judged.states
+        worded(state) if judged.decided else f"{worded(state)} {percent(weight)}"
+        for state, weight in judged.states
     )
     lines = [series_text(judged.study, display), ""] if judged.study else []
     lines += wrapped(f"{inspection.title}: {judged.said(display)}", width, "", "  ")

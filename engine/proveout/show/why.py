@@ -17,7 +17,7 @@ from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.plan.proof import clear_results
-from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.figures import cause_title, observable_title, percent, worded, wrapped
 from proveout.show.rates import rate_doubt
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
@@ -185,7 +185,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
         title = book.inspections[triage.next.inspection].title
         for outcome in triage.next.outcomes:
             said = (
-                f"{title}: {outcome.result} ({percent(outcome.probability)}) would point to "
+                f"{title}: {worded(outcome.result)} ({percent(outcome.probability)}) would point to "
                 f"{lowered(cause_title(book, outcome.leads_to))}."
             )
             lines += wrapped(said, width, "  ", "    ")
