@@ -107,6 +107,7 @@ SLIPS: tuple[Check, ...] = (
     slips.thousands,
     slips.unlikely_text,
     slips.said_twice,
+    slips.unnamed_text,
     slips.unknown_companion,
     slips.unraised_cause,
     told.undeclared,
