@@ -37,7 +37,7 @@ def test_a_code_alone_never_proves_a_part() -> None:
     assert "no inspection has shown it directly" in got.verdict.reasons[0]
     assert got.next is not None
     assert got.next.expected_saving > 0
-    assert f"{got.next.expected_saving:.0f} less" in got.verdict.reasons[1]
+    assert f"by {got.next.expected_saving:.0f} in your currency" in got.verdict.reasons[1]
 
 
 def test_the_first_inspection_needs_no_tool_and_is_cheap() -> None:
