@@ -95,6 +95,9 @@ def papers(home: Path, kept: Path, browser: Any) -> None:
         file = work / f"paper-{title.replace(' ', '-')}{'.svg' if words[0] == 'rules' else '.html'}"
         done = proveout(*words, file, home=home)
         assert done.code == 0, done.err
+        if file.suffix == ".svg":  # a browser takes no picture of a drawing that is the whole document
+            drawing, file = file, file.with_suffix(".html")
+            file.write_text(f'<!doctype html><img src="{drawing.name}">')
         page.goto(file.as_uri())
         page.screenshot(path=kept / f"{file.stem}.png", full_page=True)
         if words[0] == "report":

@@ -83,7 +83,7 @@ def _reading(step: Step, display: str) -> list[str]:
     words = [word for word in map(worded, result_of(step)) if word != said]
     came = f", which means {' or '.join(words)}" if words else ""
     asked = ", as was proposed" if step.was_proposed else ""
-    told = [f"{_inspection(step.book, step.inspection)}{asked}: {said}{came}."]
+    told = [f"{_inspection(step.book, step.inspection).rstrip('?')}{asked}: {said}{came}."]
     if step.withdrawn is not None:
         reason = body_of(step.withdrawn, Withdrawal).reason
         why = f" ({reason})" if reason else ""

@@ -116,13 +116,16 @@ def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, disp
 def _blanks(entry: Inspection) -> str:
     unit = f" {escape(entry.reading.unit)}" if entry.reading else ""
     pairs = (entry.reading.series.at_least + 1) if entry.reading and entry.reading.series else 1
-    read = (
-        f'Read: <span class="blank"></span>{unit}' if entry.reading else 'Result: <span class="blank"></span>'
-    )
-    metered = 'Meter: <span class="blank"></span> Under: <span class="blank"></span> ' if unit else ""
+    read = _blank("Read", unit) if entry.reading else _blank("Result")
+    metered = _blank("Meter") + _blank("Under") if unit else ""
     lines = "".join(f"<p>{read}</p>" for _ in range(pairs))
     return (
         f"<h3>What it gave</h3>{lines}<p>{metered}"
-        'By, on: <span class="blank"></span></p>'
-        f'<p class="small soft">To be recorded for {escape(entry.id)}.</p>'
+        f"{_blank('By, on')}</p>"
+        f'<p class="small soft">Record it as {escape(entry.id)}.</p>'
     )
+
+
+def _blank(label: str, unit: str = "") -> str:
+    """Return a label with room to write behind it, which stay on one line."""
+    return f'<span class="ask">{label}: <span class="blank"></span>{unit}</span> '

@@ -5,7 +5,7 @@ from __future__ import annotations
 from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
-from proveout.show.figures import percent, worded, wrapped
+from proveout.show.figures import came_out, percent, worded, wrapped
 from proveout.show.inspection import derived_lines
 from proveout.show.series import series_text
 
@@ -17,7 +17,7 @@ def reading_text(inspection: Inspection, judged: Judged, width: int = 80, displa
         for state, weight in judged.states
     )
     lines = [series_text(judged.study, display), ""] if judged.study else []
-    lines += wrapped(f"{inspection.title}: {judged.said(display)}", width, "", "  ")
+    lines += wrapped(came_out(inspection.title, judged.said(display)), width, "", "  ")
     lines += wrapped(f"{'counts as' if judged.decided else 'inconclusive:'} {states}", width, "  ")
     for figure in judged.derived:
         lines += wrapped(figure.text(display), width, "  ", "    ")

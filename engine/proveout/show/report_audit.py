@@ -9,7 +9,7 @@ from proveout.app.story import Story
 from proveout.model.problem import Place
 from proveout.show.argument import frequencies_said
 from proveout.show.audit import book_said, proof_said
-from proveout.show.figures import cause_title
+from proveout.show.figures import cause_title, evidence_said
 from proveout.show.html import items, paragraphs, table
 
 
@@ -79,7 +79,8 @@ def _ledgers(story: Story) -> str:
         if ledger.cause not in likely:
             continue
         rows = [
-            (f"{e.what} {e.said}".strip(), f"{e.decibans:+.2f}", ", ".join(e.rules)) for e in ledger.entries
+            (evidence_said(story.book, e.what, e.said), f"{e.decibans:+.2f}", ", ".join(e.rules))
+            for e in ledger.entries
         ]
         rows.append(("in all", f"{ledger.total:+.2f}", ""))
         title = f"{cause_title(story.book, ledger.cause)} ({ledger.cause})"
