@@ -25,6 +25,7 @@ from proveout.model.preference import AS_WRITTEN
 from proveout.plan.contradictions import Contradiction
 from proveout.plan.mending import MINUTES, Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
+from proveout.text.unhyphened import unhyphened
 
 #: How long to watch at the least (common practice, no source).
 WATCH_FOR = "for two weeks of usual driving, and until the monitor that set the code has run"
@@ -260,7 +261,7 @@ def _shown_by(grounds: Grounds, standing: Standing) -> str:
     """Name the direct inspections that showed a cause, with their results."""
     shown = [
         f"{_quoted(grounds.book.inspections[o.observable.key].title)} showed it "
-        f"({_quoted(o.decided.replace('-', ' '))})"
+        f"({_quoted(unhyphened(o.decided))})"
         for o in grounds.sheet.observations
         if o.observable.kind == RESULT
         and o.decided in grounds.book.inspections[o.observable.key].proves.get(standing.cause, ())

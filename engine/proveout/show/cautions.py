@@ -5,6 +5,7 @@ from __future__ import annotations
 from proveout.model.book import Book
 from proveout.model.entries import Caution, Inspection, Remedy
 from proveout.show.figures import minutes, money, price, wrapped
+from proveout.text.unhyphened import unhyphened
 
 
 def _cautions(book: Book, inspection: Inspection) -> list[Caution]:
@@ -42,7 +43,7 @@ def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
 
 def remedy_said(remedy: Remedy, currency: str) -> str:
     """Return what mends a cause in one sentence: the action, how long it takes, what the part costs."""
-    action = remedy.action.replace("-", " ")
+    action = unhyphened(remedy.action)
     what = f"{action[:1].upper()}{action[1:]}{f': {remedy.part}' if remedy.part else ''}"
     cost = ""
     if remedy.part_cost.high:

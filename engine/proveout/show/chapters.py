@@ -26,7 +26,8 @@ from proveout.record.bodies import (
     body_of,
 )
 from proveout.show.argument import against_text
-from proveout.show.figures import money, percent, worded
+from proveout.show.figures import money, percent
+from proveout.text.unhyphened import unhyphened
 
 _OUTCOMES = {
     HELD: "it held",
@@ -79,8 +80,8 @@ def _reading(step: Step, display: str) -> list[str]:
     if step.sheet is not None:
         said = said_of(step.sheet, Observable(RESULT, step.inspection), display)
     given = body_of(step.event, Reading)
-    said = worded(said or str(given.result or given.value or "a series"))
-    words = [word for word in map(worded, result_of(step)) if word != said]
+    said = unhyphened(said or str(given.result or given.value or "a series"))
+    words = [word for word in map(unhyphened, result_of(step)) if word != said]
     came = f", which means {' or '.join(words)}" if words else ""
     asked = ", as was proposed" if step.was_proposed else ""
     told = [f"{_inspection(step.book, step.inspection).rstrip('?')}{asked}: {said}{came}."]
@@ -187,7 +188,7 @@ def _verification(step: Step, _display: str) -> list[str]:
 def _close(step: Step, _display: str) -> list[str]:
     body = body_of(step.event, Close)
     cause = f": {_cause(step.book, body.cause)}" if body.cause else ""
-    return [f"Closed as {worded(body.outcome)}{cause}.", *([body.note] if body.note else [])]
+    return [f"Closed as {unhyphened(body.outcome)}{cause}.", *([body.note] if body.note else [])]
 
 
 def _reopening(step: Step, _display: str) -> list[str]:

@@ -7,6 +7,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from proveout.model.atom import CODE, FACT, FINDING, HAPPENS, RESULT, SYMPTOM, Atom, Observable
+from proveout.text.unhyphened import unhyphened
 
 if TYPE_CHECKING:
     from proveout.model.book import Book
@@ -34,11 +35,6 @@ def price(amount: float) -> str:
     return f"{amount:.0f}" if amount >= 9.95 else f"{amount:.2f}"
 
 
-def worded(name: str) -> str:
-    """Return a word of the book as people say it, without hyphens: was-loose, was loose. Figures stay."""
-    return name.replace("-", " ") if name[:1].isalpha() else name
-
-
 def minutes(amount: float) -> str:
     """Return a time in minutes, or in hours and minutes from 90 on."""
     whole = round(amount)
@@ -59,7 +55,7 @@ def cause_title(book: Book, cause: str) -> str:
 
 def came_out(title: str, how: str) -> str:
     """Return what was asked or looked at, and how it came out: “Does it click: will not click”."""
-    return f"{title.rstrip('?')}: {worded(how)}"
+    return f"{title.rstrip('?')}: {unhyphened(how)}"
 
 
 def fact_said(key: str) -> str:

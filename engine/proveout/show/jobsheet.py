@@ -15,12 +15,13 @@ from proveout.model.case import Case
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.show.cautions import caution_texts
-from proveout.show.figures import minutes, worded
+from proveout.show.figures import minutes
 from proveout.show.glossary import words_html
 from proveout.show.html import document, facts, items, paragraphs, table
 from proveout.show.inspection import DEFERENCE, band_text, prose_of
 from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 from proveout.show.report_customer import title_of
+from proveout.text.unhyphened import unhyphened
 
 #: Inspections on one job sheet at most: the next one and the best of the others.
 _MOST = 4
@@ -107,7 +108,7 @@ def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, disp
         scale = scale_of(entry.reading, display)
         for band in (own.spec if own else entry.reading).bands:
             bands.setdefault(band.result, []).append(band_text(band, scale))
-    rows = [(worded(one.id), ", ".join(bands.get(one.id, [])), one.means) for one in entry.results]
+    rows = [(unhyphened(one.id), ", ".join(bands.get(one.id, [])), one.means) for one in entry.results]
     if not bands and not (entry.reading and entry.reading.series):
         return "<h3>What to expect</h3>" + table(("result", "means"), [(row[0], row[2]) for row in rows])
     return "<h3>What to expect</h3>" + _figure(curve) + table(("result", "limits", "means"), rows)

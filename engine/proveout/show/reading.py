@@ -5,15 +5,16 @@ from __future__ import annotations
 from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
-from proveout.show.figures import came_out, percent, worded, wrapped
+from proveout.show.figures import came_out, percent, wrapped
 from proveout.show.inspection import derived_lines
 from proveout.show.series import series_text
+from proveout.text.unhyphened import unhyphened
 
 
 def reading_text(inspection: Inspection, judged: Judged, width: int = 80, display: str = AS_WRITTEN) -> str:
     """Return a reading with its result and its figures with their standard uncertainties; a series drawn."""
     states = ", ".join(
-        worded(state) if judged.decided else f"{worded(state)} {percent(weight)}"
+        unhyphened(state) if judged.decided else f"{unhyphened(state)} {percent(weight)}"
         for state, weight in judged.states
     )
     lines = [series_text(judged.study, display), ""] if judged.study else []

@@ -20,6 +20,7 @@ from proveout.show.pictures import drawn_leads
 from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
+from proveout.text.unhyphened import unhyphened
 
 _DIRECT = {
     "failed": "shown directly",
@@ -105,7 +106,7 @@ def _seen(story: Story, display: str) -> str:
     rows = [
         (
             observable_title(story.book, seen.observable),
-            said(sheet, seen.observable, display) or seen.states[0][0],
+            unhyphened(said(sheet, seen.observable, display) or seen.states[0][0]),
         )
         for seen in sheet.observations
     ]

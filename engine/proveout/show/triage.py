@@ -15,8 +15,9 @@ from proveout.record.documents import reasons
 from proveout.show.cautions import caution_lines, remedy_lines
 from proveout.show.deeds import ending_text
 from proveout.show.driving import driving_lines
-from proveout.show.figures import cause_title, minutes, money, percent, shortened, worded, wrapped
+from proveout.show.figures import cause_title, minutes, money, percent, shortened, wrapped
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 
 _HEADLINES = {
     INSPECT: "Nothing is proven yet: inspect further",
@@ -71,7 +72,7 @@ def _next_lines(step: Next, book: Book, width: int, currency: str) -> list[str]:
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
         lines += wrapped(
-            f"{worded(outcome.result)} ({percent(outcome.probability)}): then most likely "
+            f"{unhyphened(outcome.result)} ({percent(outcome.probability)}): then most likely "
             f"{lowered(cause_title(book, outcome.leads_to))}",
             width,
             "  ",

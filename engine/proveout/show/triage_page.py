@@ -13,10 +13,11 @@ from proveout.model.presence import WAYS
 from proveout.record.documents import reasons
 from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.driving import deciding, heading
-from proveout.show.figures import cause_title, minutes, money, percent, shortened, worded
+from proveout.show.figures import cause_title, minutes, money, percent, shortened
 from proveout.show.page import BAD, DIM, GOOD, HEAD, NARROW, TYPED, WARN, Page, bar
 from proveout.show.triage import headline, without_rules_lines
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 
 #: Lines of a screen; the causes take what the rest leaves, within these bounds.
 SCREEN = 23
@@ -116,7 +117,9 @@ def _points(step: Next, book: Book) -> str:
     """Say to what the likeliest results of an inspection would point."""
     points: dict[str, list[str]] = {}
     for item in sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]:
-        points.setdefault(item.leads_to, []).append(f"{worded(item.result)} ({percent(item.probability)})")
+        points.setdefault(item.leads_to, []).append(
+            f"{unhyphened(item.result)} ({percent(item.probability)})"
+        )
     return "; ".join(
         f"{' or '.join(results)} points to {lowered(cause_title(book, cause))}"
         for cause, results in points.items()

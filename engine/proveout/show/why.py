@@ -23,12 +23,12 @@ from proveout.show.figures import (
     evidence_said,
     observable_title,
     percent,
-    worded,
     wrapped,
 )
 from proveout.show.rates import rate_doubt
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 from proveout.weigh.history import factors
 from proveout.weigh.presence import Presence
 
@@ -180,7 +180,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
     lines = ["", "What would change the answer"]
     for observable, leader, confidence in triage.sensitivity.pivots:
         said = (
-            f"Without {observable_title(book, observable)}, the lead goes to "
+            f"Without “{observable_title(book, observable)}”, the lead goes to "
             f"{lowered(cause_title(book, leader))} ({percent(confidence)})."
         )
         lines += wrapped(said, width, "  ")
@@ -195,7 +195,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
         title = book.inspections[triage.next.inspection].title
         for outcome in triage.next.outcomes:
             said = (
-                f"{title}: {worded(outcome.result)} ({percent(outcome.probability)}) would point to "
+                f"{title}: {unhyphened(outcome.result)} ({percent(outcome.probability)}) would point to "
                 f"{lowered(cause_title(book, outcome.leads_to))}."
             )
             lines += wrapped(said, width, "  ", "    ")

@@ -29,11 +29,12 @@ from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.change import moves
 from proveout.show.deeds import ending_text
 from proveout.show.documents import why_document
-from proveout.show.figures import observable_title, worded
+from proveout.show.figures import observable_title
 from proveout.show.html import STYLE
 from proveout.show.jobsheet import job_sheet_html
 from proveout.show.report import ASSESSOR, READERS, report_html
 from proveout.show.triage import headline
+from proveout.text.unhyphened import unhyphened
 from proveout.web.asking import Answer, Ask, Data, Page, Sheet
 from proveout.web.desk import Desk, called
 
@@ -186,7 +187,7 @@ def _evidence(entry: Entry, book: Book) -> tuple[str, str]:
     kind, _, key = entry.what.partition(" ")
     if not key:
         return "How common it is" if entry.what == "prior" else entry.what, entry.said
-    said = worded(entry.said)
+    said = unhyphened(entry.said)
     absent = "not set" if kind == CODE else "not there"
     normal = kind != RESULT and said == "normal"
     return observable_title(book, Observable(kind, key)), absent if normal else said
