@@ -55,7 +55,7 @@ class Watched:
                 self.page.screenshot(path=Path(where) / f"{name}-{wide}{mark}.png", full_page=True)
 
     def check(self, name: str) -> None:
-        """Look at a page: nothing wrong so far, no scrolling sideways, on a phone nothing serious for axe."""
+        """Look at a page: nothing wrong, not too wide, on a phone nothing grave for axe, light and dark."""
         from axe_playwright_python.sync_playwright import Axe
 
         self.shot(name)
@@ -67,9 +67,11 @@ class Watched:
         assert over <= 0, f"{name} is {over} px too wide"
         if self.page.viewport_size["width"] > PHONE:
             return
-        found = Axe().run(self.page).response["violations"]
-        grave = [(one["id"], one["nodes"][0]["html"][:200]) for one in found if one["impact"] in _GRAVE]
-        assert grave == [], name
+        for scheme in ("dark", "light"):
+            self.page.emulate_media(color_scheme=scheme)
+            found = Axe().run(self.page).response["violations"]
+            grave = [(one["id"], one["nodes"][0]["html"][:200]) for one in found if one["impact"] in _GRAVE]
+            assert grave == [], f"{name}, {scheme}"
 
 
 @cache

@@ -42,7 +42,7 @@ padding-top: .4em; overflow-wrap: anywhere; }
 section.sheet + section.sheet { margin-top: 3em; }
 @media screen and (max-width: 40em) {
 table, .wide { display: block; overflow-x: auto; } td { overflow-wrap: normal; }
-.wide svg { min-width: 36em; }
+.wide svg { min-width: 36em; } .beside > .pictures { flex: 1 1 100%; }
 }
 @page { margin: 14mm 15mm; }
 @media print {
