@@ -80,8 +80,8 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     reading = _Reading(problems, trusted)
     files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
     reading.book.texts = reading.texts(files)
-    patterns = reading.patterns(root for _, root in files)
     common = reading.all_sources(files)
+    patterns = reading.patterns(files, common)
     for source, root in files:
         if source.layer not in reading.book.seen_at.layers:
             reading.book.seen_at.layers.append(source.layer)
@@ -131,14 +131,16 @@ class _Reading:
             return None
         return root
 
-    def patterns(self, roots: Iterable[Node]) -> dict[str, Pattern]:
+    def patterns(
+        self, files: Iterable[tuple[Source, Node]], common: MappingOf[str, Mapping]
+    ) -> dict[str, Pattern]:
         """Return the patterns among files by their ids; of two of one id the first counts."""
         found: dict[str, Pattern] = {}
-        for root in roots:
+        for source, root in files:
             if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
                 continue
             filled = self.book.texts.filled(root, self._problems)
-            pattern = Pattern(filled if isinstance(filled, Mapping) else root)
+            pattern = Pattern(filled if isinstance(filled, Mapping) else root, common.get(source.layer))
             if pattern.id in found:
                 saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
                 place = root.key_place("pattern")

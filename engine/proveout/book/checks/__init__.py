@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    acts,
     agreement,
     before,
     conditions,
@@ -36,6 +37,7 @@ Check = Callable[[Draft], Iterator[Problem]]
 
 #: The page of every check, and of what is complained of before.
 PAGES: Mapping[str, Page] = {
+    **acts.PAGES,
     **before.PAGES,
     **agreement.PAGES,
     **conditions.PAGES,
@@ -125,6 +127,11 @@ SLIPS: tuple[Check, ...] = (
     steps.above_damage_limit,
     steps.in_gear_on_stands,
     steps.unplugs_undeclared,
+    acts.battery_undeclared,
+    acts.turned_by_hand,
+    acts.cleared_unread,
+    acts.codes_left,
+    acts.revs_alone,
 )
 
 
