@@ -75,6 +75,11 @@ class Pattern:
         self.names = tuple(name for _, node in _entries(self.sections) if (name := _local(node)))
 
 
+def has_default(how: Node) -> bool:
+    """Say whether a parameter, as it stands under ``takes``, has a value where a use gives none."""
+    return isinstance(how, Mapping) and how.get("default") is not None
+
+
 def is_pattern(root: Node) -> bool:
     """Say whether a rule file is a pattern."""
     return isinstance(root, Mapping) and "pattern" in root

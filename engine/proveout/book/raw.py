@@ -54,6 +54,7 @@ class RawBook(Struct):
         former: names that entries had before.
         seen_at: frequencies that stand at causes.
         texts: sentences that several entries share, by name.
+        patterns: circuits that uses are made from, by name.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
@@ -63,6 +64,7 @@ class RawBook(Struct):
     former: Former = field(default_factory=Former)
     seen_at: SeenAt = field(default_factory=SeenAt)
     texts: Texts = field(default_factory=lambda: Texts({}))
+    patterns: dict[str, Pattern] = field(default_factory=dict)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
         """Return the entries of one kind by id."""
@@ -81,7 +83,7 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
     reading.book.texts = reading.texts(files)
     common = reading.all_sources(files)
-    patterns = reading.patterns(files, common)
+    reading.book.patterns = patterns = reading.patterns(files, common)
     for source, root in files:
         if source.layer not in reading.book.seen_at.layers:
             reading.book.seen_at.layers.append(source.layer)
