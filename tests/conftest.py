@@ -8,7 +8,7 @@ from unittest import mock
 
 import pytest
 
-from proveout.cli.main import settle
+from proveout.cli.entry import settle
 
 settle()
 
