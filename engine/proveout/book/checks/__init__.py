@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    acts,
     agreement,
     before,
     conditions,
@@ -18,6 +19,7 @@ from proveout.book.checks import (
     driving,
     existence,
     figures,
+    finds,
     own,
     readings,
     slips,
@@ -35,6 +37,7 @@ Check = Callable[[Draft], Iterator[Problem]]
 
 #: The page of every check, and of what is complained of before.
 PAGES: Mapping[str, Page] = {
+    **acts.PAGES,
     **before.PAGES,
     **agreement.PAGES,
     **conditions.PAGES,
@@ -42,6 +45,7 @@ PAGES: Mapping[str, Page] = {
     **driving.PAGES,
     **existence.PAGES,
     **figures.PAGES,
+    **finds.PAGES,
     **own.PAGES,
     **readings.PAGES,
     **slips.PAGES,
@@ -107,6 +111,7 @@ SLIPS: tuple[Check, ...] = (
     slips.thousands,
     slips.unlikely_text,
     slips.said_twice,
+    slips.unnamed_text,
     slips.unknown_companion,
     slips.unraised_cause,
     told.undeclared,
@@ -118,10 +123,15 @@ SLIPS: tuple[Check, ...] = (
     agreement.wrong_bank,
     agreement.unexplained_code,
     agreement.twin_inspections,
-    steps.missing_result,
+    finds.missing_result,
     steps.above_damage_limit,
     steps.in_gear_on_stands,
     steps.unplugs_undeclared,
+    acts.battery_undeclared,
+    acts.turned_by_hand,
+    acts.cleared_unread,
+    acts.codes_left,
+    acts.revs_alone,
 )
 
 

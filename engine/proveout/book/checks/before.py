@@ -100,6 +100,11 @@ PAGES: Mapping[str, Page] = {
         "differs: {wiggle: {minutes: 12}}",
         "differs: {wiggle: {minutes: 12, because: It sits under the manifold.}}",
     ),
+    "text-unknown": Page(
+        "No section 'texts' of the book or its layers has a text of that name.",
+        "does_not_mean: {text: sensor-circut}",
+        "does_not_mean: {text: sensor-circuit}",
+    ),
     "replaces": Page(
         "An entry of a layer that takes the place of another says so, and the other must be there.",
         "an id of the book, again",
@@ -149,10 +154,11 @@ PAGES: Mapping[str, Page] = {
         "source: from memory",
     ),
     "not-laid-out": Page(
-        "`rules fmt` takes blanks off the ends of lines and joins empty lines; in a text of several lines "
-        "these count, and the file is left alone.",
-        "because: | and below it two empty lines within the text",
-        'because: "It leaks.\\n\\n\\nLook."',
+        "`rules fmt` moves entries and breaks lines. A file of which the content would change by that is "
+        "left alone: it has a character that ends a line for some readers only, or ends within a text of "
+        "several lines.",
+        "because: | and below it a text that ends the file without a line feed",
+        "because: It leaks.",
     ),
     "yaml-quote": Page(
         "A quote goes on to the next one of its kind; where none comes, to the end of the file. The place is "

@@ -9,7 +9,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place
 from proveout.model.urgency import SCALE, Driving
-from proveout.show.cautions import caution_texts, remedy_said
+from proveout.show.cautions import caution_texts, limit_sources, remedy_said
 from proveout.show.docs.leaf import Block, Leaf, Line, said
 from proveout.show.docs.links import Links
 from proveout.show.docs.spoken import rule_blocks, seen_block
@@ -82,7 +82,7 @@ def _cause(book: Book, links: Links, cause: Cause, rules: list[Any]) -> Leaf:
         said("How often", *facts, how="list"),
         Block("Shown directly by", shown, "list"),
         said("Before it is mended", *(f"{one.title}: {one.text}" for one in warned), how="warn"),
-        said("What mends it", remedy_said(remedy), *remedy.notes),
+        said("What mends it", remedy_said(remedy, ""), *remedy.notes),
         Block("To inspect before buying", links.all("inspections", cause.before_buying), "list"),
         said("After the repair", *cause.after_repair, how="steps"),
         seen_block(links, cause.id, rules),
@@ -106,6 +106,7 @@ def _inspection(
     facts += [f"Only for: {', '.join(one.fits)}."] if one.fits else []
     facts += [f"Not for: {', '.join(one.not_for)}."] if one.not_for else []
     cautions = [f"{title}: {text}" for title, text in caution_texts(book, one)]
+    limits = limit_sources(one)
     blocks = (
         said("Before you start", *cautions, DEFERENCE, how="warn"),
         said("", *facts),
@@ -120,6 +121,7 @@ def _inspection(
         *rule_blocks(links, rules.get(("inspections", one.id), [])),
         _used(links, "inspections", one.id),
         _where(one.place, one.layer, one.source),
+        said("", f"Source of what must not be exceeded: {limits}" if limits else ""),
     )
     return Leaf("inspections", one.id, one.title, one.words, blocks)
 
