@@ -34,6 +34,7 @@ def test_patterns_groups_and_texts_are_listed_a_shops_own_among_them(tmp_path: P
         ("patterns", "three-wire-sensor", "asks for say, value"),
         ("groups", "five-volt-reference.dead", "five-volt-trunk-open"),
         ("texts", "our-warning", "Nobody beneath."),
+        ("safety-limits", "same-rating-fuse", "never a bigger one"),
     ):
         found = proveout("rules", "list", kind, "--rules", own, "--json", home=tmp_path)
         assert said in json.loads(found.out)["kinds"][kind][key], (kind, key)

@@ -116,7 +116,8 @@ def test(
 def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
     """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them.
 
-    What entries are written with is listed, too: patterns with what they ask for, groups, texts.
+    What entries are written with is listed, too: patterns with what they ask for, groups, texts,
+    safety-limits.
 
     \b
     proveout rules list causes
