@@ -15,8 +15,10 @@ from helpers_shipped import shipped_book
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REFER, REPAIR
+from proveout.model.atom import REPLACED, RESULT, Atom
 from proveout.model.belief import Sensitivity
 from proveout.model.case import Costs, Sheet
+from proveout.plan.advice import advise
 from proveout.plan.decide import decide
 from proveout.show.simulated import simulated_text
 from proveout.text.compose import compose
@@ -24,7 +26,7 @@ from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import Said, Shop, drawing, simulate
-from proveout.trial.world import World, how_often, presenting
+from proveout.trial.world import World, how_often, presenting, shown, with_repair, with_result
 from proveout.weigh.inference import infer
 
 BOOK = valve_book()
@@ -85,10 +87,11 @@ def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:
 
 def test_what_counts_as_right_and_as_suspected() -> None:
     base = Played(
-        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", (), 1, 1.0, 1.0, 1.0
+        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", True, (), 1, 1.0, 1.0, 1.0
     )
     assert base.right and not base.suspected
     assert not replace(base, named="valve-stuck").right
+    assert not base.akin and replace(base, named="hose-burst").akin
     handed = replace(base, named="", kind="refer")
     assert handed.suspected and not handed.right
     assert not replace(handed, leading="valve-stuck").suspected
@@ -137,7 +140,7 @@ def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
 
 
 def test_the_last_row_sums_up_the_families() -> None:
-    one = Played("P0457", "evap", ("a",), "a", "repair", "a", (), 2, 30.0, 90.0, 60.0)
+    one = Played("P0457", "evap", ("a",), "a", "repair", "a", True, (), 2, 30.0, 90.0, 60.0)
     other = replace(one, code="P0128", family="temperature", named="", kind="refer", bought=("b",), cost=90.0)
     text = simulated_text(by_family([one, other]), [one, other])
     rows = [line.split() for line in text.splitlines()]
@@ -187,3 +190,19 @@ def test_a_simulation_goes_on_with_what_a_person_is_told() -> None:
             told = {"apart": whole.next.apart, "worth": whole.next.worth, "why": whole.next.why}
             assert replace(brief.next, **told) == whole.next
         assert not brief.others and brief.tool is None
+        short, full = advise(case, book, brief=True), advise(case, book)
+        assert (short.next, short.spoken, short.standings) == (brief.next, full.spoken, full.standings)
+        assert (short.verdict.kind, short.verdict.cause) == (full.verdict.kind, full.verdict.cause)
+
+
+def test_after_a_repair_that_did_not_hold_only_the_readings_of_its_part_are_void() -> None:
+    sheet = presenting(THE_CODE)
+    for check, result in (("valve-holds", "leaks"), ("hose-look", "fine")):
+        sheet = with_result(BOOK, sheet, check, result)
+    after = with_repair(BOOK, sheet, "valve-stuck")
+    assert (shown(after, "valve-holds"), shown(after, "hose-look")) == ("", "fine")
+    assert Atom(REPLACED, "valve", "done") in after.atoms
+    assert Atom(RESULT, "valve-holds", "leaks") not in after.atoms
+    mended = with_repair(BOOK, sheet, "hose-cracked")
+    assert (shown(mended, "valve-holds"), shown(mended, "hose-look")) == ("leaks", "")
+    assert not any(atom.kind == REPLACED for atom in mended.atoms)

@@ -7,13 +7,14 @@ from html import escape
 from typing import Any
 
 from proveout.app.story import Spent, Story
+from proveout.intake.called import observable_title
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR
 from proveout.readiness.warranty import MAY_PAY, UNKNOWN
 from proveout.record.bodies import Close, Mending, Purchase, Repair, Verification, Watch, bodies, last_body
 from proveout.record.closing import CONFIRMED, is_closed
 from proveout.show.cautions import remedy_said
 from proveout.show.driving import cautions, heading, reasons
-from proveout.show.figures import minutes, money, observable_title, percent, price
+from proveout.show.figures import minutes, money, percent, price
 from proveout.show.html import facts, items, paragraphs
 from proveout.show.inspection import DEFERENCE
 
@@ -111,12 +112,10 @@ def _said(story: Story) -> str:
             back = "but the trouble came back" if story.back else "not yet shown to have held"
             said = f"Mended, {back}{named}"
     else:
-        words = {
-            REPAIR: "The cause is proven",
-            NONE: "Nothing found that needs mending",
-            REFER: "For a specialist",
-        }
-        said, good = words.get(verdict, "Nothing is proven yet") + named, verdict in (REPAIR, NONE)
+        said = _VERDICTS.get(verdict, "Nothing is proven yet") + named
+        good = verdict in (REPAIR, NONE)
+        if story.answer.is_blank:
+            said, good = "Nothing to go on yet", False
     return f'<p class="said{" good" if good else ""}"><b>{escape(said)}</b></p>'
 
 
