@@ -18,6 +18,7 @@ from proveout.book.checks import (
     driving,
     existence,
     figures,
+    forgotten,
     own,
     readings,
     slips,
@@ -42,6 +43,7 @@ PAGES: Mapping[str, Page] = {
     **driving.PAGES,
     **existence.PAGES,
     **figures.PAGES,
+    **forgotten.PAGES,
     **own.PAGES,
     **readings.PAGES,
     **slips.PAGES,
@@ -122,6 +124,9 @@ SLIPS: tuple[Check, ...] = (
     steps.above_damage_limit,
     steps.in_gear_on_stands,
     steps.unplugs_undeclared,
+    forgotten.codes_uncleared,
+    forgotten.revs_held_alone,
+    forgotten.removed_undeclared,
 )
 
 
