@@ -4,7 +4,7 @@ import gc
 
 import pytest
 
-from proveout.cli.main import settle
+from proveout.cli.entry import settle
 
 settle()
 

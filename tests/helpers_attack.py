@@ -71,4 +71,4 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def command_line() -> list[str]:
     """Return what starts the program as a process of its own."""
-    return [sys.executable, "-c", "from proveout.cli.main import entry; entry()"]
+    return [sys.executable, "-c", "from proveout.cli.entry import entry; entry()"]

@@ -18,7 +18,7 @@ class Terminal:
         places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
         self.child = pexpect.spawn(
             sys.executable,
-            ["-c", "from proveout.cli.main import entry; entry()", "work", str(case)],
+            ["-c", "from proveout.cli.entry import entry; entry()", "work", str(case)],
             env={**os.environ, **places, "TERM": "dumb", "PAGER": "cat", "COLUMNS": str(columns)},
             encoding="utf-8",
             timeout=PATIENCE,

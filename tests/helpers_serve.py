@@ -65,7 +65,7 @@ def serving(home: Path, *options: str) -> Iterator[Served]:
     cases.mkdir(parents=True, exist_ok=True)
     lend_books(home / "cache")
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
-    program = "from proveout.cli.main import entry; entry()"
+    program = "from proveout.cli.entry import entry; entry()"
     process = subprocess.Popen(
         [sys.executable, "-c", program, "serve", str(cases), "--port", "0", *options],
         env={**os.environ, **places, "PYTHONUNBUFFERED": "1"},

@@ -38,7 +38,8 @@ def refused(action: Callable[[], object]) -> bool:
 
 
 #: Commands that no words are made up for: they work long by their nature, as on the whole book.
-LONG = frozenset(f"rules {below}" for below in ("test", "simulate", "compare", "coverage", "check", "new"))
+_WHOLE_BOOK = ("test", "simulate", "compare", "coverage", "check", "docs", "new")
+LONG = frozenset(f"rules {below}" for below in _WHOLE_BOOK)
 
 
 @cache

@@ -26,7 +26,7 @@ def talk(
     ``cache`` holds the compiled book and may be shared. An answer of ``^C`` breaks off. ``before`` is a
     statement that the program begins with. Gives the exit code and all that was shown.
     """
-    program = f"{before}; from proveout.cli.main import entry; entry()"
+    program = f"{before}; from proveout.cli.entry import entry; entry()"
     places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(cache), "TERM": "dumb"}
     child = pexpect.spawn(
         sys.executable,

@@ -13,18 +13,19 @@ import pytest
 from helpers_cli import proveout
 from helpers_shipped import lend_books
 
+PROGRAM = "from proveout.cli.entry import entry; entry()"
 SHELLS = ("bash", "zsh", "fish", "powershell")
 
 
-def completed(line: str, home: Path, shell: str = "bash") -> list[str]:
+def completed(line: str, home: Path, shell: str = "bash", program: str = PROGRAM) -> list[str]:
     """Return what a shell is told for a line whose last word is to be completed."""
     words = line.split(" ")
     asked = {"_PROVEOUT_COMPLETE": f"{shell}_complete", "COMP_WORDS": line, "COMP_CWORD": str(len(words) - 1)}
     if shell == "powershell":
         asked |= {"COMP_WORDS": "\n".join(words), "COMP_CWORD": words[-1]}
-    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
+    places = {f"XDG_{kind.upper()}_HOME": str(home / kind) for kind in ("data", "cache", "config")}
     done = subprocess.run(
-        [sys.executable, "-c", "from proveout.cli.main import entry; entry()"],
+        [sys.executable, "-c", program],
         env={**os.environ, **places, **asked},
         cwd=home,
         capture_output=True,
@@ -33,7 +34,7 @@ def completed(line: str, home: Path, shell: str = "bash") -> list[str]:
         check=False,
     )
     assert not done.stderr, done.stderr
-    return done.stdout.splitlines()
+    return [told for told in done.stdout.splitlines() if told]
 
 
 @pytest.mark.parametrize("shell", SHELLS)
@@ -50,7 +51,7 @@ def test_each_shell_gets_a_script_that_asks_the_program(shell: str, tmp_path: Pa
 def test_names_of_the_book_are_completed_and_kept(tmp_path: Path) -> None:
     lend_books(tmp_path / "cache")
     assert "plain,cap-seal-look" in completed("proveout steps car.yaml cap-sea", tmp_path)
-    assert list((tmp_path / "cache/proveout/names/seen").iterdir())  # the next one does not open the book
+    assert (tmp_path / "cache/proveout/tab/names-inspections").exists()  # the next one does not open the book
     assert "plain,P0442" in completed("proveout code P044", tmp_path)
     assert "plain,rough-idle" in completed("proveout amend car.yaml --symptom rough", tmp_path)
     assert any("hand-vacuum-pump" in line for line in completed("proveout intake x --tool vacuum", tmp_path))
@@ -68,3 +69,61 @@ def test_case_files_are_completed_and_other_files_are_not(tmp_path: Path) -> Non
 
 def test_commands_are_completed(tmp_path: Path) -> None:
     assert completed("proveout tri", tmp_path) == ["plain,triage"]
+
+
+def test_what_is_at_hand_is_answered_without_click(tmp_path: Path) -> None:
+    lend_books(tmp_path / "cache")
+    line = "proveout why car.yaml purge-valve"
+    first = completed(line, tmp_path)
+    program = (
+        "import sys; plain = set(sys.modules)\n"
+        "from proveout.cli.entry import entry\n"
+        "try: entry()\n"
+        "except SystemExit: print(*sorted(set(sys.modules) - plain))"
+    )
+    *again, loaded = completed(line, tmp_path, program=program)
+    assert again == first and "plain,purge-valve-stuck-open" in first
+    assert not {"click", "numpy", "msgspec", "re", "pathlib", "typing", "json"} & set(loaded.split())
+
+
+def test_a_shops_own_names_are_completed_and_follow_its_files(tmp_path: Path) -> None:
+    lend_books(tmp_path / "cache")
+    layer, settled = tmp_path / "ours", tmp_path / "config/proveout/standing.yaml"
+    layer.mkdir()
+    settled.parent.mkdir(parents=True)
+    settled.write_text(f"layers: [{layer}]\n")
+    symptom = (
+        "symptoms:\n  - {id: hums-at-noon, title: Hums at noon, otherwise: 0.01, source: x,\n"
+        "     because: x, seen_with: {purge-valve-stuck-open: often}}\n"
+    )
+    line = "proveout amend car.yaml --symptom hums"
+    assert completed(line, tmp_path) == []
+    (layer / "hums.yaml").write_text(symptom)
+    assert completed(line, tmp_path) == ["plain,hums-at-noon"]
+    for path in (layer / "hums.yaml", layer, settled, settled.parent):
+        os.utime(path, (1_700_000_000, 1_700_000_000))  # what was changed just now is not kept
+    assert completed(line, tmp_path) == completed(line, tmp_path) == ["plain,hums-at-noon"]
+    (layer / "hums.yaml").write_text(symptom.replace("hums-at-noon", "hums-at-night"))
+    assert completed(line, tmp_path) == ["plain,hums-at-night"]
+    settled.unlink()
+    assert completed(line, tmp_path) == []
+    assert completed(f"proveout amend car.yaml --rules {layer} --symptom hums", tmp_path) == [
+        "plain,hums-at-night"
+    ]
+
+
+def test_a_note_that_is_torn_or_not_ones_own_is_not_used(tmp_path: Path) -> None:
+    lend_books(tmp_path / "cache")
+    assert completed("proveout tri", tmp_path) == ["plain,triage"]
+    note = tmp_path / "cache/proveout/tab/grammar"
+    for torn in ("", "x", "1\n", note.read_text().replace("triage", "strange")[:-40]):
+        note.write_text(torn)
+        assert completed("proveout tri", tmp_path) == ["plain,triage"]
+    note.write_text(note.read_text().replace("triage", "tribune"))
+    note.chmod(0o666)
+    assert completed("proveout tri", tmp_path) == ["plain,triage"]
+
+
+def test_asking_for_the_version_and_pressing_tab_tells_no_version(tmp_path: Path) -> None:
+    lend_books(tmp_path / "cache")
+    assert completed("proveout --version tri", tmp_path) == ["plain,triage"]

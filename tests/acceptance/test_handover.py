@@ -130,7 +130,7 @@ def test_a_later_version_with_another_book_replays_it(shop: Shop, tmp_path: Path
     environment = {**os.environ, **places, "PYTHONPATH": str(later_version(home)), "COLUMNS": "200"}
 
     def run(*arguments: object) -> subprocess.CompletedProcess[str]:
-        program = "from proveout.cli.main import entry; entry()"
+        program = "from proveout.cli.entry import entry; entry()"
         command = [sys.executable, "-c", program, *map(str, arguments)]
         return subprocess.run(
             command, env=environment, cwd=tmp_path, text=True, capture_output=True, check=False, timeout=900

@@ -16,7 +16,7 @@ from helpers_cli import Answer, proveout
 from proveout.text.compose import compose
 from proveout.text.schema import validate
 
-PROGRAM = "from proveout.cli.main import entry; entry()"
+PROGRAM = "from proveout.cli.entry import entry; entry()"
 OPTIONS = ("--code", "P0128", "--disturb", "1.5", "--json")
 
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 #: The command line as an installed program starts it.
-PROVEOUT = (sys.executable, "-c", "from proveout.cli.main import entry; entry()")
+PROVEOUT = (sys.executable, "-c", "from proveout.cli.entry import entry; entry()")
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ SHELLS = ("bash", "zsh", "fish", "powershell")
 #: What is completed, as it is typed.
 TYPED = {
     "command": "proveout tri",
+    "option": "proveout triage --f",
     "code": "proveout code P044",
     "symptom": "proveout amend car.yaml --symptom rough",
     "inspection": "proveout steps car.yaml cap-sea",

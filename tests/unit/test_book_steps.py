@@ -29,6 +29,12 @@ def _told(home: Path, extra: str, step: str) -> list[tuple[str, str, int]]:
         ("missing-result", "", "If the plug is still loose, push it home.", "loose"),
         ("missing-result", "", "If nothing moves, record stuck-half-way.", "'stuck-half-way'"),
         ("missing-result", "", "If it works, the result is follows.", "'follows'"),
+        ("missing-result", "", "Look at the plug for green pins.", "green pins"),
+        ("missing-result", "", "Listen close by for a tick, then wait.", "a tick"),
+        ("missing-result", "", "Feel along the lead for chafing and heat.", "chafing and heat"),
+        ("missing-result", "", "Move it, watch the needle and, if it sticks, tap it.", "it sticks"),
+        ("missing-result", "", "Smell at it for burnt resin.", "burnt resin"),
+        ("missing-result", "", "Look into the socket: browned plastic, slack pins.", "browned plastic"),
         ("above-damage-limit", LIMIT, "Raise to 7 kPa.", "7 kPa"),
         ("above-damage-limit", "    damage_limit: Not above 2,000 rpm.\n", "Hold 2,500 rpm.", "2500 rpm"),
         ("in-gear-on-stands", RAISED, "Put it into first and let it idle.", "Put it into first"),
@@ -50,6 +56,11 @@ def test_a_bad_example_is_told_where_it_stands(
     ("extra", "step"),
     [
         ("", "If it leaks, record leaks."),
+        ("", "Listen for a hiss where air passes."),
+        ("", "Watch it for ten minutes; if the needle is hard to see, light it."),
+        ("", "Look for cracks first."),
+        ("", "See that it is not cracked."),
+        ("", "Not if it rattles."),
         ("", "If it cannot be reached, answer cannot-tell."),
         ("", "Record what it reads."),
         (LIMIT, "Raise to 2.5 kPa."),
@@ -69,6 +80,23 @@ def test_what_is_in_order_passes(tmp_path: Path, extra: str, step: str) -> None:
         "in-gear-on-stands",
         "unplugged-undeclared",
     }
+
+
+def test_a_result_for_any_fault_stands_for_each(tmp_path: Path) -> None:
+    step = "Look at the plug for green pins."
+    other = (VALVE, "means: It passes air.", "means: It passes air, or its plug is poor.")
+    base = write_topics(tmp_path, other, (VALVE, f"    {STEPS}", f'    steps: ["{step}"]'))
+    assert "missing-result" not in {p.check for p in made_from_texts([], base=base)[1]}
+
+
+def test_what_drips_at_a_gauge_is_by_the_way_and_at_a_look_the_find(tmp_path: Path) -> None:
+    """An inspection with a reading has its finds in figures; whoever looks for drips there keeps safe."""
+    assert "missing-result" not in {
+        one[0] for one in _told(tmp_path / "a", "", "Prime it and look for drips.")
+    }
+    hose = ("evap/hose.yaml", "steps: [Look.]", "steps: [Look for drips.]")
+    found = made_from_texts([], base=write_topics(tmp_path / "b", hose))[1]
+    assert [p.check for p in found if "hose-look" in p.saw] == ["missing-result"]
 
 
 def test_a_caution_that_allows_more_than_the_damage_limit_is_told(tmp_path: Path) -> None:

@@ -84,7 +84,7 @@ def test_each_kind_of_entry_has_a_section_and_a_schema_of_its_own() -> None:
     """The one of its own describes files of the first form, which did not know the later ones."""
     first = set(KINDS) - set(LATER)
     assert {f"{kind}.schema.json" for kind in first} <= {path.name for path in SCHEMAS}
-    assert {*KINDS, "sources", "all_sources", "uses", "all_codes"} == set(
+    assert {*KINDS, "sources", "all_sources", "texts", "uses", "all_codes"} == set(
         load(schemas_dir() / "book.schema.json")["properties"]
     )
 

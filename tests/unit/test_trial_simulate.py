@@ -5,20 +5,22 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
-from proveout.model.case import Costs
+from proveout.model.advice import REFER, REPAIR
+from proveout.model.case import Costs, Sheet
 from proveout.show.simulated import simulated_text
 from proveout.text.compose import compose
 from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
-from proveout.trial.simulate import drawing, simulate
-from proveout.trial.world import how_often, presenting
+from proveout.trial.simulate import Said, Shop, drawing, simulate
+from proveout.trial.world import World, how_often, presenting
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -78,7 +80,7 @@ def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:
 
 def test_what_counts_as_right_and_as_suspected() -> None:
     base = Played(
-        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", 1, 1.0, 1.0, 1.0
+        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", (), 1, 1.0, 1.0, 1.0
     )
     assert base.right and not base.suspected
     assert not replace(base, named="valve-stuck").right
@@ -86,6 +88,37 @@ def test_what_counts_as_right_and_as_suspected() -> None:
     assert handed.suspected and not handed.right
     assert not replace(handed, leading="valve-stuck").suspected
     assert replace(handed, truth=()).right and not replace(handed, truth=()).suspected
+
+
+class Following(Shop):
+    """A shop that does what it is told, one verdict after the other."""
+
+    def __init__(self, *verdicts: tuple[str, str]) -> None:
+        super().__init__(BOOK, drawing(BOOK, seed=0, codes=[THE_CODE]))
+        self.verdicts = iter(verdicts)
+
+    def _decide(self, sheet: Sheet) -> Said:
+        assert sheet.observations, "a case begins with its code"
+        return Said(*next(self.verdicts), "", 0.0, "")
+
+
+@pytest.mark.parametrize(
+    ("truth", "verdicts", "bought"),
+    [
+        ("valve-stuck", [(REPAIR, "valve-stuck")], ()),
+        ("hose-cracked", [(REPAIR, "valve-stuck"), (REPAIR, "hose-cracked")], ("valve-stuck",)),
+        ("hose-cracked", [(REPAIR, "all-well"), (REPAIR, "hose-cracked")], ()),
+        ("valve-stuck", [(REPAIR, "hose-cracked"), (REPAIR, "valve-stuck")], ()),
+        ("module-dead", [(REPAIR, "valve-stuck")] * 2 + [(REFER, "")], ("valve-stuck",) * 2),
+        ("", [(REPAIR, "valve-stuck"), (REFER, "")], ("valve-stuck",)),
+    ],
+)
+def test_a_part_was_bought_for_nothing_where_nothing_present_needed_it(
+    truth: str, verdicts: list[tuple[str, str]], bought: tuple[str, ...]
+) -> None:
+    present = frozenset({truth} - {""})
+    course = Following(*verdicts)._plan(World(BOOK), np.random.default_rng(0), THE_CODE, present)
+    assert course.bought == bought
 
 
 def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
@@ -99,10 +132,12 @@ def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
 
 
 def test_the_last_row_sums_up_the_families() -> None:
-    one = Played("P0457", "evap", ("a",), "a", "repair", "a", 2, 30.0, 90.0, 60.0)
-    other = replace(one, code="P0128", family="temperature", named="", kind="refer", cost=90.0)
+    one = Played("P0457", "evap", ("a",), "a", "repair", "a", (), 2, 30.0, 90.0, 60.0)
+    other = replace(one, code="P0128", family="temperature", named="", kind="refer", bought=("b",), cost=90.0)
     text = simulated_text(by_family([one, other]), [one, other])
-    assert text.splitlines()[3].split() == "all 2 50.0 % 0.0 % 50.0 % 0.0 % 60 90 1.50 60 1.00 2.0 2".split()
+    rows = [line.split() for line in text.splitlines()]
+    assert rows[3] == "all 2 50.0 % 0.0 % 50.0 % 0.0 % 50.0 % 60 90 1.50 60 1.00 2.0 2".split()
+    assert [row[0] for row in rows[1:3]] == ["temperature", "evap"], "the worst comes first"
     assert "all" not in simulated_text(by_family([one]), [one]).split()
 
 

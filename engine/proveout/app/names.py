@@ -54,7 +54,7 @@ def names(kind: str, layers: tuple[Path, ...] = ()) -> Mapping[str, str]:
     kept = _read(shelf.noted(f"{stamp}-{kind}"))
     if kept is not None:
         return kept
-    every = _every(open_book(layers))
+    every = every_name(open_book(layers))
     for name, entries in every.items():
         shelf.note(f"{stamp}-{name}", json.dumps(entries), latest)
     return every[kind]
@@ -75,7 +75,8 @@ def _read(note: str) -> Mapping[str, str] | None:
     return found if isinstance(found, dict) else None
 
 
-def _every(book: Book) -> dict[str, dict[str, str]]:
+def every_name(book: Book) -> dict[str, dict[str, str]]:
+    """Return the ids of each kind of a book's entries with their titles."""
     words = book.words
     return {
         CODES: {key: entry.meaning for key, entry in words.codes.items()},

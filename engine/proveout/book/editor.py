@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from proveout.book.known import FAMILIES, PATTERNS, known_ids
+from proveout.book.named import TEXT, TEXTS
 from proveout.text.bundle import bundled
 
 #: Property, of one id or of a list of ids, to the kind of entry that it names.
@@ -34,6 +35,7 @@ _KINDS = {
     "usually_with": "codes",
     "families": FAMILIES,
     "pattern": PATTERNS,
+    TEXT: TEXTS,
 }
 #: What the schemas call an id or a code, in the bundle.
 _ID = ("#/$defs/common/$defs/id", "#/$defs/common/$defs/code", "#/$defs/code/properties/id")

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from proveout.book.files import gather, lay
+from proveout.book.named import TEXTS
 from proveout.book.patterns import is_pattern
 from proveout.book.raw import RawBook, assemble
 from proveout.book.shipped import rules_dir
@@ -21,8 +22,8 @@ FAMILIES, PATTERNS = "families", "patterns"
 def known_ids(layers: Sequence[Path]) -> Mapping[str, Mapping[str, str]]:
     """Return the ids of each kind with their titles: those of the shipped book and of directories over it.
 
-    Besides the kinds of entry there are ``families`` and ``patterns``. A former name counts as known, with
-    that of today as its title. Rules include the rows.
+    Besides the kinds of entry there are ``families``, ``patterns`` and ``texts``. A former name counts as
+    known, with that of today as its title. Rules include the rows.
     """
     problems: list[Problem] = []  # which `rules check` tells
     sources = [source for layer in lay(rules_dir(), layers) for source in gather(layer, problems)]
@@ -32,6 +33,7 @@ def known_ids(layers: Sequence[Path]) -> Mapping[str, Mapping[str, str]]:
         for name, entry in entries.items():
             found[kind][name] = _text(entry.node, "title") or _text(entry.node, "meaning")
     found[FAMILIES] = dict.fromkeys(sorted(_families(raw)), "")
+    found[TEXTS] = raw.texts.ids()
     found[PATTERNS] = {}
     for source in sources:
         if b"pattern:" in source.data:

@@ -37,7 +37,7 @@ from proveout.text.near import did_you_mean, one_of
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar
 
 #: Keys of a pattern file that are no sections.
-HEAD = ("pattern", "takes")
+HEAD = ("pattern", "takes", "texts")
 #: Keys of a use that are no parameters.
 RESERVED = (
     "pattern",

@@ -13,6 +13,7 @@ from proveout.book.files import BASE, KINDS, Source
 from proveout.book.former import Former
 from proveout.book.groups import with_members
 from proveout.book.listed import kind_of, nameless
+from proveout.book.named import TEXTS, Texts, texts_of
 from proveout.book.patterns import Pattern, expansions, is_pattern
 from proveout.book.rows import name_of, text_node
 from proveout.book.seen_at import SeenAt
@@ -52,6 +53,7 @@ class RawBook(Struct):
         unread: kinds of which a file or an entry could not be read; what is missing there is not known.
         former: names that entries had before.
         seen_at: frequencies that stand at causes.
+        texts: sentences that several entries share, by name.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
@@ -60,6 +62,7 @@ class RawBook(Struct):
     whole: bool = True
     former: Former = field(default_factory=Former)
     seen_at: SeenAt = field(default_factory=SeenAt)
+    texts: Texts = field(default_factory=lambda: Texts({}))
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
         """Return the entries of one kind by id."""
@@ -76,6 +79,7 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     """
     reading = _Reading(problems, trusted)
     files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
+    reading.book.texts = reading.texts(files)
     patterns = reading.patterns(root for _, root in files)
     common = reading.all_sources(files)
     for source, root in files:
@@ -133,7 +137,8 @@ class _Reading:
         for root in roots:
             if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
                 continue
-            pattern = Pattern(root)
+            filled = self.book.texts.filled(root, self._problems)
+            pattern = Pattern(filled if isinstance(filled, Mapping) else root)
             if pattern.id in found:
                 saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
                 place = root.key_place("pattern")
@@ -155,6 +160,20 @@ class _Reading:
             found.setdefault(source.layer, said)
         return found
 
+    def texts(self, files: Iterable[tuple[Source, Node]]) -> Texts:
+        """Return the named texts of all files, those of higher layers in the place of what they replace."""
+        found: dict[str, RawEntry] = {}
+        for source, root in files:
+            for node in texts_of(root):
+                entry = RawEntry(TEXTS, str(_name(node)), node, source.layer)
+                there = found.get(entry.id)
+                problem = _duplicate(entry, there) or _misplaced(entry, there)
+                if problem is None:
+                    found[entry.id] = entry
+                else:
+                    self._problems.append(problem)
+        return Texts({name: entry.node for name, entry in sorted(found.items())})
+
     def _faults(self, root: Node, schema: str) -> set[tuple[str | int, ...]]:
         """Complain of what does not fit a schema, and return where."""
         faults = () if self._trusted else validate_items(root, schema)
@@ -170,6 +189,7 @@ class _Reading:
             return
         kind = kind_of(source.name) if isinstance(root, Listing) else ""
         bad = self._faults(root, kind or "book")
+        root = self.book.texts.filled(root, self._problems)
         topic = Topic(root, self._problems, common) if isinstance(root, Mapping) else None
         for section, path, node in _nodes(root, kind):
             name = _name(node)

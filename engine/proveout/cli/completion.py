@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
+from proveout.terminal.asked import SHELLS
 from proveout.terminal.common import say
 
 
 @click.command()
-@click.argument("shell", type=click.Choice(["bash", "zsh", "fish", "powershell"]))
+@click.argument("shell", type=click.Choice(SHELLS))
 def command(shell: str) -> None:
     """Print the script by which SHELL completes commands, options, names of the book, and case files.
 

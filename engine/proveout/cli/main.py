@@ -1,11 +1,10 @@
-"""The command group, the entry point and the exit codes.
+"""The command group, how it is run, and the exit codes.
 
 Commands are imported only when they are asked for, so that help and version answer at once.
 """
 
 from __future__ import annotations
 
-import gc
 import importlib
 import io
 import os
@@ -17,6 +16,7 @@ from typing import TYPE_CHECKING
 import click
 
 from proveout import __version__
+from proveout.terminal.asked import ASKED
 from proveout.terminal.common import (
     BAD_INPUT,
     DAMAGED,
@@ -61,9 +61,6 @@ Exit codes
   0 done   1 findings (check, test, audit)   2 usage   3 bad input or rules
   4 record damaged   70 internal fault   74 output could not be written   130 stopped from the keyboard
 """
-
-#: By which a shell asks for completions; see ``terminal.shells``.
-_COMPLETE = "_PROVEOUT_COMPLETE"
 
 #: Command name to (module, one line of help); the module holds a click command of the name ``command``.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -132,7 +129,7 @@ class _LazyGroup(click.Group):
 
 
 def _version(ctx: click.Context, _option: click.Parameter, asked: bool) -> None:
-    if not asked:
+    if not asked or ctx.resilient_parsing:
         return
     from proveout.chain.closing import default_engine
     from proveout.plan.compiled import row_by_row
@@ -164,12 +161,12 @@ def run(arguments: Sequence[str] | None = None) -> int:
     ``--json`` standard output has a document whatever came of it.
     """
     _prepare_outputs()
-    if _COMPLETE in os.environ:
-        from proveout.terminal.shells import register
-
-        register()
     words = list(sys.argv[1:] if arguments is None else arguments)
     try:
+        if ASKED in os.environ:
+            from proveout.terminal.shells import make_ready
+
+            make_ready(main)
         given = main.main(args=words, prog_name="proveout", standalone_mode=False)
         sys.stdout.flush()
         return given if isinstance(given, int) else DONE
@@ -291,19 +288,3 @@ def _close_outputs() -> None:
     for output in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), output.fileno())
-
-
-def settle() -> None:
-    """Fit the process to the work, before numpy is loaded.
-
-    Its matrices are small: one thread does, and starting more takes longer than all that they would do. Most
-    of what it makes lives until it ends, so that looking for garbage often finds none.
-    """
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    gc.set_threshold(50_000, 20, 100)
-
-
-def entry() -> None:
-    """Run as a program."""
-    settle()
-    sys.exit(run())

@@ -35,6 +35,9 @@ SUFFIX = ".sqlite"
 #: Held by whoever brings an index up to date.
 LOCK_NAME = "lock"
 
+#: What a damaged index raises: SQLite names what is damaged, and a damaged name need not be UTF-8.
+_FAILED = (sqlite3.Error, UnicodeDecodeError)
+
 _VERSION = 3
 _COLUMNS = tuple(entry.name for entry in fields(Summary) if entry.name != "codes")
 _TABLES = f"""
@@ -240,7 +243,7 @@ class CaseIndex:
                 self._make_anew()
             with closing(_connect(self._file)) as base, base:
                 yield base
-        except sqlite3.Error as error:
+        except _FAILED as error:
             of_disk = isinstance(error, sqlite3.OperationalError)
             mend = "check the disk and run it again" if of_disk else _ANEW
             problem = self._failed(f"the index fails: {error}", mend)
@@ -289,7 +292,7 @@ def _is_usable(file: Path) -> bool:
             (version,) = base.execute("PRAGMA user_version").fetchone()
             expected = fresh.execute(asked).fetchall()
             return bool(version == _VERSION) and base.execute(asked).fetchmany(99) == expected
-    except sqlite3.Error:
+    except _FAILED:
         return False
 
 

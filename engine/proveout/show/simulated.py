@@ -14,6 +14,7 @@ _HEAD = (
     "wrong",
     "suspected",
     "referred",
+    "bought",
     "cost",
     "parts",
     "ratio",
@@ -32,6 +33,7 @@ def _figures(row: FamilyRow) -> tuple[str, ...]:
         f"{row.wrong * 100:.1f} %",
         f"{row.suspected * 100:.1f} %",
         f"{row.referred * 100:.1f} %",
+        f"{row.bought * 100:.1f} %",
         f"{row.cost:.0f}",
         f"{row.parts:.0f}",
         _times(row.parts, row.cost),
@@ -47,9 +49,9 @@ def _times(blind: float, ours: float) -> str:
 
 
 def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
-    """Return a table by family: right, wrong and referred shares, mean cost, and that of inspecting nothing.
+    """Return a table by family: how cases ended, mean cost, and that of inspecting nothing.
 
-    Several families are summed up in a last row.
+    Rows stand in the order given; several families are summed up in a last one.
     """
     table = [_HEAD, *(_figures(row) for row in [*rows, *([overall(played)] if len(rows) > 1 else [])])]
     lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
@@ -59,6 +61,7 @@ def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
         "",
         f"Of {len(known)} cases with a cause of the book {_of(right, known)} ended with it proven, and "
         f"{_of(suspected, known)} were handed over with it named as the likeliest.",
+        "bought: a part was bought as proven, at any time, that nothing present needed;",
         "cost: mean cost of following triage to its end; parts: of replacing parts by likelihood instead,",
         "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage;",
         "looks: mean number of inspections; 90 %: what nine in ten cases do not pass.",
@@ -71,9 +74,9 @@ def _of(count: int, known: Sequence[Played]) -> str:
 
 
 def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
-    """Return the table as a document of schema ``proveout/simulated/2``."""
+    """Return the table as a document of schema ``proveout/simulated/3``."""
     return {
-        "schema": "proveout/simulated/2",
+        "schema": "proveout/simulated/3",
         "families": [
             {
                 "family": row.family,
@@ -82,6 +85,7 @@ def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
                 "wrong": round(row.wrong, 9),
                 "suspected": round(row.suspected, 9),
                 "referred": round(row.referred, 9),
+                "bought": round(row.bought, 9),
                 "cost": round(row.cost, 9),
                 "parts": round(row.parts, 9),
                 "remedies": round(row.remedies, 9),

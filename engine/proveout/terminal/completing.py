@@ -1,18 +1,40 @@
-"""What the shell may complete: names of the book, and case files."""
+"""What the shell may complete, as click's parameters state it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TypeAlias
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import click
 from click.shell_completion import CompletionItem
 
-#: As click wants it: context, parameter and what was typed so far to what it may become.
-Completes: TypeAlias = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
+from proveout.terminal.candidates import candidates
+from proveout.terminal.grammar import CASES, NAMES, WORDS
 
-#: Completions shown at most; a shell asks before it shows so many.
-_MOST = 400
+if TYPE_CHECKING:
+    from proveout.terminal.grammar import How
+
+
+class Completes:
+    """Completes one parameter; ``how`` says it as data, too (see ``terminal.grammar``)."""
+
+    def __init__(self, how: How) -> None:
+        self.how = how
+
+    def __call__(self, ctx: click.Context, _param: click.Parameter, typed: str) -> list[CompletionItem]:
+        """Return what the word that was typed so far may become."""
+
+        def known(kind: str) -> Mapping[str, str] | None:
+            from proveout.model.problem import BadInputError
+            from proveout.terminal.keeping import names_of
+
+            try:
+                return names_of(kind, ctx.params.get("layers") or ())
+            except (BadInputError, OSError):
+                return None
+
+        found = candidates(self.how, typed, known) or []
+        return [CompletionItem(value, type=kind, help=note or None) for kind, value, note in found]
 
 
 def of(kind: str, inside: bool = True) -> Completes:
@@ -22,54 +44,13 @@ def of(kind: str, inside: bool = True) -> Completes:
         kind: of the entries.
         inside: whether what was typed may stand within an id, where none begins with it.
     """
-
-    def completes(ctx: click.Context, _param: click.Parameter, typed: str) -> list[CompletionItem]:
-        from proveout.app.names import names
-        from proveout.model.problem import BadInputError
-
-        try:
-            known = names(kind, ctx.params.get("layers") or ())
-        except (BadInputError, OSError):
-            return []
-        wanted = typed.casefold()
-        found = [key for key in known if key.casefold().startswith(wanted)]
-        if not found and inside:
-            found = [key for key in known if wanted in key]
-        return [CompletionItem(key, help=known[key] or None) for key in found[:_MOST]]
-
-    return completes
+    return Completes((NAMES, kind, "within") if inside else (NAMES, kind))
 
 
-def case_files(_ctx: click.Context, _param: click.Parameter, typed: str) -> list[CompletionItem]:
-    """Return the case files and directories that what was typed may become."""
-    from pathlib import Path
-
-    from proveout.record.header import begins_as_case
-
-    parent, slash, begins = typed.rpartition("/")
-    found = []
-    try:
-        entries = sorted(Path(f"{parent}{slash}" or ".").iterdir())
-    except OSError:
-        return []
-    for path in entries:
-        if not path.name.startswith(begins) or (path.name.startswith(".") and not begins):
-            continue
-        name = f"{parent}{slash}{path.name}"
-        try:
-            if path.is_dir():
-                found.append(CompletionItem(f"{name}/"))
-            elif path.suffix == ".yaml" and begins_as_case(path):
-                found.append(CompletionItem(name))
-        except OSError:
-            continue
-    return found[:_MOST]
+#: The case files and directories that what was typed may become.
+case_files = Completes((CASES,))
 
 
 def words(*known: str) -> Completes:
     """Return what completes one of some words."""
-
-    def completes(_ctx: click.Context, _param: click.Parameter, typed: str) -> list[CompletionItem]:
-        return [CompletionItem(word) for word in known if word.startswith(typed)]
-
-    return completes
+    return Completes((WORDS, *known))

@@ -9,9 +9,7 @@ from typing import Any, ClassVar
 import click
 from click.shell_completion import CompletionItem, ShellComplete, add_completion_class, get_completion_class
 
-#: The environment variable by which a shell asks for completions.
-ASKED = "_PROVEOUT_COMPLETE"
-SHELLS = ("bash", "zsh", "fish", "powershell")
+from proveout.terminal.asked import ASKED, powershell_words, told
 
 _POWERSHELL = """Register-ArgumentCompleter -Native -CommandName %(prog_name)s -ScriptBlock {
     param($wordToComplete, $commandAst, $cursorPosition)
@@ -40,14 +38,11 @@ class PowerShellComplete(ShellComplete):
 
     def get_completion_args(self) -> tuple[list[str], str]:
         """Return the words before the one to be completed, and that one."""
-        words = os.environ.get("COMP_WORDS", "").split("\n")[1:]
-        incomplete = os.environ.get("COMP_CWORD", "")
-        return (words[:-1] if incomplete and words else words), incomplete
+        return powershell_words(os.environ.get("COMP_WORDS", ""), os.environ.get("COMP_CWORD", ""))
 
     def format_completion(self, item: CompletionItem) -> str:
         """Return one completion as the script takes it."""
-        told = " ".join((item.help or "").split())
-        return f"{item.type}\t{item.value}\t{told}"
+        return told(self.name, item.type, str(item.value), item.help or "")
 
 
 def register() -> None:
@@ -55,11 +50,23 @@ def register() -> None:
     add_completion_class(PowerShellComplete)
 
 
+def make_ready(command: click.Group) -> None:
+    """Let click answer all shells, and keep what the next answer needs, so that it comes without click.
+
+    Args:
+        command: the whole program.
+    """
+    from proveout.terminal.keeping import keep_grammar
+
+    register()
+    keep_grammar(command)
+
+
 def script(shell: str, command: click.Command, info: Mapping[str, Any]) -> str:
     """Return the script that gives a shell completion.
 
     Args:
-        shell: one of ``SHELLS``.
+        shell: one of ``asked.SHELLS``.
         command: the whole program.
         info: as click makes contexts of.
     """

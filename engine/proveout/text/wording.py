@@ -32,6 +32,9 @@ _KINDS = {
 def problems_of(error: Fault, root: Node) -> Iterator[Problem]:
     """Turn one complaint of the checker about the document ``root`` into located problems."""
     node = find(root, tuple(error.absolute_path))
+    if error.validator == "additionalProperties" and _is_prose(error.schema):
+        yield Problem(node.place, "schema-type", *_type(error))
+        return
     if error.validator == "additionalProperties" and isinstance(node, Mapping):
         yield from _unknown_keys(error, node)
         return
@@ -59,9 +62,14 @@ def _described(schema: Any) -> str:
     return (text[:1].lower() + text[1:] if text[1:2].islower() or text[1:2] == " " else text).rstrip(".")
 
 
+def _is_prose(schema: Any) -> bool:
+    """Say whether a text is wanted that may be named instead of written out."""
+    return bool(schema.get("type") == ["string", "object"])
+
+
 def _type(error: Fault) -> Words:
-    wanted = error.validator_value
-    names = [wanted] if isinstance(wanted, str) else list(wanted)
+    wanted = error.schema["type"]
+    names = ["string"] if _is_prose(error.schema) else [wanted] if isinstance(wanted, str) else list(wanted)
     kinds = " or ".join(_KINDS[name] for name in names)
     about = _described(error.schema)
     mend = ""

@@ -17,7 +17,7 @@ from proveout.model.problem import BadInputError, Place, Problem
 from proveout.trial.played import Played
 from proveout.trial.simulate import Drawing
 
-SCHEMA = "proveout/simulation/1"
+SCHEMA = "proveout/simulation/2"
 Line = TypeVar("Line")
 
 

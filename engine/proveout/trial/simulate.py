@@ -51,6 +51,22 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """How the planner brought a case to its end.
+
+    Attributes:
+        first: the first verdict that was not "inspect".
+        inspections: made in all, and ``cost`` of everything.
+        bought: causes whose parts were bought as proven though nothing still present needed them.
+    """
+
+    first: Said
+    inspections: int
+    cost: float
+    bought: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Drawing:
     """What is drawn, and how it is worked through; with the book it settles every case.
 
@@ -123,17 +139,18 @@ class Shop:
             number: of the case, from 0; it and the seed settle the draws.
         """
         rng, world, code, truth = self._begin(number)
-        first, inspections, cost = self._plan(world, rng, code, truth)
+        course = self._plan(world, rng, code, truth)
         entry = self.book.words.codes.get(code)
         return Played(
             code=code,
             family=entry.family if entry else "",
             truth=tuple(sorted(truth)),
-            named=first.cause,
-            kind=first.kind,
-            leading=first.leading,
-            inspections=inspections,
-            cost=cost,
+            named=course.first.cause,
+            kind=course.first.kind,
+            leading=course.first.leading,
+            bought=course.bought,
+            inspections=course.inspections,
+            cost=course.cost,
             parts=self.blind.cost(code, truth, PARTS),
             remedies=self.blind.cost(code, truth, REMEDIES),
         )
@@ -166,12 +183,11 @@ class Shop:
         row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
         return rng, world, code, frozenset(c for c, there in zip(behind.causes, row, strict=True) if there)
 
-    def _plan(
-        self, world: World, rng: np.random.Generator, code: str, truth: frozenset[str]
-    ) -> tuple[Said, int, float]:
-        """Follow the planner; give its first verdict, how many inspections it made, and the cost."""
+    def _plan(self, world: World, rng: np.random.Generator, code: str, truth: frozenset[str]) -> Course:
+        """Follow the planner to the end of a case."""
         left, spent, made, returns = set(truth), 0.0, 0, 0
         swapped: frozenset[str] = frozenset()
+        needless: tuple[str, ...] = ()
         sheet = presenting(code)
         first: Said | None = None
         while True:
@@ -191,18 +207,20 @@ class Shop:
                     continue
                 said = self._decide(sheet)
                 if not left:
-                    return first or said, made, spent
+                    return Course(first or said, made, spent, needless)
                 first, sheet, returns = first or said, presenting(code, swapped), returns + 1
                 continue
             first = first or said
             if not mended_here(self.book, cause) or returns == RETURNS:
-                return first, made, spent + hand_over(self.book, self.costs, left, cause)
+                return Course(first, made, spent + hand_over(self.book, self.costs, left, cause), needless)
             spent += mending(self.book, self.costs, cause, sheet.open_access)
-            left -= ended_by(self.book, cause, left)
-            if truth and not left:
-                return first, made, spent
+            ended = ended_by(self.book, cause, left)
+            left -= ended
             if kind == REPAIR and self.book.causes[cause].remedy.action == "replace":
                 swapped |= {self.book.causes[cause].component}
+                needless += () if ended else (cause,)
+            if truth and not left:
+                return Course(first, made, spent, needless)
             sheet, returns = presenting(code, swapped), returns + 1
 
     def _since(self, rng: np.random.Generator, truth: frozenset[str], left: set[str]) -> str:

@@ -100,6 +100,11 @@ PAGES: Mapping[str, Page] = {
         "differs: {wiggle: {minutes: 12}}",
         "differs: {wiggle: {minutes: 12, because: It sits under the manifold.}}",
     ),
+    "text-unknown": Page(
+        "No section 'texts' of the book or its layers has a text of that name.",
+        "does_not_mean: {text: sensor-circut}",
+        "does_not_mean: {text: sensor-circuit}",
+    ),
     "replaces": Page(
         "An entry of a layer that takes the place of another says so, and the other must be there.",
         "an id of the book, again",

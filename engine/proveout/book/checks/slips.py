@@ -90,6 +90,13 @@ def said_twice(draft: Draft) -> Iterator[Problem]:
                 before.add(text)
 
 
+def unnamed_text(draft: Draft) -> Iterator[Problem]:
+    """Complain of a text of a section ``texts`` that nothing names."""
+    for name, place in draft.raw.texts.unnamed() if draft.raw.whole else ():
+        saw, mend = f"the text '{name}', which nothing names", "remove it, or name it where it is meant"
+        yield Problem(place, "unnamed-text", saw, "a text that entries share", mend)
+
+
 def unknown_companion(draft: Draft) -> Iterator[Problem]:
     """Complain of a code that is said to come along and that no layer knows."""
     known = draft.raw.declared["codes"]
@@ -179,6 +186,11 @@ PAGES: dict[str, Page] = {
         "A word listed twice, or beside a title that says the same, adds nothing.",
         "title: Fuel smell, words: [fuel smell]",
         "words: [smells of petrol]",
+    ),
+    "unnamed-text": Page(
+        "A sentence of a section `texts` is there to be named by several entries; this one none names.",
+        "texts: [{id: sensor-circuit, text: ...}] and no {text: sensor-circuit} anywhere",
+        "does_not_mean: {text: sensor-circuit} at the codes that it is meant for",
     ),
     "unknown-companion": Page(
         "A code under `usually_with` that no layer knows is most probably mistyped.",

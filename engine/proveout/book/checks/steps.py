@@ -1,8 +1,4 @@
-"""Checks of steps: what they lead to is among the results, and nothing in them harms a part or a person.
-
-What words can be taken for certain is little. A step that names a result by its id, and a step that says what
-to do if something is open, wet or torn, are understood; other ways of telling a find stay unchecked.
-"""
+"""Checks of steps: nothing in them harms a part or a person, and what they do is declared."""
 
 from __future__ import annotations
 
@@ -11,23 +7,10 @@ from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.model.atom import CANNOT_TELL
 from proveout.model.entries import Inspection
 from proveout.model.problem import Place, Problem
 from proveout.text.node import Listing, Scalar
 
-#: A result that a step names by its id; a word without hyphen may be common, so it needs "result is".
-_NAMED = re.compile(r"\bresult is ([a-z]+(?:-[a-z]+)*)\b|\b(?:record|answer|enter) ([a-z]+(?:-[a-z]+)+)\b")
-#: What is certainly a find wherever it is seen.
-_FAULTS = (
-    "open", "shorted", "blown", "loose", "wet", "cracked", "split", "burnt", "corroded", "torn", "missing",
-    "leaking", "blocked", "melted",
-)  # fmt: skip
-_IF_FAULT = re.compile(
-    r"\bif (?:it|they|one|any|either|that|this|the [a-z' -]{2,30}?) (?:is|are|reads?|looks?|feels?) "
-    rf"(?:still |also |all |too |quite |very )?({'|'.join(_FAULTS)})\b",
-    re.IGNORECASE,
-)
 #: A figure that an act can drive too high, in a unit that only one quantity has.
 _FIGURE = re.compile(r"(?<![\w.])(\d[\d,]*(?:\.\d+)?) (kPa|psi|inHg|inH2O|rpm|degC)(?!\w)")
 _DENIED = re.compile(r"\b(never|not|don't|no more than|above|over|stop at)\b", re.IGNORECASE)
@@ -43,30 +26,6 @@ _IN_GEAR = re.compile(
 )
 
 
-def missing_result(draft: Draft) -> Iterator[Problem]:
-    """Complain of a step that leads to a find which no result of its inspection stands for."""
-    for inspection in draft.inspections.values():
-        known = {result.id for result in inspection.results} | {
-            CANNOT_TELL,
-            "cannot-reach",
-            "no-tool",
-            "not-today",
-        }
-        said = " ".join(f"{result.id} {result.means}" for result in inspection.results).lower()
-        for step, place in _steps(draft, inspection):
-            named = _NAMED.search(step)
-            found = (named[1] or named[2]) if named else ""
-            fault = _IF_FAULT.search(step)
-            if found and found not in known:
-                saw = f"{inspection.id}: '{found}', which is none of its results"
-            elif fault and fault[1].lower() not in said:
-                saw = f"{inspection.id}: '{fault[0]}', and none of its results says so"
-            else:
-                continue
-            mend = "add the result, or name the one that is meant"
-            yield Problem(place, "missing-result", saw, f"one of {', '.join(sorted(known))}", mend)
-
-
 def above_damage_limit(draft: Draft) -> Iterator[Problem]:
     """Complain of a figure in a step or caution that is above what the inspection's damage limit allows."""
     texts = draft.words.cautions
@@ -78,7 +37,7 @@ def above_damage_limit(draft: Draft) -> Iterator[Problem]:
             continue
         cautions = [(texts[name].text, inspection.place) for name in inspection.cautions if name in texts]
         for is_step, (text, place) in [
-            *((True, step) for step in _steps(draft, inspection)),
+            *((True, step) for step in steps_of(draft, inspection)),
             *((False, caution) for caution in cautions),
         ]:
             for figure, unit in _figures(text):
@@ -94,7 +53,7 @@ def in_gear_on_stands(draft: Draft) -> Iterator[Problem]:
         state = inspection.state
         if state is None or state.vehicle in ("", "on-wheels") or state.engine not in ("cranking", "running"):
             continue
-        for step, place in _steps(draft, inspection):
+        for step, place in steps_of(draft, inspection):
             found = _IN_GEAR.search(step)
             if found and not _DENIED.search(step):
                 saw = f"{inspection.id}: '{found[0]}' with the engine {state.engine} on stands"
@@ -108,7 +67,7 @@ def unplugs_undeclared(draft: Draft) -> Iterator[Problem]:
         state = inspection.state
         if state is None or state.all_of("unplugged") or state.stays:
             continue
-        for step, place in _steps(draft, inspection):
+        for step, place in steps_of(draft, inspection):
             found = next((f for part in _SENTENCE.split(step) if (f := _unplugs(part))), "")
             if found:
                 saw = f"{inspection.id}: '{found}', but nothing is said to be unplugged"
@@ -122,7 +81,7 @@ def _unplugs(sentence: str) -> str:
     return found[0] if found and not _NOT_SO.search(sentence) else ""
 
 
-def _steps(draft: Draft, inspection: Inspection) -> Iterator[tuple[str, Place]]:
+def steps_of(draft: Draft, inspection: Inspection) -> Iterator[tuple[str, Place]]:
     """Return the steps of an inspection as written, each with its place."""
     steps = draft.raw.of("inspections")[inspection.id].node.get("steps")
     for step in steps.items if isinstance(steps, Listing) else ():
@@ -137,12 +96,6 @@ def _figures(text: str) -> Iterator[tuple[float, str]]:
 
 #: What there is to say about each check.
 PAGES: Mapping[str, Page] = {
-    "missing-result": Page(
-        "Whoever finds what the steps speak of must be able to record it; otherwise the find is lost, or "
-        "recorded as something else.",
-        "steps: [Look at the plug. If it is wet, dry it.] with results clean and corroded",
-        "a result wet, or one whose meaning says so: {is: abnormal, means: Wet or corroded.}",
-    ),
     "above-damage-limit": Page(
         "What a step or a caution allows must not be above the figure at which the part is harmed: whoever "
         "reads only one of them breaks it.",

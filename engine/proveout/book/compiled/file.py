@@ -188,7 +188,7 @@ def open_book(path: Path) -> Book:
         source = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
         source.execute("PRAGMA trusted_schema = OFF")
         head = {key: unpacked(_head(source, key), form) for key, form in _HEAD.items()}
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:  # the second where a damaged name is to be told
         raise OSError(f"{path} cannot be read: {error}") from error
     rules: Mapping[str, Rule] = _Rows(source, "rules", Rule)
     words: dict[str, Any] = {name: _Rows(source, name, form) for name, form in _WORDS.items()}
