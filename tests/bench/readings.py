@@ -1,6 +1,6 @@
 """What the readings of the book found, by family and class; how many entries have a published source.
 
-python tests/bench/readings.py
+python tests/bench/readings.py           # --write puts the counts of the sources into the README
 """
 
 from __future__ import annotations
@@ -8,23 +8,17 @@ from __future__ import annotations
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterable
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from helpers_shipped import shipped_book
+from helpers_sources import rewritten, table
 from proveout.book.shipped import rules_dir
-from proveout.model.book import Book
 
 KINDS = ("inspection", "cause", "row", "code", "symptom")
 CLASSES = ("unsafe", "wrong", "doubtful", "missing", "words")
-#: How a source begins whose steps are common practice, though a word on safety may have a published source.
-NONE = re.compile(r"(?:common practice|from memory)")
-#: A published source says how it was read; what is from memory or computed does not.
-READ = re.compile(r", read\b|\bread in (?:excerpt|part)|\(read|\bquoted\b|named from")
-#: How many inspections count as common: those that show the likeliest causes.
-COMMON = 200
+README = Path(__file__).parents[2] / "README.md"
 
 
 def tally(text: str) -> tuple[Counter[str], Counter[tuple[str, str]]]:
@@ -46,32 +40,6 @@ def readings() -> dict[str, str]:
     return {path.stem: path.read_text(encoding="utf-8") for path in sorted(home.glob("*.md"))}
 
 
-def sourced(texts: Iterable[str]) -> tuple[int, int]:
-    """Return how many of some sources are published ones, and how many there are."""
-    every = list(texts)
-    return sum(1 for text in every if READ.search(text) and not NONE.match(text)), len(every)
-
-
-def sources(book: Book) -> dict[str, tuple[int, int]]:
-    """Return how many entries of each sort have a published source, of how many."""
-    likely = sorted(book.causes.values(), key=lambda cause: -cause.base_rate)
-    shown: dict[str, None] = {}
-    for cause in likely:
-        shown.update(dict.fromkeys(book.proved_by.get(cause.id, ())))
-    common = list(shown)[:COMMON]
-    return {
-        "inspections": sourced(one.source for one in book.inspections.values()),
-        f"the {COMMON} inspections of the likeliest causes": sourced(
-            book.inspections[n].source for n in common
-        ),
-        "limits": sourced(one.reading.limits_source for one in book.inspections.values() if one.reading),
-        "cautions": sourced(one.source for one in book.words.cautions.values()),
-        "base rates": sourced(one.base_rate_source for one in book.causes.values()),
-        "rows and rules": sourced(rule.source for rule in book.rules.values()),
-        "codes": sourced(one.source for one in book.words.codes.values()),
-    }
-
-
 def main() -> None:
     """Print both tables."""
     print(f"{'reading':<24}{'read':>7}" + "".join(f"{sort:>10}" for sort in CLASSES))
@@ -87,8 +55,9 @@ def main() -> None:
         total += found
     print(f"{'all':<31}" + "".join(f"{sum(total[k, sort] for k in KINDS):>10}" for sort in CLASSES))
     print()
-    for sort, (good, count) in sources(shipped_book()).items():
-        print(f"{sort}: {good} of {count} have a published source")
+    print(table(shipped_book()), end="")
+    if "--write" in sys.argv[1:]:
+        README.write_text(rewritten(README.read_text("utf-8"), shipped_book()), "utf-8")
 
 
 if __name__ == "__main__":

@@ -235,6 +235,78 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
         "a workshop's page, Diagnostic tools",
         within("alive", 0.5, 2.0),
     ),
+    (
+        "spark-plug-gap",
+        "0.6 to 1.3 mm",
+        "answers on us.ok.com",
+        within("within", 0.6, 1.3),
+    ),
+    (
+        "compression-dry",
+        "the lowest not less than 75 % of the highest",
+        "Wet and dry compression",
+        lambda one: band(one, "alike")[0] == 75,
+    ),
+    (
+        "idle-speed-reading",
+        "customarily 600 to 1,000 rpm",
+        "Idle speed",
+        within("usual", 600, 900),
+    ),
+    (
+        "map-at-warm-idle",
+        "16 to 21 inHg of vacuum",
+        "manual of a hand vacuum pump with gauge",
+        within("as-usual", 101.3 - 21 * INCH_OF_MERCURY, 101.3 - 17 * INCH_OF_MERCURY),
+    ),
+    (
+        "maf-full-load-flow",
+        "75 to 110 %",
+        "Volumetric efficiency",
+        within("plausible", 75, 90, 110),
+    ),
+    (
+        "injector-coil-hot",
+        "usually above 10 ohm",
+        "Fuel injector drivers",
+        within("good", 10.1, 12),
+    ),
+    (
+        "intake-air-sensor-resistance",
+        "3.79 kohm at 10 degC, 2.5 at 20, 1.71 at 30",
+        "table of thermistor sensors in the help of a programmable engine computer",
+        within("on-the-curve", 3792, 2500, 1707),
+    ),
+    (
+        "purge-valve-plug-power",
+        "0.2 V for the wire and 0.3 V for the contacts",
+        "the Society of Automotive Engineers",
+        within("fed", 11.5 - 0.5),
+    ),
+    (
+        "coil-feed-drop",
+        "0.2 V for the wire and 0.3 V for the contacts",
+        "the Society of Automotive Engineers",
+        within("little", 0.2 + 0.3),
+    ),
+    (
+        "fan-ground-drop",
+        "0.2 V for a cable and 0.1 V for its joints",
+        "the Society of Automotive Engineers",
+        within("good", 0.1, 0.2, 0.3),
+    ),
+    (
+        "heater-feed-continuity",
+        "leads of 0.2 to 0.5 ohm",
+        "a maker of instruments",
+        within("whole", 0.2, 0.5),
+    ),
+    (
+        "coolant-sensor-plug-volts",
+        "5 V within a quarter",
+        "data sheet of sensors",
+        within("about-five", 4.75, 5.25),
+    ),
 ]
 
 
@@ -253,3 +325,120 @@ def test_the_entry_names_the_page(entry: str, source: str) -> None:
     named = f"{one.source} {one.reading.limits_source if one.reading else ''}"
     for page in source.split("; "):
         assert page.split(",")[0] in named
+
+
+#: Inspection that keeps to it, the limit's figure, what its page says, page, how the figure stands to it.
+LIMITS: list[tuple[str, str, str, str, Callable[[float], bool]]] = [
+    (
+        "smoke-test",
+        r"above ([\d.]+) kPa",
+        "at most 0.5 psi",
+        "Goodheart-Willcox, Auto Engine Performance and Driveability (2015), page 387",
+        lambda figure: figure <= 0.5 * PSI,
+    ),
+    (
+        "tank-sensor-vacuum-on-reader",
+        r"Stop at (\d+) kPa",
+        "a sensor for 1.25 kPa withstands 25",
+        "data sheet of low-pressure sensors (HCLA series)",
+        lambda figure: figure <= 25,
+    ),
+    (
+        "purge-valve-holds-vacuum",
+        r"At most (\d+) kPa",
+        "an idling engine draws 16 to 21 inHg",
+        "manual of a hand vacuum pump with gauge, page 4",
+        lambda figure: 16 * INCH_OF_MERCURY <= figure <= 21 * INCH_OF_MERCURY,
+    ),
+    (
+        "map-vacuum-series",
+        r"At most (\d+) kPa",
+        "an idling engine draws 16 to 21 inHg",
+        "manual of a hand vacuum pump with gauge, page 4",
+        lambda figure: figure <= 21 * INCH_OF_MERCURY,
+    ),
+    (
+        "egr-diaphragm-holds",
+        r"more than (\d+) kPa",
+        "10 to 12 inHg is enough, an idling engine draws 16 to 21",
+        "manuals of two hand vacuum pumps",
+        lambda figure: 12 * INCH_OF_MERCURY <= figure <= 16 * INCH_OF_MERCURY,
+    ),
+    (
+        "crankcase-smoke-test",
+        r"At most (\d+) kPa",
+        "0.2 bar at high speed",
+        "a maker of shaft seals",
+        lambda figure: figure <= 20,
+    ),
+    (
+        "air-pump-on-battery",
+        r"([\d.]+) mm2",
+        "32 A for 2.1 mm2 in free air",
+        "Handbook of Electronic Tables and Formulas",
+        lambda figure: figure >= 2.1,
+    ),
+    (
+        "map-unplugged-signal",
+        r"the (\d+) kohm lead",
+        "a resistor of a quarter watt stands 0.25 W",
+        "data sheet of carbon film resistors",
+        lambda figure: 12**2 / (figure * 1000) <= 0.25,
+    ),
+    (
+        "catalyst-face-camera",
+        r"(\d+) degC",
+        "not above 80 degC",
+        "a maker of scopes",
+        lambda figure: figure <= 80,
+    ),
+    (
+        "cruise-temperature",
+        r"at (\d+) degC",
+        "240 degF and above is overheating",
+        "answers on us.ok.com",
+        lambda figure: figure <= (240 - 32) / 1.8 + 0.5,
+    ),
+    (
+        "battery-load-test",
+        r"longer than (\d+) s",
+        "15 s",
+        "manual of a battery load tester, page 9",
+        lambda figure: figure <= 15,
+    ),
+    (
+        "leak-down",
+        r"above (\d+) kPa",
+        "usually 100 psi",
+        "How do you do a cylinder leak down test",
+        lambda figure: figure <= 100 * PSI * 1.02,
+    ),
+    (
+        "vent-valve-closes-on-power",
+        r"more than (\d+) s of battery",
+        "on for two or three minutes at most",
+        "a maker of solenoids",
+        lambda figure: figure <= 120,
+    ),
+    (
+        "charge-air-smoke-test",
+        r"(\d+) kPa \(1 psi\)",
+        "general-purpose smoke machines work at 1.0 to 1.5 psi",
+        "a trade magazine's article of July 2003",
+        lambda figure: figure <= 1.5 * PSI,
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("entry", "pattern", "figure", "source", "stands"), LIMITS, ids=[f"{row[0]}: {row[2]}" for row in LIMITS]
+)
+def test_what_must_not_be_exceeded_stands_to_its_page_as_it_says(
+    entry: str, pattern: str, figure: str, source: str, stands: Callable[[float], bool]
+) -> None:
+    limits = [
+        (limit, re.search(pattern, limit.text)) for limit in shipped_book().inspections[entry].safety_limits
+    ]
+    limit, found = next((limit, found) for limit, found in limits if found)
+    assert stands(float(found[1])), figure
+    assert source in limit.source

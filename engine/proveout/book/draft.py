@@ -15,6 +15,7 @@ from proveout.book.own import build_own_figures
 from proveout.book.raw import RawBook, RawEntry
 from proveout.book.references import Reference, references
 from proveout.book.rules import build_rule, weighed_findings
+from proveout.book.safety_limits import shared_limits
 from proveout.book.state import Following, build_routine
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
@@ -64,6 +65,7 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
     rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
     routines = (build_routine(entry) for entry in raw.of("routines").values())
     following = Following(raw, sorted(routines, key=lambda r: (r.layer != BASE, r.place)))
+    limits = shared_limits(raw)
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
     driving = {name: build_driving(entry, problems) for name, entry in raw.of("driving-on").items()}
     built = (*causes.values(), *rules.values(), *own.values(), *driving.values())
@@ -72,7 +74,7 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
         raw=raw,
         causes={name: following.of_cause(cause) for name, (cause, _) in causes.items()},
         inspections={
-            name: following.of_inspection(build_inspection(entry, problems))
+            name: following.of_inspection(build_inspection(entry, problems, limits))
             for name, entry in raw.of("inspections").items()
         },
         rules={name: rule for name, (rule, _) in rules.items()},

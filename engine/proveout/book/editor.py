@@ -29,6 +29,7 @@ _KINDS = {
     "tools": "tools",
     "access": "access",
     "cautions": "cautions",
+    "safety_limits": "safety-limits",
     "causes": "causes",
     "shows": "causes",
     "code": "codes",

@@ -26,6 +26,7 @@ KINDS = (
     "access",
     "cautions",
     "routines",
+    "safety-limits",
     "codes",
     "warranties",
     "programmes",

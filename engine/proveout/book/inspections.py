@@ -5,6 +5,7 @@ from __future__ import annotations
 from proveout.book.conditions import word
 from proveout.book.fields import ends, inner, maybe_number, money, number, texts
 from proveout.book.raw import RawEntry
+from proveout.book.safety_limits import Shared, limits_of
 from proveout.book.state import build_state
 from proveout.model.entries import Inspection, Result
 from proveout.model.problem import Problem
@@ -12,8 +13,8 @@ from proveout.model.specs import Band, DerivedSpec, ReadingSpec, SeriesSpec
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
 
-def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
-    """Build an inspection."""
+def build_inspection(entry: RawEntry, problems: list[Problem], shared: Shared) -> Inspection:
+    """Build an inspection; ``shared`` are the safety limits that many have."""
     node = entry.node
     proves = inner(node, "proves")
     return Inspection(
@@ -29,7 +30,7 @@ def build_inspection(entry: RawEntry, problems: list[Problem]) -> Inspection:
         reading=_reading(inner(node, "reading"), problems) if "reading" in node else None,
         after=texts(node, "after"),
         cautions=texts(node, "cautions"),
-        damage_limit=word(node, "damage_limit"),
+        safety_limits=limits_of(node, shared),
         steps=texts(node, "steps"),
         leads=word(node, "leads"),
         false_readings=texts(node, "false_readings"),

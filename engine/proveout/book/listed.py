@@ -14,7 +14,7 @@ from proveout.text.near import did_you_mean, one_of
 from proveout.text.node import Listing
 
 #: Kinds that came with the second form.
-LATER = ("groups", "routines", "driving-on", "places")
+LATER = ("groups", "routines", "safety-limits", "driving-on", "places")
 
 
 def kind_of(file: str) -> str:

@@ -32,18 +32,19 @@ def inspection_in_both(inspection: Inspection) -> Inspection:
     pumped = _PUMP in inspection.tools
     means = [result.means for result in inspection.results]
     parts = (
-        [inspection.damage_limit],
+        [limit.text for limit in inspection.safety_limits],
         [inspection.leads],
         inspection.steps,
         means,
         inspection.false_readings,
     )
     told = iter(both_sides(in_both(text, vacuum=pumped) for part in parts for text in part))
-    limit, leads, steps, means, traps = (list(islice(told, len(part))) for part in parts)
+    held, leads, steps, means, traps = (list(islice(told, len(part))) for part in parts)
+    limits = zip(inspection.safety_limits, held, strict=True)
     return replace(
         inspection,
         results=tuple(replace(r, means=text) for r, text in zip(inspection.results, means, strict=True)),
-        damage_limit=limit[0],
+        safety_limits=tuple(replace(limit, text=text) for limit, text in limits),
         steps=tuple(steps),
         leads=leads[0],
         false_readings=tuple(traps),

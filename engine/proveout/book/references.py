@@ -100,6 +100,7 @@ def _of_inspection(name: str, node: Mapping) -> Iterator[Reference]:
         ("access", "access"),
         ("cautions", "cautions"),
         ("after", "inspections"),
+        ("safety_limits", "safety-limits"),
     ):
         yield from _listed(node, key, kind)
     for cause, value in inner(node, "proves"):

@@ -134,7 +134,7 @@ class Topic:
 
     def _inspection(self, node: Mapping) -> tuple[Mapping, Rows]:
         """Part an inspection from the rows of its results, and gather what they show."""
-        entry = self._sourced(node, "inspections")
+        entry = self._limited(self._sourced(node, "inspections"))
         results: list[tuple[Key, Node]] = []
         rows: list[tuple[str, Mapping]] = []
         shows: dict[str, tuple[Key, list[Node]]] = {}
@@ -162,6 +162,13 @@ class Topic:
         if proves.pairs:
             pairs.append((Key("proves", node.place), proves))
         return Mapping(tuple(pairs), node.place), tuple(rows)
+
+    def _limited(self, node: Mapping) -> Mapping:
+        """Return an inspection whose damage limit has the source that the file states, where it has none."""
+        common = self._sources.get("damage_limits")
+        if common is None or "damage_limit" not in node or "damage_limit_source" in node:
+            return node
+        return Mapping((*node.pairs, (Key("damage_limit_source", common.place), common)), node.place)
 
     def _is_row(self, node: Mapping, besides: tuple[str, ...]) -> bool:
         """Say whether a node carries a row: frequencies, or ``otherwise`` alone where causes state theirs.

@@ -121,6 +121,20 @@ class Result(Struct, frozen=True, array_like=True):
     means: str = ""
 
 
+class SafetyLimit(Struct, frozen=True, array_like=True):
+    """What must not be exceeded, in words, and where that comes from.
+
+    Attributes:
+        text: the limit.
+        source: where it comes from.
+        id: of a limit that many inspections share; empty for an inspection's own.
+    """
+
+    text: str
+    source: str = ""
+    id: str = ""
+
+
 class Inspection(Struct, frozen=True, array_like=True):
     """One thing that can be done to learn.
 
@@ -137,7 +151,7 @@ class Inspection(Struct, frozen=True, array_like=True):
         steps: what to do, in order.
         leads: where the meter's leads or the pump's hose go.
         false_readings: common ways to be misled.
-        damage_limit: what must not be exceeded, or empty.
+        safety_limits: what must not be exceeded.
         source: where the procedure and limits come from.
         state: what it needs of the vehicle and does to it, where that is declared; its cautions and its
             opening and closing steps are among ``cautions`` and ``steps`` already.
@@ -158,7 +172,7 @@ class Inspection(Struct, frozen=True, array_like=True):
     reading: ReadingSpec | None = None
     after: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    damage_limit: str = ""
+    safety_limits: tuple[SafetyLimit, ...] = ()
     steps: tuple[str, ...] = ()
     leads: str = ""
     false_readings: tuple[str, ...] = ()
@@ -170,6 +184,11 @@ class Inspection(Struct, frozen=True, array_like=True):
     place: Place = NOWHERE
     layer: str = "book"
     brings_on: tuple[str, ...] = ()
+
+    @property
+    def damage_limit(self) -> str:
+        """All that must not be exceeded, in one text; empty where nothing is said."""
+        return " ".join(limit.text for limit in self.safety_limits)
 
     def result(self, result_id: str) -> Result:
         """Return the result of that id.

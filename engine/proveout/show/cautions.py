@@ -26,6 +26,11 @@ def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
     return [*found, ("Do not exceed", inspection.damage_limit)] if inspection.damage_limit else found
 
 
+def limit_sources(inspection: Inspection) -> str:
+    """Return where an inspection's damage limits come from; empty where it has none."""
+    return "; ".join(dict.fromkeys(limit.source for limit in inspection.safety_limits))
+
+
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     """Return every caution of an inspection and of the places that it opens, and its damage limit."""
     return [

@@ -10,7 +10,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import Band, ReadingSpec
-from proveout.show.cautions import caution_lines
+from proveout.show.cautions import caution_lines, limit_sources
 from proveout.show.figures import minutes, wrapped
 from proveout.show.glossary import words_line
 from proveout.show.page import DIM, HEAD, WARN, Page
@@ -118,6 +118,8 @@ def steps_page(
     if inspection.source:
         page.line()
         page.wrap(f"Source: {inspection.source}.", role=DIM)
+    if limits := limit_sources(inspection):
+        page.wrap(f"Source of what must not be exceeded: {limits}.", role=DIM)
     explained = words_line(book, prose_of(inspection))
     if explained:
         page.wrap(explained, role=DIM)

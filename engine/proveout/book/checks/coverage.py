@@ -20,6 +20,7 @@ _WAYS = {
     "tools": None,
     "access": None,
     "cautions": None,
+    "safety-limits": None,
 }
 _USERS = {
     "symptoms": "a rule",
@@ -30,6 +31,7 @@ _USERS = {
     "tools": "an inspection",
     "access": "an inspection or remedy",
     "cautions": "an inspection, access or remedy",
+    "safety-limits": "an inspection",
 }
 
 

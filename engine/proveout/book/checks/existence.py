@@ -23,6 +23,7 @@ _NOUNS = {
     "tools": "tool",
     "access": "access",
     "cautions": "caution",
+    "safety-limits": "safety limit",
     "codes": "code",
 }
 

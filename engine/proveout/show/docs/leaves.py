@@ -9,7 +9,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place
 from proveout.model.urgency import SCALE, Driving
-from proveout.show.cautions import caution_texts, cautions_of, remedy_said
+from proveout.show.cautions import caution_texts, cautions_of, limit_sources, remedy_said
 from proveout.show.docs.leaf import Block, Leaf, Line, said
 from proveout.show.docs.links import Links
 from proveout.show.docs.spoken import rule_blocks, seen_block
@@ -106,6 +106,7 @@ def _inspection(
     facts += [f"Only for: {', '.join(one.fits)}."] if one.fits else []
     facts += [f"Not for: {', '.join(one.not_for)}."] if one.not_for else []
     cautions = [f"{title}: {text}" for title, text in caution_texts(book, one)]
+    limits = limit_sources(one)
     blocks = (
         said("Before you start", *cautions, DEFERENCE, how="warn"),
         said("", *facts),
@@ -120,6 +121,7 @@ def _inspection(
         *rule_blocks(links, rules.get(("inspections", one.id), [])),
         _used(links, "inspections", one.id),
         _where(one.place, one.layer, one.source),
+        said("", f"Source of what must not be exceeded: {limits}" if limits else ""),
     )
     return Leaf("inspections", one.id, one.title, one.words, blocks)
 

@@ -34,6 +34,8 @@ def _resting(book: Book, links: Links) -> Iterator[tuple[str, Line]]:
         yield cause.base_rate_source, links.to("causes", cause.id, ", base rate")
     for inspection in book.inspections.values():
         yield inspection.source, links.to("inspections", inspection.id)
+        for limit in inspection.safety_limits:
+            yield limit.source, links.to("inspections", inspection.id, ", damage limit")
         if inspection.reading:
             yield inspection.reading.limits_source, links.to("inspections", inspection.id, ", limits")
     for code in book.words.codes.values():
