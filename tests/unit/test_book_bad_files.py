@@ -119,10 +119,14 @@ def test_a_directory_that_others_may_write_in(tmp_path: Path) -> None:
     ]
 
 
-def test_a_text_whose_blanks_count(tmp_path: Path) -> None:
-    assert refused(lambda: laid_out("because: |\n  It leaks.  \n\n\n  Look.\n", "hose.yaml"), tmp_path) == [
-        "hose.yaml: a text of several lines whose blanks or empty lines count; quote it, or lay it out by "
-        "hand [not-laid-out]"
+def test_a_text_that_cannot_be_laid_out(tmp_path: Path) -> None:
+    assert refused(lambda: laid_out("because: It leaks.\u2028\n", "hose.yaml"), tmp_path) == [
+        "hose.yaml:1:19: a character that ends a line for some readers and not for others; take it out "
+        "[not-laid-out]"
+    ]
+    assert refused(lambda: laid_out("because: |\n  It leaks.", "hose.yaml"), tmp_path) == [
+        "hose.yaml: a text of several lines that would say something else; quote it, or lay it out by hand "
+        "[not-laid-out]"
     ]
 
 

@@ -7,7 +7,6 @@ import pytest
 from helpers_shipped import shipped_book
 from proveout.model.book import Book
 from proveout.model.entries import Inspection
-from proveout.show.cautions import remedy_lines
 from proveout.show.inspection import steps_page
 
 
@@ -35,16 +34,6 @@ def test_cautions_come_before_steps_and_steps_before_limits() -> None:
         assert order == sorted(order), inspection.id
         if inspection.reading:
             assert order[1] < lines.index("Limits") < order[2]
-
-
-def test_a_remedy_warns_of_the_places_that_it_opens() -> None:
-    """The hatch above the tank was opened for a pump, without a word on airbags and orange cables."""
-    book = shipped_book()
-    for cause in book.causes.values():
-        told = "\n".join(remedy_lines(book, cause.remedy, 1000))
-        places = [book.words.access[place] for place in cause.remedy.access]
-        due = [book.words.cautions[name].title for place in places for name in place.cautions]
-        assert [title for title in due if f"! {title}: " not in told] == [], cause.id
 
 
 def test_what_must_be_stated_for_a_derived_figure_is_on_the_page() -> None:

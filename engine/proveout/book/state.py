@@ -16,7 +16,8 @@ from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar
 
 _LISTS = ("unplugged", "opened", "removed", "bridged", "pressure", "hot", "turning")
-#: A closing step counts as told where it stands among that many last steps.
+#: A closing step counts as told where it stands among that many last steps, an opening one anywhere
+#: but in the last.
 _AT_THE_END = 2
 _HOLE = re.compile(r"\{([a-z_]+)\}")
 
@@ -38,6 +39,7 @@ def build_state(node: Mapping) -> State:
         stays=word(node, "stays"),
         codes=word(node, "codes"),
         vapour=word(node, "vapour"),
+        battery=word(node, "battery"),
         place=node.place,
     )
 
@@ -63,17 +65,19 @@ def build_routine(entry: RawEntry) -> Routine:
 
 
 class Following:
-    """What follows from a state in one book."""
+    """What follows from a state, and from the places that are opened, in one book."""
 
     def __init__(self, raw: RawBook, routines: Iterable[Routine]) -> None:
         self._cautions = {name: alternatives(entry.node) for name, entry in raw.of("cautions").items()}
+        self._places = {name: texts(entry.node, "cautions") for name, entry in raw.of("access").items()}
         self._routines = tuple(routines)
 
     def of_inspection(self, entry: Inspection) -> Inspection:
         """Return an inspection with the cautions and the steps that follow from its state."""
         if entry.state is None:
             return entry
-        opening, closing = self._steps(entry.state, (entry.leads, *entry.steps), entry.steps[-_AT_THE_END:])
+        before = (entry.leads, *(entry.steps[:-1] or entry.steps))
+        opening, closing = self._steps(entry.state, before, entry.steps[-_AT_THE_END:])
         return replace(
             entry,
             cautions=self._all_cautions(entry.state, entry.cautions),
@@ -81,17 +85,16 @@ class Following:
         )
 
     def of_cause(self, cause: Cause) -> Cause:
-        """Return a cause whose remedy has the cautions and the steps that follow from its state."""
+        """Return a cause whose remedy has the cautions of its places, and what follows from its state."""
         remedy = cause.remedy
-        if remedy.state is None:
-            return cause
-        opening, closing = self._steps(remedy.state, remedy.notes, (*remedy.notes, *cause.after_repair))
-        full = replace(
-            remedy,
-            cautions=self._all_cautions(remedy.state, remedy.cautions),
-            notes=(*opening, *remedy.notes, *closing),
-        )
-        return replace(cause, remedy=full)
+        opened = (caution for place in remedy.access for caution in self._places.get(place, ()))
+        cautions = tuple(dict.fromkeys((*remedy.cautions, *opened)))
+        notes = remedy.notes
+        if remedy.state is not None:
+            opening, closing = self._steps(remedy.state, notes, (*notes, *cause.after_repair))
+            cautions = self._all_cautions(remedy.state, cautions)
+            notes = (*opening, *notes, *closing)
+        return replace(cause, remedy=replace(remedy, cautions=cautions, notes=notes))
 
     def _all_cautions(self, state: State, stated: tuple[str, ...]) -> tuple[str, ...]:
         """Return what follows from the state, then what is stated besides."""

@@ -15,7 +15,9 @@ from proveout.terminal.common import DONE, FINDINGS, say, tell
 def command(paths: tuple[Path, ...], look: bool) -> int:
     """Lay out the rule files PATH, and those below directories PATH, in one way; comments are kept.
 
-    Content never changes: a file that would say something else afterwards is refused and left alone.
+    Entries stand two columns deeper than what holds them, lines of more than 132 characters are broken at a
+    comma or between words, and one empty line parts sections. Content never changes: a file that would say
+    something else afterwards is refused and left alone.
 
     \b
     proveout rules fmt my-rules

@@ -40,6 +40,7 @@ class State(Struct, frozen=True, array_like=True):
         stays: why something stays as it was left.
         codes: ``read-first`` or ``cleared``.
         vapour: ``fuel`` where fuel or its vapour can come out.
+        battery: ``off`` where its negative clamp is off while the work is done.
     """
 
     key: str = ""
@@ -55,6 +56,7 @@ class State(Struct, frozen=True, array_like=True):
     codes: str = ""
     vapour: str = ""
     place: Place = NOWHERE
+    battery: str = ""
 
     def all_of(self, name: str) -> tuple[str, ...]:
         """Return what stands in one of the lists."""
@@ -63,7 +65,7 @@ class State(Struct, frozen=True, array_like=True):
     def words(self) -> frozenset[str]:
         """Return the state in words such as ``engine running``, ``probed terminal`` and ``unplugged any``."""
         said = {"key": self.key, "engine": self.engine, "vehicle": self.vehicle, "codes": self.codes}
-        said["vapour"] = self.vapour
+        said |= {"vapour": self.vapour, "battery": self.battery}
         found = {f"{name} {value}" for name, value in said.items() if value}
         for name, items in self.lists:
             found |= {f"{name} any", *(f"{name} {item}" for item in items)}

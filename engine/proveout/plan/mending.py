@@ -64,9 +64,8 @@ def may_mend(book: Book, sheet: Sheet, standing: Standing, costs: Costs) -> bool
 
 
 def _harmless(book: Book, remedy: Remedy) -> bool:
-    cautions = {*remedy.cautions, *(c for place in remedy.access for c in book.words.access[place].cautions)}
     known = book.words.cautions
-    return remedy.action in HARMLESS and not any(known[c].grave for c in cautions if c in known)
+    return remedy.action in HARMLESS and not any(known[c].grave for c in remedy.cautions if c in known)
 
 
 def _seen(book: Book, sheet: Sheet, cause: str, remedy: Remedy) -> bool:

@@ -7,22 +7,22 @@ from proveout.model.entries import Caution, Inspection, Remedy
 from proveout.show.figures import minutes, money, wrapped
 
 
-def cautions_of(book: Book, work: Inspection | Remedy) -> list[Caution]:
-    """Return the cautions of an inspection or a remedy, then those of the places that it opens."""
-    ids = dict.fromkeys(work.cautions)
-    for access in work.access:
+def _cautions(book: Book, inspection: Inspection) -> list[Caution]:
+    """Return the cautions of an inspection, then those of the places that it opens."""
+    ids = dict.fromkeys(inspection.cautions)
+    for access in inspection.access:
         ids.update(dict.fromkeys(book.words.access[access].cautions))
     return [book.words.cautions[key] for key in ids]
 
 
 def caution_titles(book: Book, inspection: Inspection) -> list[str]:
     """Return the cautions of an inspection by their titles alone."""
-    return [caution.title for caution in cautions_of(book, inspection)]
+    return [caution.title for caution in _cautions(book, inspection)]
 
 
 def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
     """Return the cautions of an inspection whole, each with its title; last what must not be exceeded."""
-    found = [(caution.title, caution.text) for caution in cautions_of(book, inspection)]
+    found = [(caution.title, caution.text) for caution in _cautions(book, inspection)]
     return [*found, ("Do not exceed", inspection.damage_limit)] if inspection.damage_limit else found
 
 
@@ -50,10 +50,10 @@ def remedy_said(remedy: Remedy) -> str:
 
 
 def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
-    """Return what mends a cause: cautions, those of the places opened too, then action, cost and notes."""
+    """Return what mends a cause: cautions first, then the action, its cost and notes."""
     lines = [
         line
-        for caution in cautions_of(book, remedy)
+        for caution in (book.words.cautions[key] for key in remedy.cautions)
         for line in wrapped(f"{caution.title}: {caution.text}", width, "  ! ", "    ")
     ]
     lines += wrapped(remedy_said(remedy), width, "  ")

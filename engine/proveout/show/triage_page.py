@@ -11,7 +11,7 @@ from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.presence import WAYS
 from proveout.record.documents import reasons
-from proveout.show.cautions import caution_titles, cautions_of, remedy_said
+from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.driving import deciding, heading
 from proveout.show.figures import cause_title, minutes, money, percent, shortened
 from proveout.show.page import BAD, DIM, GOOD, HEAD, NARROW, TYPED, WARN, Page, bar
@@ -135,7 +135,8 @@ def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
     page.line()
     said = remedy_said(remedy) + (f" (prices in {currency})" if currency and remedy.part_cost.high else "")
     page.labelled("Mends it", said, _LABEL, HEAD)
-    if titles := "; ".join(caution.title for caution in cautions_of(book, remedy)):
+    if remedy.cautions:
+        titles = "; ".join(book.words.cautions[key].title for key in remedy.cautions)
         page.labelled("Cautions", titles, _LABEL, WARN)
 
 

@@ -24,7 +24,7 @@ from proveout.record.documents import reasons
 from proveout.record.event import Event
 from proveout.record.state import merged
 from proveout.show import driving
-from proveout.show.cautions import caution_titles, cautions_of, remedy_said
+from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.change import moves
 from proveout.show.deeds import ending_text
 from proveout.show.documents import why_document
@@ -139,7 +139,7 @@ def _remedy(desk: Desk, events: tuple[Event, ...], stage: Stage) -> dict[str, An
     return {
         "cause": cause,
         "remedy": remedy_said(cause.remedy),
-        "remedy_cautions": cautions_of(desk.book, cause.remedy),
+        "remedy_cautions": [desk.book.words.cautions[key] for key in cause.remedy.cautions],
         "ask_first": ASK_FIRST,
         "reminders": due,
     }

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from msgspec.structs import replace
 
 from proveout.book.checks import (
+    acts,
     agreement,
     before,
     conditions,
@@ -19,7 +20,6 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
-    forgotten,
     own,
     readings,
     slips,
@@ -37,6 +37,7 @@ Check = Callable[[Draft], Iterator[Problem]]
 
 #: The page of every check, and of what is complained of before.
 PAGES: Mapping[str, Page] = {
+    **acts.PAGES,
     **before.PAGES,
     **agreement.PAGES,
     **conditions.PAGES,
@@ -45,7 +46,6 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
-    **forgotten.PAGES,
     **own.PAGES,
     **readings.PAGES,
     **slips.PAGES,
@@ -127,9 +127,12 @@ SLIPS: tuple[Check, ...] = (
     steps.above_damage_limit,
     steps.in_gear_on_stands,
     steps.unplugs_undeclared,
-    forgotten.codes_uncleared,
-    forgotten.revs_held_alone,
-    forgotten.removed_undeclared,
+    acts.battery_undeclared,
+    acts.turned_by_hand,
+    acts.cleared_unread,
+    acts.codes_left,
+    acts.revs_alone,
+    acts.fuse_left,
 )
 
 

@@ -154,10 +154,11 @@ PAGES: Mapping[str, Page] = {
         "source: from memory",
     ),
     "not-laid-out": Page(
-        "`rules fmt` takes blanks off the ends of lines and joins empty lines; in a text of several lines "
-        "these count, and the file is left alone.",
-        "because: | and below it two empty lines within the text",
-        'because: "It leaks.\\n\\n\\nLook."',
+        "`rules fmt` moves entries and breaks lines. A file of which the content would change by that is "
+        "left alone: it has a character that ends a line for some readers only, or ends within a text of "
+        "several lines.",
+        "because: | and below it a text that ends the file without a line feed",
+        "because: It leaks.",
     ),
     "yaml-quote": Page(
         "A quote goes on to the next one of its kind; where none comes, to the end of the file. The place is "

@@ -9,7 +9,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place
 from proveout.model.urgency import SCALE, Driving
-from proveout.show.cautions import caution_texts, cautions_of, limit_sources, remedy_said
+from proveout.show.cautions import caution_texts, limit_sources, remedy_said
 from proveout.show.docs.leaf import Block, Leaf, Line, said
 from proveout.show.docs.links import Links
 from proveout.show.docs.spoken import rule_blocks, seen_block
@@ -72,7 +72,7 @@ def _cause(book: Book, links: Links, cause: Cause, rules: list[Any]) -> Leaf:
     for factor in cause.factors:
         told = " and ".join(links.fact(atom).text for atom in sorted(factor.when.atoms))
         facts.append(f"Odds times {factor.times:g} where {told}.")
-    warned = cautions_of(book, remedy)
+    warned = [book.words.cautions[key] for key in remedy.cautions]
     shown = tuple(
         links.to("inspections", name, f": {', '.join(book.inspections[name].proves[cause.id])}")
         for name in book.proved_by.get(cause.id, ())

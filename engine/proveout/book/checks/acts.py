@@ -1,0 +1,200 @@
+"""Checks of acts that are told and not declared: on battery, crankshaft, fuses and codes, by how many people.
+
+What is declared is warned of and undone at the end; an act that stands in the steps alone is not.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from proveout.book.checks.page import Page
+from proveout.book.draft import Draft
+from proveout.model.problem import Place, Problem
+from proveout.model.state import State
+from proveout.text.node import Listing, Scalar
+from proveout.text.node import Mapping as Node
+
+_SENTENCE = re.compile(r"(?<=[.;:]) ")
+_DENIED = re.compile(r"\b(never|not|don't|without|where .* off already|was off)\b", re.IGNORECASE)
+_BATTERY = re.compile(
+    r"\bbattery(?: negative|'s negative clamp)? (?:is |comes |clamp )?off\b"
+    r"|\bnegative (?:clamp )?(?:of the battery )?off\b",
+    re.IGNORECASE,
+)
+#: Turned by hand, and what says that it is the engine that turns.
+_BY_HAND = re.compile(r"\bturn\w*\b.*\bby hand\b|\bby hand\b.*\bturns?\b|\bby its bolt\b", re.IGNORECASE)
+_ENGINE = re.compile(
+    r"\b(engine|crankshaft|by its bolt|(?:running|its own) direction|(?:one|two) (?:full )?turns?)\b",
+    re.IGNORECASE,
+)
+_CLEARED = re.compile(
+    r"\bclear(?:s|ed|ing)? (?:the |all |any |both )?codes?\b|\bclear(?:s|ed)? it\b"
+    r"|(?<!since )\bcodes cleared\b",
+    re.IGNORECASE,
+)
+_REVS = re.compile(r"\b\d[\d,]{3,} rpm\b|\bblip\b|\brev (?:it|once)\b", re.IGNORECASE)
+_PULLED = re.compile(
+    r"\b(?:fuse|relay)(?: and (?:fuse|relay))?(?: is)? (?:out|pulled)\b"
+    r"|\bpull (?:the|its|their|that) (?:[\w']+ ){0,2}(?:fuse|relay)\b",
+    re.IGNORECASE,
+)
+#: Steps that put a fuse or relay back themselves.
+_BACK = ("fuse back", "relay back", "fuse in", "swap back", "push it back")
+#: Places from which somebody can work the pedal himself.
+_AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
+_TURNING = ("running", "cranking", "driven")
+
+
+def battery_undeclared(draft: Draft) -> Iterator[Problem]:
+    """Complain of work with the battery off that does not declare it: nobody puts the clamp on again."""
+    for name, state, text, place in _told(draft):
+        found = _found(_BATTERY, text)
+        if found and not state.battery:
+            saw = f"{name}: '{found}', and the state says nothing of the battery"
+            yield Problem(
+                place, "battery-undeclared", saw, "battery: off", "add 'battery: off' to its 'state'"
+            )
+
+
+def turned_by_hand(draft: Draft) -> Iterator[Problem]:
+    """Complain of an engine turned by hand where the state does not say so: the spanner stays on."""
+    for name, state, text, place in _told(draft):
+        found = next((part for part in _SENTENCE.split(text) if _turns_engine(part)), "")
+        if found and "crankshaft" not in state.all_of("turning"):
+            saw = f"{name}: '{found[:60]}', and the crankshaft is not said to be turned"
+            mend = "add 'turning: [crankshaft]' to its 'state'"
+            yield Problem(place, "turned-by-hand", saw, "turning: [crankshaft]", mend)
+
+
+def cleared_unread(draft: Draft) -> Iterator[Problem]:
+    """Complain of steps that clear codes where nobody is told to write them down before."""
+    for name, state, text, place in _told(draft, remedies=False):
+        found = _CLEARED.search(text)
+        if found and not state.codes:
+            saw = f"{name}: '{found[0]}', and the codes and the freeze frame are not read before"
+            yield Problem(
+                place, "cleared-unread", saw, "codes: read-first", "add 'codes: read-first' or 'cleared'"
+            )
+
+
+def codes_left(draft: Draft) -> Iterator[Problem]:
+    """Complain of what is unplugged under power, where the codes that this sets are left behind."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        if state is None or state.codes or not state.all_of("unplugged"):
+            continue
+        if state.key == "on" or state.engine in _TURNING:
+            what = state.all_of("unplugged")[0]
+            saw = f"{inspection.id}: {what} unplugged under power, and nothing is said of the codes"
+            yield Problem(
+                state.place, "codes-left", saw, "codes: cleared", "add 'codes: cleared' to its 'state'"
+            )
+
+
+def revs_alone(draft: Draft) -> Iterator[Problem]:
+    """Complain of an engine that is to be raised to a speed by somebody who stands under the bonnet."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        if (
+            state is None
+            or state.engine != "running"
+            or state.helper
+            or _AT_THE_PEDAL & set(inspection.access)
+        ):
+            continue
+        for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
+            found = _REVS.search(text)
+            if found:
+                saw = f"{name}: '{found[0]}' with nobody at the pedal"
+                yield Problem(
+                    place, "revs-alone", saw, "a helper at the pedal", "add 'helper: ...' to its 'state'"
+                )
+                break
+
+
+def fuse_left(draft: Draft) -> Iterator[Problem]:
+    """Complain of a fuse or relay that the steps pull, and that neither state nor steps put back."""
+    for inspection in draft.inspections.values():
+        state, steps = inspection.state, " ".join(inspection.steps).lower()
+        if state is None or state.all_of("removed") or any(words in steps for words in _BACK):
+            continue
+        for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
+            found = _found(_PULLED, text)
+            if found:
+                saw = f"{name}: '{found}', and nothing is said to be removed"
+                mend = "add 'removed: [the fuse]' and 'put_back: true' to its 'state'"
+                yield Problem(place, "fuse-left", saw, "removed: [the fuse]", mend)
+                break
+
+
+def _found(pattern: re.Pattern[str], text: str) -> str:
+    """Return the words of a text that a pattern finds in a sentence which does not deny them, or nothing."""
+    for sentence in _SENTENCE.split(text):
+        found = pattern.search(sentence)
+        if found and not _DENIED.search(sentence):
+            return found[0]
+    return ""
+
+
+def _turns_engine(sentence: str) -> bool:
+    """Say whether a sentence has the engine turned by hand."""
+    return bool(_BY_HAND.search(sentence) and _ENGINE.search(sentence) and not _DENIED.search(sentence))
+
+
+def _told(draft: Draft, remedies: bool = True, only: str = "") -> Iterator[tuple[str, State, str, Place]]:
+    """Return every step, and every note of a remedy, of what declares a state: id, state, text, place."""
+    for name, built in draft.inspections.items():
+        if built.state and only in ("", name):
+            node = draft.raw.of("inspections")[name].node
+            texts = [text for part in ("steps", "damage_limit", "leads") for text in _texts(node.get(part))]
+            yield from ((name, built.state, text, place) for text, place in texts)
+    for name, cause in draft.causes.items() if remedies else ():
+        if cause.remedy.state:
+            remedy = draft.raw.of("causes")[name].node.get("remedy")
+            notes = remedy.get("notes") if isinstance(remedy, Node) else None
+            yield from ((name, cause.remedy.state, text, place) for text, place in _texts(notes))
+
+
+def _texts(node: object) -> Iterator[tuple[str, Place]]:
+    """Return a text, or the texts of a list, each with its place."""
+    items = node.items if isinstance(node, Listing) else (node,)
+    return ((item.text, item.place) for item in items if isinstance(item, Scalar))
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "battery-undeclared": Page(
+        "A battery that is taken off is warned of, and put on again last, only where the state says so; "
+        "otherwise plugs are joined under power or the clamp stays loose.",
+        "state: {key: off, engine: off}, steps: [Battery off. Part the module's plug.]",
+        "state: {key: off, engine: off, battery: off}",
+    ),
+    "turned-by-hand": Page(
+        "A spanner left on the crankshaft bolt is thrown at the first start, and a key that is turned "
+        "meanwhile breaks an arm.",
+        "state: {key: off, engine: off}, steps: [Turn the engine two turns by hand.]",
+        "state: {key: off, engine: off, turning: [crankshaft]}",
+    ),
+    "cleared-unread": Page(
+        "Clearing wipes codes, freeze frame and monitors; what was not written down before is lost.",
+        "state: {engine: driven}, steps: [Clear the codes and drive.]",
+        "state: {engine: driven, codes: read-first}",
+    ),
+    "codes-left": Page(
+        "What is unplugged under power sets codes of its own, which the next reader takes for faults.",
+        "state: {key: on, unplugged: [the fan], put_back: true}",
+        "state: {key: on, unplugged: [the fan], put_back: true, codes: cleared}",
+    ),
+    "revs-alone": Page(
+        "Whoever is alone reaches over a running engine to its throttle; a helper works the pedal.",
+        "state: {engine: running}, access: [engine-bay], steps: [Hold 2000 rpm.]",
+        "state: {engine: running, helper: holds the speed}",
+    ),
+    "fuse-left": Page(
+        "A fuse that the steps pull and the state does not name is not said to be put back: the next fault "
+        "of this vehicle.",
+        "state: {key: off}, steps: [Key off, fuse out. Measure to ground.]",
+        "state: {key: off, removed: [the fuse], put_back: true}",
+    ),
+}
