@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from helpers_book import write_topics
 from helpers_cli import proveout
+from proveout.app.checking import checked
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.cli.rules_new import _ANSWERS, command
@@ -44,18 +45,18 @@ KINDS = [
     ),
     (
         "circuit",
-        "boost-sensor",
+        "refrigerant-sensor",
         [
             "--title",
-            "Boost pressure sensor",
+            "Refrigerant pressure sensor",
             "--say",
-            "boost pressure sensor",
+            "refrigerant pressure sensor",
             "--value",
-            "boost pressure",
+            "refrigerant pressure",
             "--code",
-            "P0237",
+            "P0532",
             "--family",
-            "boost",
+            "air-conditioning",
         ],
     ),
 ]
@@ -69,6 +70,18 @@ def test_each_kind_passes_at_once(tmp_path: Path, kind: str, name: str, said: li
     first = (shop / f"{name}.yaml").read_text("utf-8").splitlines()[0]
     assert first.startswith("# yaml-language-server: $schema=../")
     assert yaml.safe_load((shop / f"{name}.yaml").read_text("utf-8"))
+    assert not checked((shop,)).problems
+
+
+def test_a_title_that_leads_to_an_entry_of_the_book_is_refused_as_the_check_would(tmp_path: Path) -> None:
+    """It was written and said to pass, and `rules check` then refused the directory."""
+    given = proveout(
+        "rules", "new", "own-sensor", "--kind", "circuit", "--in", tmp_path / "shop",
+        "--title", "Boost pressure sensor", "--say", "boost pressure sensor", "--value", "boost pressure",
+        "--code", "P0237", "--family", "boost", home=tmp_path,
+    )  # fmt: skip
+    assert (given.code, "[stray-phrase]" in given.err) == (3, True), given
+    assert not (tmp_path / "shop").exists()
 
 
 def test_what_another_layer_has_is_seen(tmp_path: Path) -> None:

@@ -148,9 +148,33 @@ def test_a_plain_defect_is_put_right_and_watched(served: Served, browser: Any) -
         look.check("watch")
         page.get_by_role("button", name="It stayed away").click()
         page.get_by_role("button", name="Close the case").click()
-        page.get_by_role("heading", name="Closed as nothing-wrong").wait_for()
+        page.get_by_role("heading", name="Closed as nothing wrong").wait_for()
         assert look.wrong == []
     assert kinds(served, name)[-3:] == ["mending", "watch", "close"]
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_lesser_pages(served: Served, browser: Any, width: int) -> None:
+    """Those that the whole job does not pass by; what a browser says of a refused request is not ours."""
+    name = opened(served, f"lesserpages{width:05}", ("vehicle", "brown van"), ("symptoms", "fuel-smell"))
+    with looking(browser, served.origin, width) as look:
+        page = look.page
+        page.goto(served.address)
+        page.wait_for_url(f"{served.origin}/")
+        for path, shown in (
+            ("terms", "terms"),
+            (f"case/{name}/add", "add"),
+            (f"case/{name}/report", "report"),
+            (f"case/{name}/why?cause=fuel-cap-loose", "why-first"),
+            (f"case/{name}/do/coolant-sensor-curve?read=yes", "series"),
+            (f"case/{name}/sheet", "job-sheet"),
+            ("nothing/here", "missing"),
+            ("?words=zzzz", "nothing-found"),
+        ):
+            page.goto(f"{served.origin}/{path}")
+            if shown in ("job-sheet", "missing"):
+                look.wrong.clear()
+            look.check(shown) if shown != "job-sheet" else look.shot(shown)
 
 
 def at_reading(look: Watched, served: Served, name: str) -> None:

@@ -272,6 +272,18 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
         within("good", 10.1, 12),
     ),
     (
+        "front-heater-resistance",
+        "3.2 ohm at room temperature",
+        "data sheet of a wide-range sensor",
+        within("good", 3.2),
+    ),
+    (
+        "egr-diaphragm-holds",
+        "10 to 12 inHg stay for a minute",
+        "manual of a hand vacuum pump",
+        lambda one: "Pump to -45 kPa" in " ".join(one.steps) and band(one, "holds")[1] == -35,
+    ),
+    (
         "intake-air-sensor-resistance",
         "3.79 kohm at 10 degC, 2.5 at 20, 1.71 at 30",
         "table of thermistor sensors in the help of a programmable engine computer",
@@ -300,6 +312,12 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
         "leads of 0.2 to 0.5 ohm",
         "a maker of instruments",
         within("whole", 0.2, 0.5),
+    ),
+    (
+        "crank-wire-to-ground",
+        "more than 1 Mohm is no fault",
+        "a maker of instruments",
+        within("clear", 1000),
     ),
     (
         "coolant-sensor-plug-volts",

@@ -15,6 +15,7 @@ from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
 from proveout.intake.answers import meant
+from proveout.intake.stray import stray_phrases
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, WrongUsageError
 from proveout.record.files import create, make_directory, remove
@@ -58,6 +59,7 @@ def scaffold(
         failed = [item for item in outcomes if item.status != PASSED]
         if failed:
             raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
+        _keep_phrases_apart(book, known)
     except BaseException:
         with suppress(BadInputError):
             remove(target)
@@ -66,6 +68,18 @@ def scaffold(
                 directory.rmdir()
         raise
     return target, outcomes
+
+
+def _keep_phrases_apart(book: Book, before: Book) -> None:
+    """Refuse what makes a phrase lead to another entry than its own, as ``rules check`` would.
+
+    Raises:
+        BadInputError: with each phrase that did not do so before.
+    """
+    led_astray = {problem.saw for problem in stray_phrases(before)}
+    found = [problem for problem in stray_phrases(book) if problem.saw not in led_astray]
+    if found:
+        raise BadInputError(*found)
 
 
 def _text(kind: str, name: str, directory: Path, answers: Mapping[str, str], book: Book) -> str:

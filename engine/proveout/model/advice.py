@@ -157,6 +157,7 @@ class Triage(Struct, frozen=True):
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
         without_rules: the codes given that no rule weighs.
         ask: what to ask about the vehicle, or None.
+        currency: of all amounts, as the user calls it; "" where he did not say.
     """
 
     book_digest: str
@@ -177,3 +178,4 @@ class Triage(Struct, frozen=True):
     driving_on: DrivingOn = DrivingOn()
     without_rules: tuple[WithoutRules, ...] = ()
     ask: Asked | None = None
+    currency: str = ""

@@ -25,6 +25,7 @@ from proveout.show.deeds import confirmation_text
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job, left
 from proveout.terminal.turns import agreed, ask
+from proveout.text.unhyphened import unhyphened
 
 T = TypeVar("T")
 
@@ -137,5 +138,5 @@ def _closed(job: Job, outcome: str, question: str) -> bool:
         return False
     events = events_of(job.case)
     head = append(job.case, events, close_body(events, job.book, outcome))
-    say(f"Closed as {outcome}. Keep this head with the report: it shows a cut tail.\n{head}")
+    say(f"Closed as {unhyphened(outcome)}. Keep this head with the report: it shows a cut tail.\n{head}")
     return False

@@ -35,7 +35,7 @@ def mend(job: Job, stage: Stage) -> bool:
     page = Page(width())
     page.line()
     page.line((HEAD, "What mends it"))
-    page.lay(remedy_lines(job.book, cause.remedy, width()))
+    page.lay(remedy_lines(job.book, cause.remedy, width(), stage.currency))
     show(page)
     while not agreed("\nIs it mended?"):
         tell("  Take your time: later leaves the job here, and it goes on from here.")
@@ -57,7 +57,7 @@ def put_right(job: Job, stage: Stage) -> bool:
     page = Page(width())
     page.line()
     page.line((HEAD, "What puts it right"))
-    page.lay(remedy_lines(job.book, cause.remedy, width()))
+    page.lay(remedy_lines(job.book, cause.remedy, width(), stage.currency))
     show(page)
     while not agreed("\nIs it put right?"):
         tell("  Take your time: later leaves the job here, and it goes on from here.")
