@@ -117,7 +117,7 @@ def together(kept: Path) -> str:
         for path in sorted(kept.glob("*.png"))
     )
     told = "".join(
-        f"<figure><pre>{escape(path.read_text('utf-8'))}</pre>"
+        f'<figure class="told"><pre>{escape(path.read_text("utf-8"))}</pre>'
         f"<figcaption>{escape(path.stem)}</figcaption></figure>"
         for path in screens()
     )
@@ -125,7 +125,8 @@ def together(kept: Path) -> str:
         f"body{{margin:12px;background:#777;display:flex;flex-wrap:wrap;gap:12px;align-items:start}}"
         f"figure{{margin:0;width:{CELL}px}}img,pre{{display:block;width:100%;max-height:{HIGH}px;"
         "object-fit:cover;object-position:top;overflow:hidden;background:#fff}"
-        "pre{font:4px/1.3 monospace;padding:6px;box-sizing:border-box;margin:0}"
+        f".told{{width:{2 * CELL + 12}px}}"
+        "pre{font:8px/1.3 monospace;padding:6px;box-sizing:border-box;margin:0}"
         "figcaption{font:12px sans-serif;color:#fff;padding:2px}"
     )
     return f'<!doctype html><meta charset="utf-8"><style>{style}</style>{shown}{told}'

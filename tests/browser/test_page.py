@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from helpers_browser import Watched, browsing, looking
-from helpers_serve import Served, opened, serving
+from helpers_serve import Served, ask, opened, serving
 from helpers_shipped import shipped_book
 from proveout.record import casefile
 
@@ -175,6 +175,19 @@ def test_the_lesser_pages(served: Served, browser: Any, width: int) -> None:
             if shown in ("job-sheet", "missing"):
                 look.wrong.clear()
             look.check(shown) if shown != "job-sheet" else look.shot(shown)
+
+
+def test_a_case_with_nothing_to_go_on_asks_for_more(served: Served, browser: Any) -> None:
+    fields = [("mark", "nothingnothing"), ("vehicle", "dull coupe"), ("said", "it hums at full moon")]
+    name = ask(served, "/new", fields).headers["location"].removeprefix("/case/")
+    with looking(browser, served.origin) as look:
+        look.page.goto(served.address)
+        look.page.wait_for_url(f"{served.origin}/")
+        look.page.goto(f"{served.origin}/case/{name}")
+        assert look.page.get_by_role("heading", name="Nothing to go on yet").is_visible()
+        look.check("blank")
+        look.page.get_by_role("link", name="Add a code or what you notice").click()
+        look.page.get_by_role("heading", name="Add what turned up").wait_for()
 
 
 def at_reading(look: Watched, served: Served, name: str) -> None:

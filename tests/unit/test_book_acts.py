@@ -17,6 +17,7 @@ BAD = {
     "turned-by-hand ": ("{key: off, engine: off}", "A helper turns the crankshaft slowly by its bolt."),
     "cleared-unread": ("{engine: driven}", "Clear the codes and drive two days."),
     "codes-left": ("{key: on, unplugged: [the fan], put_back: true}", "Read the meter."),
+    "plug-forgotten": ("{key: off, removed: [the coil], put_back: true}", "Look at it."),
     "revs-alone": ("{engine: running}", "Hold 2,000 rpm for a minute and look."),
     "fuse-left": ("{key: off, engine: off}", "Key off, fuse out. Measure to ground."),
     "fuse-left ": ("{key: off, engine: off}", "Pull the pump's fuse and listen."),
@@ -45,6 +46,8 @@ GOOD = {
     "a fuse, and said": ("{key: off, removed: [the fuse], put_back: true}", "Key off, fuse out. Measure."),
     "a fuse that goes back": ("{key: off, engine: off}", "Fuse out, look at it, fuse back."),
     "a fuse that stays": ("{key: on, engine: off}", "Never pull the fuse under load."),
+    "a plug that is spoken of": ("{key: off, removed: [the coil], put_back: true}", "Plug on, look at it."),
+    "no plug": ("{key: off, removed: [the hose], put_back: true}", "Look at it."),
     "a helper": ("{engine: running, helper: at the pedal}", "Hold 2,000 rpm for a minute and look."),
 }
 
@@ -104,6 +107,13 @@ def test_no_shipped_inspection_takes_apart_after_its_drive_what_ran_in_it() -> N
     for inspection in shipped_book().inspections.values():
         if inspection.state and inspection.state.engine == "driven":
             assert not inspection.steps[-1].startswith(("Fit ", "Key off; plug in")), inspection.id
+
+
+def test_what_is_exchanged_and_stays_says_where_it_is_now() -> None:
+    """Whoever buys for the place that was named first, after the change, leaves the bad one in."""
+    swaps = [i for i in shipped_book().inspections.values() if i.state and i.state.stays]
+    assert len(swaps) > 5
+    assert [i.id for i in swaps if "bought for that place" not in i.steps[-1]] == []
 
 
 def test_nobody_is_told_to_wait_in_traffic_for_an_engine_to_die() -> None:

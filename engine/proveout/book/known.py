@@ -10,15 +10,16 @@ from proveout.book.files import Source, gather, lay
 from proveout.book.named import TEXTS
 from proveout.book.patterns import Pattern, has_default
 from proveout.book.raw import RawBook, assemble
+from proveout.book.safety_limits import SECTION
 from proveout.book.shipped import rules_dir
 from proveout.model.problem import Problem
 from proveout.text.node import Mapping as MappingNode
 from proveout.text.node import Scalar
 
 #: Kind of the families of codes, of the names of patterns, and of former names by what they named.
-FAMILIES, PATTERNS, GROUPS = "families", "patterns", "groups"
+FAMILIES, PATTERNS, GROUPS, LIMITS = "families", "patterns", "groups", SECTION
 #: Kinds of what entries are written with.
-BLOCKS = (PATTERNS, GROUPS, TEXTS)
+BLOCKS = (PATTERNS, GROUPS, TEXTS, LIMITS)
 
 
 def known_ids(layers: Sequence[Path]) -> Mapping[str, Mapping[str, str]]:
@@ -45,9 +46,10 @@ def _families(raw: RawBook) -> set[str]:
 
 
 def building_blocks(layers: Sequence[Path]) -> dict[str, dict[str, str]]:
-    """Return what entries are written with and no book holds: patterns, groups and texts.
+    """Return what entries are written with and no book holds: patterns, groups, texts, safety limits.
 
-    Each by id, with what is to be said of it: what a pattern must be given, the causes of a group, a text.
+    Each by id, with what is to be said of it: what a pattern must be given, the causes of a group, a text,
+    what must not be exceeded.
     """
     problems: list[Problem] = []
     return _blocks(assemble(_sources(layers, problems), problems))
@@ -60,13 +62,14 @@ def _blocks(raw: RawBook) -> dict[str, dict[str, str]]:
             name: ", ".join(texts(entry.node, "causes")) for name, entry in sorted(raw.of(GROUPS).items())
         },
         TEXTS: raw.texts.ids(),
+        LIMITS: {name: _text(entry.node, "text") for name, entry in sorted(raw.of(LIMITS).items())},
     }
 
 
-def pattern_of(name: str, layers: Sequence[Path]) -> Pattern | None:
-    """Return the pattern of that name, or None where there is none."""
+def patterns_of(layers: Sequence[Path]) -> Mapping[str, Pattern]:
+    """Return the patterns of the shipped book and of some layers, by id."""
     problems: list[Problem] = []
-    return assemble(_sources(layers, problems), problems).patterns.get(name)
+    return assemble(_sources(layers, problems), problems).patterns
 
 
 def _sources(layers: Sequence[Path], problems: list[Problem]) -> list[Source]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
@@ -179,3 +180,9 @@ class Triage(Struct, frozen=True):
     without_rules: tuple[WithoutRules, ...] = ()
     ask: Asked | None = None
     currency: str = ""
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether nothing was given that the book weighs, so that nothing is known of the vehicle."""
+        looked = any(seen.observable.kind == RESULT for seen in self.sheet.observations)
+        return self.verdict.kind == NONE and not (self.verdict.cause or looked or self.sheet.mended)

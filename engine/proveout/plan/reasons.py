@@ -23,6 +23,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
 from proveout.plan.contradictions import Contradiction
+from proveout.plan.last_look import LastLook
 from proveout.plan.mending import MINUTES, Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
 from proveout.text.unhyphened import unhyphened
@@ -43,6 +44,7 @@ class Grounds(Struct, frozen=True):
         lacking: tools without which some inspection of this case cannot be made, sorted.
         mending: the defect to put right next, proven or not, or None.
         against: direct results that contradict what is proven and were not settled, or None.
+        look: what to inspect before the part for what is proven is bought, which is ``next`` then, or None.
     """
 
     book: Book
@@ -55,6 +57,7 @@ class Grounds(Struct, frozen=True):
     lacking: tuple[str, ...]
     mending: Mending | None = None
     against: Contradiction | None = None
+    look: LastLook | None = None
 
 
 def verdict(grounds: Grounds) -> Verdict:
@@ -126,6 +129,11 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
             f"Make {_quoted(title)} once more: {why if clear else 'it gave no clear result'}; {saving}."
         )
         return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
+    if grounds.look is not None:
+        lead = next(s for s in sound if s.cause == grounds.look.cause)
+        unsure = f"it may still be something else ({worded(1.0 - lead.part)})"
+        first = f"before its part is bought, make {_quoted(title)}, which is cheap beside it"
+        return INSPECT, "", [f"{_title(grounds, lead)} is as good as proven; {first}: {unsure}."]
     if sound:
         against = [_contradicted(grounds, grounds.against, sound[0])] if grounds.against else []
         nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"

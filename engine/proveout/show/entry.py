@@ -19,7 +19,7 @@ from proveout.show.inspection import steps_page
 
 
 def catalogue(book: Book) -> dict[str, dict[str, str]]:
-    """Give, for each kind of entry, id to title."""
+    """Return, for each kind of entry, id to title."""
     words = book.words
     titled: dict[str, Mapping[str, Any]] = {
         "causes": book.causes,

@@ -111,12 +111,10 @@ def _said(story: Story) -> str:
             back = "but the trouble came back" if story.back else "not yet shown to have held"
             said = f"Mended, {back}{named}"
     else:
-        words = {
-            REPAIR: "The cause is proven",
-            NONE: "Nothing found that needs mending",
-            REFER: "For a specialist",
-        }
-        said, good = words.get(verdict, "Nothing is proven yet") + named, verdict in (REPAIR, NONE)
+        said = _VERDICTS.get(verdict, "Nothing is proven yet") + named
+        good = verdict in (REPAIR, NONE)
+        if story.answer.is_blank:
+            said, good = "Nothing to go on yet", False
     return f'<p class="said{" good" if good else ""}"><b>{escape(said)}</b></p>'
 
 

@@ -37,7 +37,7 @@ _SHOWN_CAUSES = 8
 def headline(triage: Triage, book: Book) -> str:
     """Return the verdict in one line."""
     verdict = triage.verdict
-    said = _HEADLINES[verdict.kind]
+    said = "Nothing to go on yet" if triage.is_blank else _HEADLINES[verdict.kind]
     if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
         said = "Mended, and it has stayed away"
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said

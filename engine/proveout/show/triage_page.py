@@ -207,6 +207,9 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
         indent = " " * (2 if page.width < NARROW else _LABEL)
         page.wrap(f"a {reading.quantity}, or {words}" if reading else words, indent)
         return
+    if triage.is_blank:
+        _command(page, "Add", f"proveout amend {named}")
+        return
     _command(page, "Why", f"proveout why {named}")
     cause = triage.verdict.cause
     if triage.verdict.kind == REPAIR and cause:

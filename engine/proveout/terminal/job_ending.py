@@ -127,6 +127,9 @@ def end(job: Job, stage: Stage) -> bool:
     assert stage.answer is not None
     for reason in stage.answer.verdict.reasons[1:]:
         say(f"  {reason}")
+    if stage.answer.is_blank:
+        tell(f"Add a code or what you notice: proveout amend {job.case}")
+        return False
     if stage.answer.verdict.kind == REFER:
         return _closed(job, REFERRED, "\nClose the case as referred?")
     return _closed(job, NOTHING_WRONG, "\nClose the case, as nothing needs mending?")

@@ -210,6 +210,6 @@ def _facts(found: Any) -> Iterator[str]:
         if value := getattr(found, name, ""):
             yield f"{lead}{value}"
     if price := getattr(found, "price", None):
-        yield f"Price: {price.low:g} to {price.high:g}."
+        yield f"Price: {price.low:g} to {price.high:g} in your currency."
     if limits := getattr(found, "limits", None):
         yield "; ".join(f"{result} {text}" for result, text in limits.items())
