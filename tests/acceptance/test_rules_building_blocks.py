@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from helpers_cli import proveout
+from proveout.app.checking import checked
 
 PATTERN = """\
 pattern: wired
@@ -55,3 +56,28 @@ def test_a_pattern_shows_what_a_use_gives_and_what_comes_of_it(tmp_path: Path) -
         assert line in shown
     wrong = proveout("rules", "show", "three-wires-sensors", home=tmp_path)
     assert (wrong.code, "[unknown-id]" in wrong.err) == (3, True)
+
+
+SENDER = """\
+components: [{id: oil-heat, title: Gearbox oil temperature sender}]
+uses:
+  - {pattern: two-wire-resistor-sensor, as: oil-heat, say: gearbox oil temperature sender,
+    value: gearbox oil temperature}
+  - {pattern: thermistor, as: oil-heat, say: gearbox oil temperature sender, value: gearbox oil temperature,
+    first: [oil-heat-plug-look]}
+codes:
+  - {id: P0712, meaning: It reads hot., family: transmission, replaces: P0712, source: own jobs,
+    seen_with: {oil-heat.reads-hot: often}, otherwise: 0.0002}
+  - {id: P0713, meaning: It reads cold., family: transmission, replaces: P0713, source: own jobs,
+    seen_with: {oil-heat.reads-cold: often, oil-heat-connector-corroded: seldom, oil-heat-biased: 0.01},
+    otherwise: 0.0002}
+"""
+
+
+def test_a_pattern_tells_which_other_makes_what_it_names_and_the_two_together_pass(tmp_path: Path) -> None:
+    """An element was refused as an unknown cause, and nothing said that a second pattern makes it."""
+    shown = proveout("rules", "show", "two-wire-resistor-sensor", home=tmp_path).out.splitlines()
+    at = shown.index("It names, and a use of thermistor as the same ID would make")
+    assert shown[at + 1] == "  -open, -shorted"
+    (tmp_path / "sender.yaml").write_text(SENDER)
+    assert not checked((tmp_path,)).problems

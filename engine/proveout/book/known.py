@@ -66,10 +66,10 @@ def _blocks(raw: RawBook) -> dict[str, dict[str, str]]:
     }
 
 
-def pattern_of(name: str, layers: Sequence[Path]) -> Pattern | None:
-    """Return the pattern of that name, or None where there is none."""
+def patterns_of(layers: Sequence[Path]) -> Mapping[str, Pattern]:
+    """Return the patterns of the shipped book and of some layers, by id."""
     problems: list[Problem] = []
-    return assemble(_sources(layers, problems), problems).patterns.get(name)
+    return assemble(_sources(layers, problems), problems).patterns
 
 
 def _sources(layers: Sequence[Path], problems: list[Problem]) -> list[Source]:

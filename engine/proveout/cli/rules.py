@@ -154,7 +154,7 @@ def show(entry: str, layers: tuple[Path, ...]) -> None:
     proveout rules show three-wire-sensor
     """
     from proveout.app.naming import entry_of
-    from proveout.book.known import pattern_of
+    from proveout.book.known import patterns_of
     from proveout.show.entry import entry_text
     from proveout.show.pattern import pattern_text
 
@@ -162,10 +162,10 @@ def show(entry: str, layers: tuple[Path, ...]) -> None:
     try:
         found = entry_of(entry, book)
     except BadInputError:
-        pattern = pattern_of(entry, layers)
-        if pattern is None:
+        patterns = patterns_of(layers)
+        if entry not in patterns:
             raise
-        say(pattern_text(pattern, width()))
+        say(pattern_text(patterns[entry], patterns.values(), width()))
     else:
         say(entry_text(book, found, width()))
 

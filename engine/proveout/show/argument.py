@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from proveout.audit.argument import Argument, RuleUsed
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import notes
 from proveout.intake.telling import said as said_of
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.rule import Rule
 from proveout.record.documents import reasons
-from proveout.show.figures import cause_title, evidence_said, money, observable_title, percent, wrapped
+from proveout.show.figures import cause_title, money, percent, wrapped
 from proveout.text.lowered import lowered
 
 _DIRECT = {

@@ -28,8 +28,11 @@ def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
 
 
 def limit_sources(inspection: Inspection) -> str:
-    """Return where an inspection's damage limits come from; empty where it has none."""
-    return "; ".join(dict.fromkeys(limit.source for limit in inspection.safety_limits))
+    """Return where an inspection's damage limits come from, pages first; empty where it has none."""
+    found = dict.fromkeys(limit.source for limit in inspection.safety_limits)
+    plain = [source for source in found if source.startswith("common practice")]
+    pages = [source for source in found if source not in plain]
+    return "; ".join([*pages, *(f"the rest {source}" if pages else source for source in plain)])
 
 
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:

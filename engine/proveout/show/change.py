@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from proveout.app.standing import Before
+from proveout.intake.called import observable_title
 from proveout.intake.telling import said
 from proveout.model.advice import Triage
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
-from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.figures import cause_title, percent, wrapped
 from proveout.show.triage import headline
 from proveout.text.unhyphened import unhyphened
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from proveout.intake.called import evidence_said
 from proveout.model.advice import Triage
 from proveout.model.atom import FINDING, Observable
 from proveout.model.book import Book
@@ -23,7 +24,7 @@ from proveout.show.boxes import (
     lines_of,
     sheet,
 )
-from proveout.show.figures import cause_title, evidence_said, percent
+from proveout.show.figures import cause_title, percent
 
 #: Least decibans, for or against, of what is drawn; what moves less is passed over.
 LEAST = 0.5

@@ -6,8 +6,8 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from proveout.model.atom import CODE, FACT, FINDING, HAPPENS, RESULT, SYMPTOM, Atom, Observable
-from proveout.text.unhyphened import unhyphened
+from proveout.intake.called import came_out, observable_title
+from proveout.model.atom import FACT, RESULT, Atom, Observable
 
 if TYPE_CHECKING:
     from proveout.model.book import Book
@@ -53,33 +53,6 @@ def cause_title(book: Book, cause: str) -> str:
     return book.causes[cause].title if cause else "something the book does not know"
 
 
-def came_out(title: str, how: str) -> str:
-    """Return what was asked or looked at, and how it came out: “Does it click: will not click”."""
-    return f"{title.rstrip('?')}: {unhyphened(how)}"
-
-
-def fact_said(key: str) -> str:
-    """Return a condition on the vehicle or a freeze frame, as ``vehicle.age at_least 12 y``, in words."""
-    return key.replace("frame.", "freeze frame ").replace(".", " ", 1).replace("_", " ")
-
-
-def observable_title(book: Book, observable: Observable) -> str:
-    """Return what an observable is called: a code, or the title of a symptom, inspection or finding."""
-    kind, key = observable
-    if kind == CODE:
-        return f"code {key}"
-    if kind == FACT:
-        return fact_said(key)
-    if kind == RESULT:
-        return book.inspections[key].title if key in book.inspections else key
-    words = {
-        SYMPTOM: book.words.symptoms,
-        HAPPENS: book.words.circumstances,
-        FINDING: book.words.findings,
-    }.get(kind, {})
-    return words[key].title if key in words else key
-
-
 def atom_said(book: Book, atom: Atom) -> str:
     """Return what a fact is called; of an inspection also the result."""
     from proveout.book.around import CAUSE  # not needed by short commands
@@ -90,15 +63,6 @@ def atom_said(book: Book, atom: Atom) -> str:
     if atom.kind == RESULT:
         return came_out(title, atom.value)
     return title if title != atom.key or atom.kind == FACT else f"{atom.kind} {title}: {atom.value}"
-
-
-def evidence_said(book: Book, what: str, how: str) -> str:
-    """Return a line of a ledger in words: ``result cap-seal-look`` and ``sound``."""
-    kind, _, key = what.partition(" ")
-    if not key:
-        return "how common it is" if what == "prior" else what
-    title = observable_title(book, Observable(kind, key))
-    return came_out(title, how) if how else title
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 
 from proveout.book.patterns import Pattern, has_default
 from proveout.show.figures import wrapped
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
+#: What an entry of the same use is called by, after its ID.
+_OWN = re.compile(r"\{as\}-([a-z0-9]+(?:-[a-z0-9]+)*)")
 
-def pattern_text(pattern: Pattern, width: int) -> str:
-    """Return what a use must and may give, each with its default, and the entries that come of it."""
+
+def pattern_text(pattern: Pattern, others: Iterable[Pattern], width: int) -> str:
+    """Return what a use must and may give, each with its default, and the entries that come of it.
+
+    What it names besides, and other patterns make, is told with these.
+    """
     must = [name for name, how in pattern.takes.items() if not has_default(how)]
     lines = [f"pattern {pattern.id}  ({pattern.place})"]
     given = "".join(f", {name}: ..." for name in must)
@@ -26,7 +33,26 @@ def pattern_text(pattern: Pattern, width: int) -> str:
     lines += ["", "It makes, ID before each"]
     for section, names in _made(pattern):
         lines += wrapped(", ".join(names), width, f"  {section}  ")
+    made = set(pattern.names)
+    besides = {name for name in _named(pattern.sections) if name not in made}
+    for other in others:
+        if shared := sorted(besides & set(other.names)):
+            lines += ["", f"It names, and a use of {other.id} as the same ID would make"]
+            lines += wrapped(", ".join(f"-{name}" for name in shared), width, "  ")
     return "\n".join(lines)
+
+
+def _named(node: Node) -> Iterator[str]:
+    """Return what a pattern calls entries of its use by, wherever it names one."""
+    if isinstance(node, Scalar):
+        yield from (found[1] for found in _OWN.finditer(node.text))
+    elif isinstance(node, Listing):
+        for item in node.items:
+            yield from _named(item)
+    else:
+        for key, value in node:
+            yield from (found[1] for found in _OWN.finditer(key.name))
+            yield from _named(value)
 
 
 def _made(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from proveout.intake.called import came_out
 from proveout.measure.judging import Judged
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
-from proveout.show.figures import came_out, percent, wrapped
+from proveout.show.figures import percent, wrapped
 from proveout.show.inspection import derived_lines
 from proveout.show.series import series_text
 from proveout.text.unhyphened import unhyphened

@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from proveout.app.story import Story
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import notes, reading_notes, said
 from proveout.measure.display import show_figure
 from proveout.measure.judging import Judged
@@ -14,7 +15,7 @@ from proveout.record.documents import reasons
 from proveout.show.chapters import heading, known, sentences
 from proveout.show.drawing import bars_svg, course_svg, ledger_svg
 from proveout.show.drawing_graph import argument_svg
-from proveout.show.figures import cause_title, evidence_said, observable_title, percent
+from proveout.show.figures import cause_title, percent
 from proveout.show.html import items, paragraphs, table, wide
 from proveout.show.pictures import drawn_leads
 from proveout.show.report_customer import money_compared, money_drawn

@@ -6,10 +6,11 @@ from html import escape
 from pathlib import PurePath
 
 from proveout.app.story import Story
+from proveout.intake.called import evidence_said
 from proveout.model.problem import Place
 from proveout.show.argument import frequencies_said
 from proveout.show.audit import book_said, proof_said
-from proveout.show.figures import cause_title, evidence_said
+from proveout.show.figures import cause_title
 from proveout.show.html import items, paragraphs, table
 
 

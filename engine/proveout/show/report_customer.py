@@ -7,13 +7,14 @@ from html import escape
 from typing import Any
 
 from proveout.app.story import Spent, Story
+from proveout.intake.called import observable_title
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR
 from proveout.readiness.warranty import MAY_PAY, UNKNOWN
 from proveout.record.bodies import Close, Mending, Purchase, Repair, Verification, Watch, bodies, last_body
 from proveout.record.closing import CONFIRMED, is_closed
 from proveout.show.cautions import remedy_said
 from proveout.show.driving import cautions, heading, reasons
-from proveout.show.figures import minutes, money, observable_title, percent, price
+from proveout.show.figures import minutes, money, percent, price
 from proveout.show.html import facts, items, paragraphs
 from proveout.show.inspection import DEFERENCE
 

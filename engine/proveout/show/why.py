@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import said as said_of
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
@@ -17,14 +18,7 @@ from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.plan.proof import clear_results
-from proveout.show.figures import (
-    atom_said,
-    cause_title,
-    evidence_said,
-    observable_title,
-    percent,
-    wrapped,
-)
+from proveout.show.figures import atom_said, cause_title, percent, wrapped
 from proveout.show.rates import rate_doubt
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered

@@ -12,6 +12,7 @@ from proveout.app.source import open_case
 from proveout.app.standing import last_change
 from proveout.app.story import story_of
 from proveout.app.verifying import asked_after, known_monitors
+from proveout.intake.called import observable_title
 from proveout.intake.telling import notes
 from proveout.model.advice import Triage
 from proveout.model.atom import CODE, RESULT, Observable
@@ -29,7 +30,6 @@ from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.change import moves
 from proveout.show.deeds import ending_text
 from proveout.show.documents import why_document
-from proveout.show.figures import observable_title
 from proveout.show.html import STYLE
 from proveout.show.jobsheet import job_sheet_html
 from proveout.show.report import ASSESSOR, READERS, report_html

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
+from proveout.intake.called import fact_said
 from proveout.model.atom import CODE, FACT, FINDING, HAPPENS, REPLACED, RESULT, STATUS, SYMPTOM, WORK, Atom
 from proveout.model.book import Book
 from proveout.model.rule import Rule
 from proveout.show.docs.leaf import Line, named, page_of
 from proveout.show.entry import catalogue
-from proveout.show.figures import fact_said
 
 #: Kinds of atom to the kinds of entry that they name.
 _KINDS = {
