@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from helpers_shipped import shipped_book
 
 #: Where to look for a browser; a variable names another.
 _NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
@@ -43,24 +47,40 @@ class Watched:
     wrong: list[str] = field(default_factory=list)
 
     def shot(self, name: str) -> None:
-        """Keep a picture of the whole page, where a variable says where to."""
+        """Keep pictures of the whole page, light and dark, where a variable says where to."""
         if where := os.environ.get("PROVEOUT_SCREENSHOTS"):
             wide = self.page.viewport_size["width"]
-            self.page.screenshot(path=Path(where) / f"{name}-{wide}.png", full_page=True)
+            for scheme, mark in (("dark", "-dark"), ("light", "")):
+                self.page.emulate_media(color_scheme=scheme)
+                self.page.screenshot(path=Path(where) / f"{name}-{wide}{mark}.png", full_page=True)
 
     def check(self, name: str) -> None:
-        """Look at a page: nothing wrong so far, no scrolling sideways, on a phone nothing serious for axe."""
+        """Look at a page: nothing wrong, not too wide, on a phone nothing grave for axe, light and dark."""
         from axe_playwright_python.sync_playwright import Axe
 
         self.shot(name)
         assert self.wrong == []
+        if self.page.url.startswith("http"):
+            words = re.findall(r"[a-z0-9]+(?:-[a-z0-9]+)+", self.page.inner_text("body"))
+            assert not raw_ids() & set(words), f"{name} shows ids where words should stand"
         over = self.page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
         assert over <= 0, f"{name} is {over} px too wide"
         if self.page.viewport_size["width"] > PHONE:
             return
-        found = Axe().run(self.page).response["violations"]
-        grave = [(one["id"], one["nodes"][0]["html"][:200]) for one in found if one["impact"] in _GRAVE]
-        assert grave == [], name
+        for scheme in ("dark", "light"):
+            self.page.emulate_media(color_scheme=scheme)
+            found = Axe().run(self.page).response["violations"]
+            grave = [(one["id"], one["nodes"][0]["html"][:200]) for one in found if one["impact"] in _GRAVE]
+            assert grave == [], f"{name}, {scheme}"
+
+
+@cache
+def raw_ids() -> frozenset[str]:
+    """Return the ids of the shipped book that no sentence would hold as a word: those with two hyphens."""
+    book = shipped_book()
+    results = (result.id for entry in book.inspections.values() for result in entry.results)
+    every = (*book.inspections, *book.causes, *book.words.tools, *book.words.findings, *results)
+    return frozenset(one for one in every if one.count("-") > 1)
 
 
 _GRAVE = ("serious", "critical")

@@ -171,7 +171,7 @@ def resumed_seeds() -> list[bytes]:
     run = _run()
     first = json.dumps(kept.heading(run.drawn, run.book.digest)) + "\n"
     leaks = "valve-leaks"
-    played = Played("P0442", "evap", (leaks,), leaks, "repair", leaks, (), 3, 9, 40, 30)
+    played = Played("P0442", "evap", (leaks,), leaks, "repair", leaks, True, (), 3, 9, 40, 30)
     whole = first + "".join(kept.line(number, played) for number in range(3))
     return [whole.encode(), whole[:-20].encode(), first.encode()[:30]]
 

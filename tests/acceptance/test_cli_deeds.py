@@ -150,7 +150,7 @@ def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_rec
     first = proveout("record", car, "sensor-hose-look", "sound", home=tmp_path)
     assert "counts now" not in first.out
     again = " ".join(proveout("record", car, "sensor-hose-look", "cracked-or-off", home=tmp_path).out.split())
-    assert "is in dispute" in again and "cracked-or-off counts now, no longer sound." in again
+    assert "is in dispute" in again and "“cracked or off” counts now, no longer “sound”." in again
     refused = proveout("purchase", car, "sensor-hose-cracked", "--cost", 6, home=tmp_path)
     assert refused.code == 3 and "did not say to repair" in refused.err
     third = proveout("record", car, "sensor-hose-look", "cracked-or-off", home=tmp_path)
@@ -159,15 +159,15 @@ def test_an_inspection_made_once_more_counts_and_the_earlier_result_stays_on_rec
     assert bought.code == 0, bought.err
     audited = proveout("audit", car, home=tmp_path)
     assert audited.code == 0 and audited.out.count("identical") == 4
-    told = "was repeated: cracked-or-off now counts, not sound."
+    told = "was repeated: “cracked or off” now counts, not “sound”."
     assert told in " ".join(audited.out.split())
     proveout("report", car, "--out", tmp_path / "page.html", home=tmp_path)
     assert told in (tmp_path / "page.html").read_text()
     why = proveout("why", car, home=tmp_path).out
-    assert why.count("result sensor-hose-look") == 1, why
+    assert why.count(" %  Look at the small hose of") == 1, why
     proveout("record", car, "--withdraw", 5, home=tmp_path)
     withdrawn = proveout("record", car, "--withdraw", 7, home=tmp_path).out
-    assert "sound counts now, no longer cracked-or-off." in " ".join(withdrawn.split())
+    assert "“sound” counts now, no longer “cracked or off”." in " ".join(withdrawn.split())
 
 
 def test_a_part_bought_against_the_verdict_needs_a_reason_and_the_audit_says_so(tmp_path: Path) -> None:

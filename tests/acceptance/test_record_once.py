@@ -18,6 +18,7 @@ from proveout.book import load
 from proveout.intake import document, readings
 from proveout.plan import advice
 from proveout.record import casefile, snapshot
+from proveout.record.advice import ADVICE, THIRD_ADVICE
 from proveout.weigh import inference, tables
 
 #: What is counted: where a name is looked up when it is called, and what one call stands for.
@@ -104,9 +105,9 @@ def test_the_change_is_told_alike_from_the_record_and_inferred(car: Path, tmp_pa
     assert "What changed" in told[0] and "counts now, no longer -50 kPa" in told[0]
 
 
-@pytest.mark.parametrize("form", ["first", "second"])
+@pytest.mark.parametrize("form", ["first", "second", "third"])
 def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, form: str) -> None:
-    """Kept by the versions before the trace and before driving on came, on the small book of the tests."""
+    """Kept by the versions before the trace, driving on and the last look came, on the tests' small book."""
     file = Path(__file__).parent / f"advice_of_the_{form}_form.json"
     kept = json.loads(file.read_text(encoding="utf-8"))
     small = snapshot.book_of(snapshot.take((write_book(tmp_path / "rules"),)))
@@ -123,6 +124,20 @@ def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, fo
     broken = {**kept, "causes": other}
     casefile.append(path, "advice", broken, at(5))
     assert not audit(path, tmp_path / "store", today=small).clean
+
+
+def test_what_was_planned_before_the_last_look_came_is_told_apart(tmp_path: Path) -> None:
+    """An advice of the third form may have said to buy at once; what was believed must come out the same."""
+    small = snapshot.book_of(snapshot.take((write_book(tmp_path / "rules"),)))
+    path = tmp_path / "van.yaml"
+    casefile.create(path, {"codes": ["P0455"]}, at(1))
+    kept = advice_of(small, {"codes": ["P0455"]}, form=THIRD_ADVICE)
+    at_once = {"kind": "repair", "cause": "valve-leaks", "reasons": ["“Valve leaks” is proven."]}
+    casefile.append(path, "advice", {**kept, "verdict": at_once, "next": None}, at(2))
+    casefile.append(path, "advice", {**kept, "schema": ADVICE, "verdict": at_once}, at(3))
+    former, present = audit(path, tmp_path / "store", today=small).replays
+    assert former.identical and {one.where.split(".")[0] for one in former.planned} == {"verdict", "next"}
+    assert not present.identical
 
 
 def test_an_advice_of_a_later_form_is_said_to_be_one(tmp_path: Path) -> None:

@@ -12,8 +12,9 @@ from click.testing import CliRunner
 from helpers_book import write_topics
 from helpers_cli import proveout
 from helpers_shipped import shipped_book
+from proveout.app.checking import checked
 from proveout.app.entry_answers import settled
-from proveout.app.scaffold import Scaffolded
+from proveout.app.scaffold import Scaffolded, _background
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.cli.rules_new import _ANSWERS, command
@@ -48,18 +49,18 @@ KINDS = [
     ),
     (
         "circuit",
-        "boost-sensor",
+        "refrigerant-sensor",
         [
             "--title",
-            "Boost pressure sensor",
+            "Refrigerant pressure sensor",
             "--say",
-            "boost pressure sensor",
+            "refrigerant pressure sensor",
             "--value",
-            "boost pressure",
+            "refrigerant pressure",
             "--code",
-            "P0237",
+            "P0532",
             "--family",
-            "boost",
+            "air-conditioning",
         ],
     ),
 ]
@@ -73,6 +74,18 @@ def test_each_kind_passes_at_once(tmp_path: Path, kind: str, name: str, said: li
     first = (shop / f"{name}.yaml").read_text("utf-8").splitlines()[0]
     assert first.startswith("# yaml-language-server: $schema=../")
     assert yaml.safe_load((shop / f"{name}.yaml").read_text("utf-8"))
+    assert not checked((shop,)).problems
+
+
+def test_a_title_that_leads_to_an_entry_of_the_book_is_refused_as_the_check_would(tmp_path: Path) -> None:
+    """It was written and said to pass, and `rules check` then refused the directory."""
+    given = proveout(
+        "rules", "new", "own-sensor", "--kind", "circuit", "--in", tmp_path / "shop",
+        "--title", "Boost pressure sensor", "--say", "boost pressure sensor", "--value", "boost pressure",
+        "--code", "P0237", "--family", "boost", home=tmp_path,
+    )  # fmt: skip
+    assert (given.code, "[stray-phrase]" in given.err) == (3, True), given
+    assert not (tmp_path / "shop").exists()
 
 
 def test_what_another_layer_has_is_seen(tmp_path: Path) -> None:
@@ -105,6 +118,20 @@ def test_a_background_that_nobody_states_is_taken_with_a_word_on_it(tmp_path: Pa
     said = proveout(*new, "P203B", "--otherwise", "0.002", "--in", tmp_path / "two", "x", home=tmp_path)
     assert said.code == 0 and "was taken" not in said.err, said.err
     assert "otherwise: 0.002\n" in (tmp_path / "two" / "x.yaml").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("observed", "taken"),
+    [
+        ("code:P0442", ""),
+        ("cap-seal-look=damaged", ""),
+        ("symptom:rough-idle", ""),
+        ("code:P203B", "0.0005 for code:P203B"),
+        ("cap-seal-look=sound", "0.01 for cap-seal-look=sound"),
+    ],
+)
+def test_a_background_is_taken_only_where_no_general_rule_states_one(observed: str, taken: str) -> None:
+    assert _background({"observe": observed}, shipped_book()) == taken
 
 
 def test_what_cannot_be_an_entry_is_told_before_anything_is_written(tmp_path: Path) -> None:

@@ -119,28 +119,30 @@ def _within(low: float | None, high: float | None, value: float) -> bool:
 
 
 SHOP = """\
-components: [{id: boost-sensor, title: Boost pressure sensor}]
+components: [{id: refrigerant-sensor, title: Refrigerant pressure sensor}]
 uses:
-  - {pattern: three-wire-sensor, as: boost-sensor, say: boost pressure sensor, value: boost pressure}
+  - {pattern: three-wire-sensor, as: refrigerant-sensor, say: refrigerant pressure sensor,
+    value: refrigerant pressure}
 codes:
-  - {id: P0237, meaning: Its signal is too low., family: boost, replaces: P0237, source: shop,
-    seen_with: {boost-sensor.reads-low: often, five-volt-reference.dead: seldom}, otherwise: 0.0002}
-  - {id: P0238, meaning: Its signal is too high., family: boost, replaces: P0238, source: shop,
-    seen_with: {boost-sensor.reads-high: often, five-volt-reference.high: seldom}, otherwise: 0.0002}
+  - {id: P0532, meaning: Its signal is too low., family: air-conditioning, replaces: P0532, source: own jobs,
+    seen_with: {refrigerant-sensor.reads-low: often, refrigerant-sensor.comes-and-goes: seldom,
+      five-volt-reference.dead: seldom}, otherwise: 0.0002}
+  - {id: P0533, meaning: Its signal is too high., family: air-conditioning, replaces: P0533, source: own jobs,
+    seen_with: {refrigerant-sensor.reads-high: often, five-volt-reference.high: seldom}, otherwise: 0.0002}
 """
 
 
 def test_a_shop_adds_a_sensor_with_its_circuit_and_codes_in_ten_lines(tmp_path: Path) -> None:
     """As a shop author would: one file, checked like any other."""
-    from proveout.book.load import check
+    from proveout.app.checking import checked
 
     assert len(SHOP.splitlines()) <= 10
-    (tmp_path / "boost-sensor.yaml").write_text(SHOP)
-    assert not check([tmp_path])
+    (tmp_path / "refrigerant-sensor.yaml").write_text(SHOP)
+    assert not checked((tmp_path,)).problems
     book = load_book([tmp_path])
-    assert {"boost-sensor-ground-open", "boost-sensor-failed"} <= set(book.causes)
-    assert book.proved_by["boost-sensor-signal-open"] == ("boost-sensor-wires-check",)
-    alone = standing(["P0237"], {}, book)
-    found = standing(["P0237"], {"boost-sensor-five-volts": "missing"}, book)
-    assert found["boost-sensor-supply-open"] > 0.5 > alone["boost-sensor-supply-open"]
-    assert found["boost-sensor-failed"] < alone["boost-sensor-failed"] / 3
+    assert {"refrigerant-sensor-ground-open", "refrigerant-sensor-failed"} <= set(book.causes)
+    assert book.proved_by["refrigerant-sensor-signal-open"] == ("refrigerant-sensor-wires-check",)
+    alone = standing(["P0532"], {}, book)
+    found = standing(["P0532"], {"refrigerant-sensor-five-volts": "missing"}, book)
+    assert found["refrigerant-sensor-supply-open"] > 0.5 > alone["refrigerant-sensor-supply-open"]
+    assert found["refrigerant-sensor-failed"] < alone["refrigerant-sensor-failed"] / 3

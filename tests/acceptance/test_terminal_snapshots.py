@@ -40,7 +40,7 @@ from proveout.terminal.paper import inked
 
 SCREENS = Path(__file__).parent / "screens"
 
-OPEN: Mapping[str, Any] = {"codes": ["P0455"], "vehicle": {"age_years": 14}}
+OPEN: Mapping[str, Any] = {"codes": ["P0455"], "vehicle": {"age_years": 14}, "costs": {"currency": "EUR"}}
 SHOWN: Mapping[str, Any] = {
     **OPEN,
     "readings": [
@@ -64,7 +64,7 @@ def laid(text: str, width: int) -> Page:
 
 
 def triage_of_case(document: Mapping[str, Any], case: str = "van.yaml") -> Callable[[Book, int], Page]:
-    return lambda book, width: triage_page(triage_of(book, document), book, width, case=case, currency="EUR")
+    return lambda book, width: triage_page(triage_of(book, document), book, width, case=case)
 
 
 def changed(book: Book, width: int) -> Page:
@@ -186,3 +186,21 @@ def test_a_triage_at_forty_columns_keeps_labels_on_the_line_of_what_they_say(boo
     lines = SITUATIONS["triage-inspect"](book, 40).text().split("\n")
     assert "Next: Hose is whole (hose-look)" in lines and "How: proveout steps van.yaml" in lines
     assert all(len(line) <= 40 for line in lines)
+
+
+#: An amount as sentences give it, and what stands behind it.
+AMOUNT = re.compile(r"(?:\b(?:about|by|saves?|worth)|, part about \S+ to) (\d[\d.]*)(?! to)(.{0,4})")
+#: What may stand behind a figure that is no amount of money.
+NO_MONEY = (" %", " min", " km", " h ", " kPa")
+
+
+@pytest.mark.parametrize("name", SITUATIONS)
+def test_no_amount_stands_without_its_currency(name: str, book: Book) -> None:
+    text = " ".join(SITUATIONS[name](book, 120).text().split())
+    bare = [found[0] for found in AMOUNT.finditer(text) if not found[2].startswith((" EUR", *NO_MONEY))]
+    assert not bare
+
+
+def test_an_amount_without_a_named_currency_says_whose_it_is(book: Book) -> None:
+    shown = triage_page(triage_of(book, {"codes": ["P0455"]}), book, 120).text()
+    assert "about 0.67 in your currency" in shown

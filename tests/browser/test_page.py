@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from helpers_browser import Watched, browsing, looking
-from helpers_serve import Served, opened, serving
+from helpers_serve import Served, ask, opened, serving
 from helpers_shipped import shipped_book
 from proveout.record import casefile
 
@@ -148,9 +148,46 @@ def test_a_plain_defect_is_put_right_and_watched(served: Served, browser: Any) -
         look.check("watch")
         page.get_by_role("button", name="It stayed away").click()
         page.get_by_role("button", name="Close the case").click()
-        page.get_by_role("heading", name="Closed as nothing-wrong").wait_for()
+        page.get_by_role("heading", name="Closed as nothing wrong").wait_for()
         assert look.wrong == []
     assert kinds(served, name)[-3:] == ["mending", "watch", "close"]
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_lesser_pages(served: Served, browser: Any, width: int) -> None:
+    """Those that the whole job does not pass by; what a browser says of a refused request is not ours."""
+    name = opened(served, f"lesserpages{width:05}", ("vehicle", "brown van"), ("symptoms", "fuel-smell"))
+    with looking(browser, served.origin, width) as look:
+        page = look.page
+        page.goto(served.address)
+        page.wait_for_url(f"{served.origin}/")
+        for path, shown in (
+            ("terms", "terms"),
+            (f"case/{name}/add", "add"),
+            (f"case/{name}/report", "report"),
+            (f"case/{name}/why?cause=fuel-cap-loose", "why-first"),
+            (f"case/{name}/do/coolant-sensor-curve?read=yes", "series"),
+            (f"case/{name}/sheet", "job-sheet"),
+            ("nothing/here", "missing"),
+            ("?words=zzzz", "nothing-found"),
+        ):
+            page.goto(f"{served.origin}/{path}")
+            if shown in ("job-sheet", "missing"):
+                look.wrong.clear()
+            look.check(shown) if shown != "job-sheet" else look.shot(shown)
+
+
+def test_a_case_with_nothing_to_go_on_asks_for_more(served: Served, browser: Any) -> None:
+    fields = [("mark", "nothingnothing"), ("vehicle", "dull coupe"), ("said", "it hums at full moon")]
+    name = ask(served, "/new", fields).headers["location"].removeprefix("/case/")
+    with looking(browser, served.origin) as look:
+        look.page.goto(served.address)
+        look.page.wait_for_url(f"{served.origin}/")
+        look.page.goto(f"{served.origin}/case/{name}")
+        assert look.page.get_by_role("heading", name="Nothing to go on yet").is_visible()
+        look.check("blank")
+        look.page.get_by_role("link", name="Add a code or what you notice").click()
+        look.page.get_by_role("heading", name="Add what turned up").wait_for()
 
 
 def at_reading(look: Watched, served: Served, name: str) -> None:

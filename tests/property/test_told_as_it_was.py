@@ -101,7 +101,7 @@ def test_what_is_told_is_what_was(steps: list[tuple[str, Any]], closed: bool) ->
         if event.kind != "advice" and event.n > 1:
             assert f"event {event.n}: " in text
     _why_holds(story, book)
-    assert is_closed(story.events) == closed == ("Closed as given-up" in text)
+    assert is_closed(story.events) == closed == ("Closed as given up" in text)
     assert "The record holds" in audit_text(found, 200)
 
 
@@ -169,7 +169,7 @@ def _why_holds(story: Story, book: Book) -> None:
             assert titles[one] not in states
     if is_closed(story.events):
         closed = closed_text(story.events[-1].body, answer, book, "case.yaml", 80)
-        assert "Closed as given-up" in closed
+        assert "Closed as given up" in closed
 
 
 def _named(text: str, lead: str) -> list[str]:

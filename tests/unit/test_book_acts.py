@@ -17,6 +17,7 @@ BAD = {
     "turned-by-hand ": ("{key: off, engine: off}", "A helper turns the crankshaft slowly by its bolt."),
     "cleared-unread": ("{engine: driven}", "Clear the codes and drive two days."),
     "codes-left": ("{key: on, unplugged: [the fan], put_back: true}", "Read the meter."),
+    "plug-forgotten": ("{key: off, removed: [the coil], put_back: true}", "Look at it."),
     "revs-alone": ("{engine: running}", "Hold 2,000 rpm for a minute and look."),
 }
 
@@ -40,6 +41,8 @@ GOOD = {
     "a count": ("{key: on, engine: off}", "Read the warm-ups since codes cleared."),
     "cleared": ("{key: on, unplugged: [the fan], put_back: true, codes: cleared}", "Read the meter."),
     "under no power": ("{key: off, unplugged: [the fan], put_back: true}", "Read the meter."),
+    "a plug that is spoken of": ("{key: off, removed: [the coil], put_back: true}", "Plug on, look at it."),
+    "no plug": ("{key: off, removed: [the hose], put_back: true}", "Look at it."),
     "a helper": ("{engine: running, helper: at the pedal}", "Hold 2,000 rpm for a minute and look."),
 }
 
@@ -99,6 +102,13 @@ def test_no_shipped_inspection_takes_apart_after_its_drive_what_ran_in_it() -> N
     for inspection in shipped_book().inspections.values():
         if inspection.state and inspection.state.engine == "driven":
             assert not inspection.steps[-1].startswith(("Fit ", "Key off; plug in")), inspection.id
+
+
+def test_what_is_exchanged_and_stays_says_where_it_is_now() -> None:
+    """Whoever buys for the place that was named first, after the change, leaves the bad one in."""
+    swaps = [i for i in shipped_book().inspections.values() if i.state and i.state.stays]
+    assert len(swaps) > 5
+    assert [i.id for i in swaps if "bought for that place" not in i.steps[-1]] == []
 
 
 def test_nobody_is_told_to_wait_in_traffic_for_an_engine_to_die() -> None:

@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
+from proveout.book.files import Source
 from proveout.book.load import check, load_book
+from proveout.book.raw import assemble
 from proveout.model.atom import Observable
-from proveout.model.problem import BadInputError
+from proveout.model.problem import BadInputError, Problem
+from proveout.text.node import plain
 
 PATTERN = """\
 pattern: two-wire-coil
@@ -271,3 +274,21 @@ def test_an_entry_left_out_that_keeps_its_id_is_still_named(tmp_path: Path, base
     )
     home = layer(tmp_path / "shop", uses)
     assert any("pump-wire-open" in problem.saw for problem in check([home], base=base)), "nobody has it yet"
+
+
+def test_a_pattern_brings_the_sources_of_its_own_layer_wherever_it_is_used() -> None:
+    """A shop's use of a pattern of the book had to say where the pattern's figures come from."""
+    texts = [
+        ("book", "sources.yaml", "all_sources: {base_rate: of the book, seen_with: of the book}\n"),
+        (
+            "book",
+            "pattern.yaml",
+            "pattern: wired\ntakes: {}\ncauses:\n  - {id: '{as}-open', title: Open, component: valve, "
+            "base_rate: 1 per 1000, remedy: {action: repair, minutes: 30}}\n",
+        ),
+        ("shop", "own.yaml", "all_sources: {base_rate: of the shop}\nuses: [{pattern: wired, as: own}]\n"),
+    ]
+    problems: list[Problem] = []
+    raw = assemble([Source(layer, name, text.encode()) for layer, name, text in texts], problems)
+    assert problems == []
+    assert plain(raw.of("causes")["own-open"].node)["base_rate_source"] == "of the book"

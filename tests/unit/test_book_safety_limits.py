@@ -39,7 +39,7 @@ def test_a_shared_limit_and_an_own_one_are_said_together_each_with_its_source(tm
     assert [limit.source for limit in one.safety_limits] == ["manual of a pump, page 15, read", UNSOURCED]
     page = " ".join(entry_text(book, "valve-holds").split())
     assert "Do not exceed: Not more than 50 kPa" in page
-    assert "Source of what must not be exceeded: manual of a pump, page 15, read; common practice" in page
+    assert "Source of what must not be exceeded: manual of a pump, page 15, read; the rest common" in page
 
 
 @pytest.mark.parametrize(

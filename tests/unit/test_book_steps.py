@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from helpers_book import write_topics
+from helpers_shipped import shipped_book
 from proveout.book.load import made_from_texts
 
 VALVE = "evap/valve.yaml"
@@ -114,3 +116,14 @@ def _told_of(home: Path) -> list[tuple[str, str]]:
     valve = home / VALVE
     valve.write_text(valve.read_text("utf-8").replace(f"    {STEPS}", f"{LIMIT}    {STEPS}"), "utf-8")
     return [(p.check, p.saw) for p in made_from_texts([], base=home)[1]]
+
+
+def test_no_sentence_of_an_inspection_names_a_result_by_its_id() -> None:
+    """Whoever reads the steps sees results in words: record “was loose”, not was-loose."""
+    found = []
+    for entry in shipped_book().inspections.values():
+        ids = {result.id for result in entry.results if "-" in result.id}
+        for text in (*entry.steps, *entry.false_readings, entry.leads, entry.damage_limit):
+            words = re.findall(r"(?<![\w-])[a-z0-9]+(?:-[a-z0-9]+)+(?![\w-])", text)
+            found += [(entry.id, word) for word in words if word in ids]
+    assert not found

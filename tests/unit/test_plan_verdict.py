@@ -37,7 +37,7 @@ def test_a_code_alone_never_proves_a_part() -> None:
     assert "no inspection has shown it directly" in got.verdict.reasons[0]
     assert got.next is not None
     assert got.next.expected_saving > 0
-    assert f"{got.next.expected_saving:.0f} less" in got.verdict.reasons[1]
+    assert f"by {got.next.expected_saving:.0f} in your currency" in got.verdict.reasons[1]
 
 
 def test_the_first_inspection_needs_no_tool_and_is_cheap() -> None:
@@ -51,7 +51,7 @@ def test_the_first_inspection_needs_no_tool_and_is_cheap() -> None:
 def test_all_conditions_met_gives_repair() -> None:
     got = answer({"hose-look": "fine", "valve-holds": "leaks"})
     assert (got.verdict.kind, got.verdict.cause) == (REPAIR, "valve-stuck")
-    assert "“Valve holds vacuum” showed it (leaks)" in got.verdict.reasons[0]
+    assert "“Valve holds vacuum” showed it (“leaks”)" in got.verdict.reasons[0]
     assert got.next is None
 
 

@@ -56,7 +56,7 @@ def test_a_drive_with_counters_at_zero_confirms_a_coil(check: dict[str, Any], la
         ({"repeated": [SOUND], **NOT_STORED}, ("drive of 20 km",)),
         ({"repeated": [SOUND], **NOT_STORED, "driven_km": 30}, ()),
         ({**NOT_STORED, "driven_km": 30}, ("must be repeated",)),
-        ({"repeated": [{**SOUND, "result": "off"}], **NOT_STORED, "driven_km": 30}, ("gave off",)),
+        ({"repeated": [{**SOUND, "result": "off"}], **NOT_STORED, "driven_km": 30}, ("gave “off”",)),
     ],
 )
 def test_a_look_at_a_hose_alone_confirms_nothing(check: dict[str, Any], lacks: tuple[str, ...]) -> None:

@@ -117,8 +117,8 @@ class TestConfirming:
     @pytest.mark.parametrize(
         ("changes", "missing"),
         [
-            ({"repeated": []}, "valve-holds gave leaks before"),
-            ({"repeated": [{"inspection": "valve-holds", "result": "leaks"}]}, "repeated, but gave leaks"),
+            ({"repeated": []}, "“Valve holds vacuum” gave “leaks” before"),
+            ({"repeated": [{"inspection": "valve-holds", "result": "leaks"}]}, "repeated, but gave “leaks”"),
             ({"repeated": [{"inspection": "hose-look", "result": "whole"}]}, "must be repeated"),
             ({"codes_cleared": False}, "not cleared"),
             ({"codes_now": ["P0442"]}, "P0442 is stored again"),
@@ -147,7 +147,7 @@ class TestConfirming:
         repair = ("repair", {"cause": "valve-leaks"})
         assert confirmation(chain_of(repair, verified(), intake=INTAKE), book).confirmed
         found = confirmation(chain_of(repair, verified(repeated=[]), intake=INTAKE), book)
-        assert "one of valve-holds must come out normal" in found.missing[0]
+        assert "one of these must come out normal now: Valve holds vacuum" in found.missing[0]
 
     def test_no_repair_no_confirmation(self, book: Book) -> None:
         assert not confirmation(chain_of(LEAKS), book).confirmed

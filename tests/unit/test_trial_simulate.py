@@ -13,6 +13,7 @@ from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
 from proveout.model.advice import REFER, REPAIR
+from proveout.model.atom import REPLACED, RESULT, Atom
 from proveout.model.case import Costs, Sheet
 from proveout.show.simulated import simulated_text
 from proveout.text.compose import compose
@@ -20,7 +21,7 @@ from proveout.text.schema import validate
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import Said, Shop, drawing, simulate
-from proveout.trial.world import World, how_often, presenting
+from proveout.trial.world import World, how_often, presenting, shown, with_repair, with_result
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -80,10 +81,11 @@ def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:
 
 def test_what_counts_as_right_and_as_suspected() -> None:
     base = Played(
-        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", (), 1, 1.0, 1.0, 1.0
+        THE_CODE, "x", ("hose-cracked",), "hose-cracked", "repair", "hose-cracked", True, (), 1, 1.0, 1.0, 1.0
     )
     assert base.right and not base.suspected
     assert not replace(base, named="valve-stuck").right
+    assert not base.akin and replace(base, named="hose-burst").akin
     handed = replace(base, named="", kind="refer")
     assert handed.suspected and not handed.right
     assert not replace(handed, leading="valve-stuck").suspected
@@ -132,7 +134,7 @@ def test_the_command_prints_a_document_of_its_schema(tmp_path: Path) -> None:
 
 
 def test_the_last_row_sums_up_the_families() -> None:
-    one = Played("P0457", "evap", ("a",), "a", "repair", "a", (), 2, 30.0, 90.0, 60.0)
+    one = Played("P0457", "evap", ("a",), "a", "repair", "a", True, (), 2, 30.0, 90.0, 60.0)
     other = replace(one, code="P0128", family="temperature", named="", kind="refer", bought=("b",), cost=90.0)
     text = simulated_text(by_family([one, other]), [one, other])
     rows = [line.split() for line in text.splitlines()]
@@ -161,3 +163,16 @@ def test_the_command_refuses_what_it_cannot_draw(
 
 def test_two_sheets_of_the_same_facts_are_one_to_whoever_remembers_what_was_decided() -> None:
     assert len({presenting(THE_CODE), presenting(THE_CODE)}) == 1
+
+
+def test_after_a_repair_that_did_not_hold_only_the_readings_of_its_part_are_void() -> None:
+    sheet = presenting(THE_CODE)
+    for check, result in (("valve-holds", "leaks"), ("hose-look", "fine")):
+        sheet = with_result(BOOK, sheet, check, result)
+    after = with_repair(BOOK, sheet, "valve-stuck")
+    assert (shown(after, "valve-holds"), shown(after, "hose-look")) == ("", "fine")
+    assert Atom(REPLACED, "valve", "done") in after.atoms
+    assert Atom(RESULT, "valve-holds", "leaks") not in after.atoms
+    mended = with_repair(BOOK, sheet, "hose-cracked")
+    assert (shown(mended, "valve-holds"), shown(mended, "hose-look")) == ("leaks", "")
+    assert not any(atom.kind == REPLACED for atom in mended.atoms)

@@ -44,7 +44,7 @@ _OLDEST = 150
 
 
 def vocabularies(book: Book) -> Mapping[str, tuple[str, str, Mapping[str, Named]]]:
-    """Give, by key of the intake document, the option's parameter, what it is called, and its entries."""
+    """Return, by key of the intake document, the option's parameter, what it is called, and its entries."""
     words = book.words
     return {
         "symptoms": ("symptoms", "symptom", words.symptoms),

@@ -52,6 +52,11 @@ class Stage(Struct, frozen=True):
     cause: str = ""
     bought: bool = False
 
+    @property
+    def currency(self) -> str:
+        """Return how the user calls his currency, or ""."""
+        return self.answer.currency if self.answer else ""
+
 
 def stage_of(events: Sequence[Event], book: Book, known: Triage | None = None) -> Stage:
     """Return the stage of a case.

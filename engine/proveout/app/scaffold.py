@@ -16,7 +16,8 @@ from proveout.app.places import open_book
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
-from proveout.model.atom import Observable
+from proveout.intake.stray import stray_phrases
+from proveout.model.atom import RESULT, Observable
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, WrongUsageError
 from proveout.record.files import create, make_directory, remove
@@ -90,7 +91,7 @@ def scaffold(
     make_directory(directory)
     create(target, text.encode())
     try:
-        return Scaffolded(target, _tried(name, (*below, directory)), taken)
+        return Scaffolded(target, _tried(name, (*below, directory), known), taken)
     except BaseException:
         with suppress(BadInputError):
             remove(target)
@@ -100,14 +101,27 @@ def scaffold(
         raise
 
 
-def _tried(name: str, layers: tuple[Path, ...]) -> tuple[Outcome, ...]:
+def _tried(name: str, layers: tuple[Path, ...], before: Book) -> tuple[Outcome, ...]:
     """Check the book with a new entry and try its examples."""
     book = load_book(layers)
     outcomes = tuple(try_examples(book, wanted=lambda example: example.startswith(f"{name} ")))
     failed = [item for item in outcomes if item.status != PASSED]
     if failed:
         raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
+    _keep_phrases_apart(book, before)
     return outcomes
+
+
+def _keep_phrases_apart(book: Book, before: Book) -> None:
+    """Refuse what makes a phrase lead to another entry than its own, as ``rules check`` would.
+
+    Raises:
+        BadInputError: with each phrase that did not do so before.
+    """
+    led_astray = {problem.saw for problem in stray_phrases(before)}
+    found = [problem for problem in stray_phrases(book) if problem.saw not in led_astray]
+    if found:
+        raise BadInputError(*found)
 
 
 def _background(said: Mapping[str, str], book: Book) -> str:
@@ -115,9 +129,8 @@ def _background(said: Mapping[str, str], book: Book) -> str:
     found = OBSERVED.fullmatch(said["observe"])
     if "otherwise" in said or found is None:
         return ""
-    kind, key = (found["kind"], found["key"]) if found["kind"] else ("inspection", found["inspection"])
-    atom_kind = {"happens": "circumstance"}.get(kind, kind)
-    for rule in (book.rules[name] for name in book.weighing.get(Observable(atom_kind, key), ())):
+    kind, key = (found["kind"], found["key"]) if found["kind"] else (RESULT, found["inspection"])
+    for rule in (book.rules[name] for name in book.weighing.get(Observable(kind, key), ())):
         same = rule.observes is not None and found["result"] in (None, rule.observes.value)
         if same and rule.otherwise is not None and not rule.context:
             return ""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from proveout.audit.replay import Shelf
+from proveout.intake.called import evidence_said
 from proveout.intake.document import case_of
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
@@ -235,12 +236,14 @@ def _alternatives(answer: Triage, book: Book, cause: str, ever: frozenset[str]) 
         if item.cause == cause:
             continue
         formerly = not ever.isdisjoint(book.proved_by.get(item.cause, ()))
-        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause), formerly)
+        set_aside, why = _why_set_aside(item, _ledger(answer, item.cause), book, formerly)
         found.append(Alternative(item.cause, book.causes[item.cause].title, item.confidence, set_aside, why))
     return tuple(found)
 
 
-def _why_set_aside(standing: Standing, ledger: Sequence[Entry], formerly: bool) -> tuple[bool, str]:
+def _why_set_aside(
+    standing: Standing, ledger: Sequence[Entry], book: Book, formerly: bool
+) -> tuple[bool, str]:
     """Say why a cause was set aside, or that it was not; ``formerly`` if it was inspected before a repair."""
     if standing.direct == "failed":
         return False, "its own inspection showed it too"
@@ -253,11 +256,15 @@ def _why_set_aside(standing: Standing, ledger: Sequence[Entry], formerly: bool) 
     seen = [entry for entry in ledger if entry.what != "prior"]
     counter = min(seen, key=lambda entry: entry.decibans, default=None)
     if counter and counter.decibans <= -LEAST_TOLD:
-        return True, f"{counter.what} ({counter.said}) speaks against it most, {counter.decibans:+.1f} dB"
+        told = evidence_said(book, counter.what, counter.said)
+        return True, f"“{told}” speaks against it most, {counter.decibans:+.1f} decibans"
     pointer = max(seen, key=lambda entry: entry.decibans, default=None)
     if pointer and pointer.decibans >= LEAST_TOLD:
-        told = f"{pointer.what} ({pointer.said}), {pointer.decibans:+.1f} dB"
-        return True, f"it is rare; {told}, points to it, but others explain it better"
+        told = evidence_said(book, pointer.what, pointer.said)
+        return True, (
+            f"it is rare; “{told}” points to it ({pointer.decibans:+.1f} decibans), but others explain it "
+            "better"
+        )
     return True, "it is rare, and nothing seen points to it"
 
 

@@ -21,6 +21,7 @@ from proveout.model.problem import BadInputError, DamagedRecordError
 from proveout.record.bodies import (
     Advice,
     Mending,
+    Purchase,
     Reading,
     Repair,
     Verification,
@@ -53,6 +54,7 @@ class Step:
         found: for a verification, whether the repair is confirmed by it.
         back: for a verification or a watch, whether the trouble showed again.
         lost: for a repair, the inspections made before it whose readings no longer count.
+        currency: of amounts, as the case names it then; or "".
     """
 
     event: Event
@@ -65,6 +67,7 @@ class Step:
     found: Confirmation | None = None
     back: bool = False
     lost: tuple[str, ...] = ()
+    currency: str = ""
 
     @property
     def inspection(self) -> str:
@@ -154,6 +157,10 @@ def _outcome(steps: Sequence[Step], mended: Step | None) -> str:
     return HELD if held else NOT_SHOWN
 
 
+#: Kinds of event that an amount may stand in.
+_PAID = frozenset({Purchase.kind, Mending.kind})
+
+
 def _step(
     events: Sequence[Event], event: Event, shelf: Shelf, argued: Argument | None, gone: Event | None
 ) -> Step:
@@ -174,6 +181,7 @@ def _step(
         found=found,
         back=back,
         lost=_lost(before, event),
+        currency=str(merged(before).get("costs", {}).get("currency", "")) if event.kind in _PAID else "",
     )
 
 

@@ -13,6 +13,7 @@ from msgspec import Struct
 from proveout.model.book import Book
 from proveout.model.entries import same_part
 from proveout.model.problem import BadInputError, DamagedRecordError
+from proveout.plan.parts import inspections_of
 from proveout.record.bodies import (
     Advice,
     Amendment,
@@ -28,7 +29,7 @@ from proveout.record.bodies import (
     last_body,
 )
 from proveout.record.closing import CONFIRMED, confirmation, direct_evidence, is_closed
-from proveout.record.deeds import advised_cause, inspections_of, last_advice
+from proveout.record.deeds import advised_cause, last_advice
 from proveout.record.event import OF_THE_RECORD, Event
 from proveout.record.state import WITHDRAWABLE
 

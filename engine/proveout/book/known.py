@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from proveout.book.files import gather, lay
+from proveout.book.fields import texts
+from proveout.book.files import Source, gather, lay
 from proveout.book.named import TEXTS
-from proveout.book.patterns import is_pattern
+from proveout.book.patterns import Pattern, has_default
 from proveout.book.raw import RawBook, assemble
+from proveout.book.safety_limits import SECTION
 from proveout.book.shipped import rules_dir
 from proveout.model.problem import Problem
-from proveout.text.compose import compose
 from proveout.text.node import Mapping as MappingNode
 from proveout.text.node import Scalar
 
 #: Kind of the families of codes, of the names of patterns, and of former names by what they named.
-FAMILIES, PATTERNS = "families", "patterns"
+FAMILIES, PATTERNS, GROUPS, LIMITS = "families", "patterns", "groups", SECTION
+#: Kinds of what entries are written with.
+BLOCKS = (PATTERNS, GROUPS, TEXTS, LIMITS)
 
 
 def known_ids(layers: Sequence[Path]) -> Mapping[str, Mapping[str, str]]:
@@ -26,18 +29,13 @@ def known_ids(layers: Sequence[Path]) -> Mapping[str, Mapping[str, str]]:
     known, with that of today as its title. Rules include the rows.
     """
     problems: list[Problem] = []  # which `rules check` tells
-    sources = [source for layer in lay(rules_dir(), layers) for source in gather(layer, problems)]
-    raw = assemble(sources, problems)
+    raw = assemble(_sources(layers, problems), problems)
     found = {kind: dict.fromkeys(sorted(names), "") for kind, names in raw.declared.items()}
     for kind, entries in raw.entries.items():
         for name, entry in entries.items():
             found[kind][name] = _text(entry.node, "title") or _text(entry.node, "meaning")
     found[FAMILIES] = dict.fromkeys(sorted(_families(raw)), "")
-    found[TEXTS] = raw.texts.ids()
-    found[PATTERNS] = {}
-    for source in sources:
-        if b"pattern:" in source.data:
-            found[PATTERNS].update(_pattern(source.data, source.name))
+    found.update(_blocks(raw))
     for kind, word in (("inspections", "inspection"), ("symptoms", "symptom")):
         found[kind].update({old: f"today {new}" for old, new in raw.former.ids[word].items()})
     return found
@@ -47,17 +45,40 @@ def _families(raw: RawBook) -> set[str]:
     return {_text(entry.node, "family") for entry in raw.of("codes").values()} - {""}
 
 
-def _pattern(data: bytes, name: str) -> dict[str, str]:
-    """Return the name of the pattern that a file holds, if it holds one that can be read."""
-    from proveout.model.problem import BadInputError
+def building_blocks(layers: Sequence[Path]) -> dict[str, dict[str, str]]:
+    """Return what entries are written with and no book holds: patterns, groups, texts, safety limits.
 
-    try:
-        root = compose(data.decode("utf-8", "replace"), name)
-    except BadInputError:
-        return {}
-    if not isinstance(root, MappingNode) or not is_pattern(root):
-        return {}
-    return {_text(root, "pattern"): _text(root, "title")}
+    Each by id, with what is to be said of it: what a pattern must be given, the causes of a group, a text,
+    what must not be exceeded.
+    """
+    problems: list[Problem] = []
+    return _blocks(assemble(_sources(layers, problems), problems))
+
+
+def _blocks(raw: RawBook) -> dict[str, dict[str, str]]:
+    return {
+        PATTERNS: {name: _asks(pattern) for name, pattern in sorted(raw.patterns.items())},
+        GROUPS: {
+            name: ", ".join(texts(entry.node, "causes")) for name, entry in sorted(raw.of(GROUPS).items())
+        },
+        TEXTS: raw.texts.ids(),
+        LIMITS: {name: _text(entry.node, "text") for name, entry in sorted(raw.of(LIMITS).items())},
+    }
+
+
+def patterns_of(layers: Sequence[Path]) -> Mapping[str, Pattern]:
+    """Return the patterns of the shipped book and of some layers, by id."""
+    problems: list[Problem] = []
+    return assemble(_sources(layers, problems), problems).patterns
+
+
+def _sources(layers: Sequence[Path], problems: list[Problem]) -> list[Source]:
+    return [source for layer in lay(rules_dir(), layers, "rules") for source in gather(layer, problems)]
+
+
+def _asks(pattern: Pattern) -> str:
+    """Return what a use of a pattern must give."""
+    return "asks for " + ", ".join(name for name, how in pattern.takes.items() if not has_default(how))
 
 
 def _text(node: MappingNode, key: str) -> str:

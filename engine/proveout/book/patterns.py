@@ -57,15 +57,27 @@ _HOLE = re.compile(r"\{([a-z][a-z0-9_-]*)\}")
 
 
 class Pattern:
-    """A pattern file: its parameters and sections."""
+    """A pattern file: its parameters and sections.
 
-    def __init__(self, root: Mapping) -> None:
+    Args:
+        root: the file.
+        common: the sources that its layer states for all files; they go with it wherever it is used.
+    """
+
+    def __init__(self, root: Mapping, common: Mapping | None = None) -> None:
         self.id = _text(root, "pattern")
         self.place = root.place
         self.takes = {key.name: value for key, value in inner(root, "takes")}
-        self.sections = Mapping(tuple((k, v) for k, v in root if k.name not in HEAD), root.place)
+        sections = Mapping(tuple((k, v) for k, v in root if k.name not in HEAD), root.place)
+        stated = Mapping(((Key("sources", common.place), common),), common.place) if common else None
+        self.sections = _merged(stated, sections) if stated else sections
         #: Names of its entries: what follows ``{as}-`` in their ids.
         self.names = tuple(name for _, node in _entries(self.sections) if (name := _local(node)))
+
+
+def has_default(how: Node) -> bool:
+    """Say whether a parameter, as it stands under ``takes``, has a value where a use gives none."""
+    return isinstance(how, Mapping) and how.get("default") is not None
 
 
 def is_pattern(root: Node) -> bool:

@@ -54,6 +54,7 @@ class RawBook(Struct):
         former: names that entries had before.
         seen_at: frequencies that stand at causes.
         texts: sentences that several entries share, by name.
+        patterns: circuits that uses are made from, by name.
     """
 
     entries: dict[str, dict[str, RawEntry]] = field(default_factory=lambda: {kind: {} for kind in KINDS})
@@ -63,6 +64,7 @@ class RawBook(Struct):
     former: Former = field(default_factory=Former)
     seen_at: SeenAt = field(default_factory=SeenAt)
     texts: Texts = field(default_factory=lambda: Texts({}))
+    patterns: dict[str, Pattern] = field(default_factory=dict)
 
     def of(self, kind: str) -> MappingOf[str, RawEntry]:
         """Return the entries of one kind by id."""
@@ -80,8 +82,8 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     reading = _Reading(problems, trusted)
     files = [(source, root) for source in sources if (root := reading.root(source)) is not None]
     reading.book.texts = reading.texts(files)
-    patterns = reading.patterns(root for _, root in files)
     common = reading.all_sources(files)
+    reading.book.patterns = patterns = reading.patterns(files, common)
     for source, root in files:
         if source.layer not in reading.book.seen_at.layers:
             reading.book.seen_at.layers.append(source.layer)
@@ -140,14 +142,16 @@ class _Reading:
             return None
         return root
 
-    def patterns(self, roots: Iterable[Node]) -> dict[str, Pattern]:
+    def patterns(
+        self, files: Iterable[tuple[Source, Node]], common: MappingOf[str, Mapping]
+    ) -> dict[str, Pattern]:
         """Return the patterns among files by their ids; of two of one id the first counts."""
         found: dict[str, Pattern] = {}
-        for root in roots:
+        for source, root in files:
             if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
                 continue
             filled = self.book.texts.filled(root, self._problems)
-            pattern = Pattern(filled if isinstance(filled, Mapping) else root)
+            pattern = Pattern(filled if isinstance(filled, Mapping) else root, common.get(source.layer))
             if pattern.id in found:
                 saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
                 place = root.key_place("pattern")

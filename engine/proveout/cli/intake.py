@@ -73,8 +73,7 @@ def command(case: Path, document: str | None, layers: tuple[Path, ...], as_json:
     if as_json:
         say_json(triage_document(answer, book))
     else:
-        currency = str(answered.get("costs", {}).get("currency", ""))
-        show(triage_page(answer, book, width(), case=str(case), currency=currency))
+        show(triage_page(answer, book, width(), case=str(case)))
     tell(f"\nKept in {case} (head {head[:16]}).")
 
 

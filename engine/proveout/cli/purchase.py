@@ -34,15 +34,18 @@ def command(
     from proveout.app.filing import append, events_of, reminders_for
     from proveout.app.naming import cause_of
     from proveout.record.deeds import purchase_body
+    from proveout.record.state import merged
     from proveout.show.deeds import reminders_text
+    from proveout.show.figures import money
 
     book = open_book(layers, case)
     cause = cause_of(cause, book)
     events = events_of(case)
+    currency = str(merged(events).get("costs", {}).get("currency", ""))
     body = purchase_body(events, book, cause, cost, part, reason)
     say(reminders_text(reminders_for(events, book, cause), book.causes[cause].title, width()))
     if remind:
         return
     head = append(case, events, body)
     against = " against the last verdict" if body.against_verdict else ""
-    tell(f"\nRecorded{against}: {body.part} for {cost:g} in {case} (head {head[:16]}).")
+    tell(f"\nRecorded{against}: {body.part} for {money(cost, currency)}, in {case} (head {head[:16]}).")

@@ -21,6 +21,7 @@ from proveout.cli import (
     rules_schema,
     rules_table,
 )
+from proveout.model.problem import BadInputError
 from proveout.terminal.common import (
     DONE,
     FINDINGS,
@@ -115,14 +116,21 @@ def test(
 def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
     """List the ids of a KIND: causes, inspections, symptoms, tools, and so on; without KIND, count them.
 
+    What entries are written with is listed, too: patterns with what they ask for, groups, texts,
+    safety-limits.
+
     \b
     proveout rules list causes
+    proveout rules list patterns
     """
+    from proveout.book.known import BLOCKS, building_blocks
     from proveout.show.entry import catalogue
 
     kinds = catalogue(open_book(layers))
+    if kind in BLOCKS:
+        kinds = building_blocks(layers)
     if kind is not None and kind not in kinds:
-        raise click.UsageError(f"There is no kind {kind!r}; there are {', '.join(kinds)}.")
+        raise click.UsageError(f"There is no kind {kind!r}; there are {', '.join((*kinds, *BLOCKS))}.")
     if as_json:
         say_json({"schema": "proveout/list/1", "kinds": {kind: kinds[kind]} if kind else kinds})
     elif kind:
@@ -139,14 +147,27 @@ def list_(kind: str | None, layers: tuple[Path, ...], as_json: bool) -> None:
 def show(entry: str, layers: tuple[Path, ...]) -> None:
     """Show an entry of the book, by its id, its title or a word for it; where it stands, and what uses it.
 
+    Of a pattern it shows what a use gives, and what comes of it.
+
     \b
     proveout rules show purge-valve
+    proveout rules show three-wire-sensor
     """
     from proveout.app.naming import entry_of
+    from proveout.book.known import patterns_of
     from proveout.show.entry import entry_text
+    from proveout.show.pattern import pattern_text
 
     book = open_book(layers)
-    say(entry_text(book, entry_of(entry, book), width()))
+    try:
+        found = entry_of(entry, book)
+    except BadInputError:
+        patterns = patterns_of(layers)
+        if entry not in patterns:
+            raise
+        say(pattern_text(patterns[entry], patterns.values(), width()))
+    else:
+        say(entry_text(book, found, width()))
 
 
 @command.command()

@@ -59,16 +59,14 @@ def command(
         triage = advise(opened.case, book, engine)
     if opened.held:
         triage = replace(triage, driving_on=DrivingOn(settled=True))
-    currency = opened.case.costs.currency
     if as_json:
         say_json({**triage_document(triage, book), "closed": opened.ended})
     elif opened.ended is not None:
         show_text(closed_text(opened.ended, triage, book, case, width()))
     elif full:
         lines = [triage_text(triage, book, width(), display)]
-        lines += [f"\nPrices are in {currency}."] if currency else []
         lines += [next_step_text(triage, book, case, width())] if opened.recorded else []
         show_text("\n".join(lines))
     else:
         name = case if opened.recorded else ""
-        show(triage_page(triage, book, width(), display, name, currency))
+        show(triage_page(triage, book, width(), display, name))

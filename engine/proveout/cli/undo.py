@@ -35,7 +35,8 @@ def command(case: Path, reason: str, layers: tuple[Path, ...], as_json: bool) ->
     number = last_step(events)
     event = next(event for event in events if event.n == number)
     kept = withdrawn(case, number, book, layers, reason)
-    of = f" of {event.body['inspection']}" if "inspection" in event.body else ""
+    entry = book.inspections.get(str(event.body.get("inspection")))
+    of = f" of “{entry.title}”" if entry else ""
     tell(f"Taken back: event {number}, {event.kind}{of}.")
     if as_json:
         say_json(triage_document(kept.after, book))

@@ -53,14 +53,14 @@ def meant(words: Sequence[str], inspection: Inspection) -> tuple[str, ...]:
 
 
 def _said(given: str, results: Mapping[str, Titled]) -> str:
-    """Give the one result of which a text has the very words, in any form of them; else ""."""
+    """Return the one result of which a text has the very words, in any form of them; else ""."""
     said = () if any(part.hedges for part in sentences(given)) else _words(given)
     same = [key for key, of in results.items() if said and said in map(_words, (of.title, *of.words))]
     return same[0] if len(same) == 1 else ""
 
 
 def _words(text: str) -> tuple[tuple[str, bool], ...]:
-    """Give the words of a text that count, each with whether it is denied."""
+    """Return the words of a text that count, each with whether it is denied."""
     return tuple((token.word, token.denied) for part in sentences(text) for token in part.tokens)
 
 

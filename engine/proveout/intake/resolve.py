@@ -69,7 +69,7 @@ def _names(of: _Terms) -> Mapping[str, tuple[str, ...]]:
 
 @lru_cache(maxsize=16)
 def _by_name(of: _Terms) -> Mapping[str, tuple[str, ...]]:
-    """Give, for all that entries are called, those that are called so."""
+    """Return, for all that entries are called, those that are called so."""
     found: dict[str, list[str]] = {}
     for key, said in _names(of).items():
         for name in dict.fromkeys(said):

@@ -8,6 +8,7 @@ from proveout.model.atom import RESULT, Observable
 from proveout.model.case import Read, Sheet
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.presence import MARKS
+from proveout.text.unhyphened import unhyphened
 
 
 def said(sheet: Sheet, observable: Observable, display: str = AS_WRITTEN) -> str:
@@ -40,7 +41,7 @@ def reading_notes(readings: Iterable[Read], display: str = AS_WRITTEN) -> list[s
         if read.fault:
             found.append(f"{read.title} was made {MARKS[read.fault]}.")
         if before := latest.get(read.inspection):
-            now, then = read.said(display), before.said(display)
-            found.append(f"{read.title} was repeated: {now} now counts, not {then}.")
+            now, then = unhyphened(read.said(display)), unhyphened(before.said(display))
+            found.append(f"{read.title} was repeated: “{now}” now counts, not “{then}”.")
         latest[read.inspection] = read
     return found

@@ -121,7 +121,7 @@ _SIGNS = {"\u03bc": "u", "\u03a9": "ohm", "\u03c9": "ohm", "°": "deg", "\u2033"
 
 @lru_cache(maxsize=1)
 def _spellings() -> dict[str, dict[str, Unit]]:
-    """Give, for each dimension, every exact spelling of the table."""
+    """Return, for each dimension, every exact spelling of the table."""
     found: dict[str, dict[str, Unit]] = {}
     for line in _TABLE.strip().splitlines():
         dimension, symbol, pint_name, prefixes, more = line.split("|")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger, Sensitivity
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
@@ -157,6 +158,7 @@ class Triage(Struct, frozen=True):
         left_out: probability of the sets of causes that the plan left out, as unlikely together.
         without_rules: the codes given that no rule weighs.
         ask: what to ask about the vehicle, or None.
+        currency: of all amounts, as the user calls it; "" where he did not say.
     """
 
     book_digest: str
@@ -177,3 +179,10 @@ class Triage(Struct, frozen=True):
     driving_on: DrivingOn = DrivingOn()
     without_rules: tuple[WithoutRules, ...] = ()
     ask: Asked | None = None
+    currency: str = ""
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether nothing was given that the book weighs, so that nothing is known of the vehicle."""
+        looked = any(seen.observable.kind == RESULT for seen in self.sheet.observations)
+        return self.verdict.kind == NONE and not (self.verdict.cause or looked or self.sheet.mended)

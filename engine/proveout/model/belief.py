@@ -87,7 +87,7 @@ class Posterior(Struct, frozen=True):
     log_seen: NDArray[np.float64]
 
     def confidence(self) -> dict[str, float]:
-        """Give, for each cause, the probability that it is present."""
+        """Return, for each cause, the probability that it is present."""
         # A sum of rounded probabilities can pass 1 by its last digit.
         present = np.minimum(self.prob @ self.member, 1.0)
         return dict(zip(self.causes, present.tolist(), strict=True))

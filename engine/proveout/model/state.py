@@ -76,6 +76,7 @@ class State(Struct, frozen=True, array_like=True):
             ("probed", self.probed),
             ("powered", self.powered),
             ("put_back", self.put_back),
+            ("stays", self.stays),
         ):
             found |= {f"{name} any"} if holds else set()
         return frozenset(found)

@@ -79,4 +79,5 @@ def triage(
         driving_on=driving_on(book, chained.facts),
         without_rules=without_rules(book, sheet),
         ask=asked(whole, sheet, decision.standings, decision.next),
+        currency=costs.currency,
     )

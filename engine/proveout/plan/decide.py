@@ -15,6 +15,7 @@ from proveout.model.case import Costs, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.bringing import bring_on
 from proveout.plan.contradictions import Contradiction, contradiction
+from proveout.plan.last_look import LastLook, last_look, with_look
 from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
 from proveout.plan.moves import price
@@ -65,13 +66,21 @@ def decide(
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
     choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
+    look = last_look(book, sheet, setup, choice, stands, costs)
+    choice = with_look(choice, look) if look else choice
     mending = worth_mending(book, sheet, setup, choice, stands, costs)
     lead = next((s.cause for s in stands if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
     meant = purposes(setup, choice, [check for check in (choice.check, *choice.others) if check >= 0])
-    step = None if mending else _step(book, sheet, setup, choice, stands, meant, against, unproven=not sound)
+    step = (
+        None
+        if mending
+        else _step(book, sheet, setup, choice, stands, meant, against, look, unproven=not sound)
+    )
     lacking = _lacking(book, setup, stands[:NAMED])
-    grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against)
+    grounds = Grounds(
+        book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against, look
+    )
     others = _others(book, setup, choice, stands, meant)
     tool = worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
@@ -96,6 +105,14 @@ def _others(
     )
 
 
+def _last(book: Book, setup: Setup, choice: Choice, look: LastLook) -> Next:
+    """Return what to inspect before a part is bought."""
+    purpose = Purpose(told_apart(setup.problem, setup.state, look.check), look.worth)
+    title = book.causes[look.cause].title
+    why = f"It could still show that the part for “{title}” is not needed, and is cheap beside it."
+    return propose(book, setup, choice, look.check, purpose, why)
+
+
 def _step(
     book: Book,
     sheet: Sheet,
@@ -104,6 +121,7 @@ def _step(
     stands: tuple[Standing, ...],
     meant: Mapping[int, Purpose],
     against: Contradiction | None,
+    look: LastLook | None,
     *,
     unproven: bool,
 ) -> Next | None:
@@ -112,6 +130,8 @@ def _step(
     While nothing is proven, what may have missed the fault is looked at once more; so is what contradicts it
     when something is.
     """
+    if look is not None:
+        return _last(book, setup, choice, look)
     if choice.check >= 0:
         purpose = meant[choice.check]
         why = why_now(book, setup, choice.check, purpose, stands, choice.chance)

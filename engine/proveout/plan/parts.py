@@ -51,6 +51,12 @@ def ended_by(book: Book, cause: str, among: Iterable[str]) -> frozenset[str]:
     return frozenset(other for other in among if same_part(entry, book.causes[other]))
 
 
+def inspections_of(book: Book, component: str) -> list[str]:
+    """Return the inspections that show a fault of the component directly."""
+    causes = [cause.id for cause in book.causes.values() if cause.component == component]
+    return sorted({name for cause in causes for name in book.proved_by.get(cause, ())})
+
+
 def direct(book: Book, clear: Mapping[str, str], cause: str, presence: Presence) -> str:
     """Return what the proving inspections said: ``failed`` if one shows it, else ``passed`` or ``none``.
 

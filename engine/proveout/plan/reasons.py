@@ -23,8 +23,10 @@ from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
 from proveout.plan.contradictions import Contradiction
+from proveout.plan.last_look import LastLook
 from proveout.plan.mending import MINUTES, Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
+from proveout.text.unhyphened import unhyphened
 
 #: How long to watch at the least (common practice, no source).
 WATCH_FOR = "for two weeks of usual driving, and until the monitor that set the code has run"
@@ -42,6 +44,7 @@ class Grounds(Struct, frozen=True):
         lacking: tools without which some inspection of this case cannot be made, sorted.
         mending: the defect to put right next, proven or not, or None.
         against: direct results that contradict what is proven and were not settled, or None.
+        look: what to inspect before the part for what is proven is bought, which is ``next`` then, or None.
     """
 
     book: Book
@@ -54,6 +57,7 @@ class Grounds(Struct, frozen=True):
     lacking: tuple[str, ...]
     mending: Mending | None = None
     against: Contradiction | None = None
+    look: LastLook | None = None
 
 
 def verdict(grounds: Grounds) -> Verdict:
@@ -81,6 +85,11 @@ def worded(share: float) -> str:
     return "over 99 %" if share > 0.99 else f"{share * 100:.0f} %"
 
 
+def in_currency(amount: float, costs: Costs) -> str:
+    """Return a whole amount with its currency, or which it is meant to be in where none was named."""
+    return f"{amount:.0f} {costs.currency or 'in your currency'}"
+
+
 def _nothing_in_play(grounds: Grounds) -> tuple[str, str, list[str]]:
     """Without an abnormal observation that the book weighs there is nothing to look for, or nobody to ask."""
     codes = [o.observable.key for o in grounds.sheet.observations if _is_set_code(o)]
@@ -105,7 +114,8 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
     if grounds.against is not None and step.again:
         once_more = f"Make {_quoted(title)} once more before anything is bought or mended."
         return INSPECT, "", [_contradicted(grounds, grounds.against, sound[0]), once_more]
-    saving = f"going on with it is expected to cost {step.expected_saving:.0f} less than stopping here"
+    less = in_currency(step.expected_saving, grounds.costs)
+    saving = f"going on with it is expected to cost less than stopping here, by {less}"
     if step.again and step.bring_on:
         once_more = (
             f"Make {_quoted(title)} once more, this time while the fault is there: when it was made, "
@@ -119,6 +129,11 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
             f"Make {_quoted(title)} once more: {why if clear else 'it gave no clear result'}; {saving}."
         )
         return INSPECT, "", [_not_proven(grounds), once_more, *_replaced(grounds)]
+    if grounds.look is not None:
+        lead = next(s for s in sound if s.cause == grounds.look.cause)
+        unsure = f"it may still be something else ({worded(1.0 - lead.part)})"
+        first = f"before its part is bought, make {_quoted(title)}, which is cheap beside it"
+        return INSPECT, "", [f"{_title(grounds, lead)} is as good as proven; {first}: {unsure}."]
     if sound:
         against = [_contradicted(grounds, grounds.against, sound[0])] if grounds.against else []
         nearly = f"{_title(grounds, sound[0])} is nearly proven, but {_quoted(title)} is worth its cost first"
@@ -139,7 +154,7 @@ def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
         [
             f"{_title(grounds, standing)}: {_shown_by(grounds, standing)}. What is plainly "
             "broken, cheap and harmless to put right is mended first (parts up to "
-            f"{most(costs):.0f}, {MINUTES:.0f} minutes).",
+            f"{in_currency(most(costs), costs)}, {MINUTES:.0f} minutes).",
             f"{proof}. Nothing else is to be bought on it.",
             f"{_action(book, standing.cause)}, clear the codes, and watch {WATCH_FOR}; then record whether "
             "the trouble stays away.",
@@ -253,7 +268,8 @@ def _against(grounds: Grounds, standing: Standing) -> list[str]:
 def _shown_by(grounds: Grounds, standing: Standing) -> str:
     """Name the direct inspections that showed a cause, with their results."""
     shown = [
-        f"{_quoted(grounds.book.inspections[o.observable.key].title)} showed it ({o.decided})"
+        f"{_quoted(grounds.book.inspections[o.observable.key].title)} showed it "
+        f"({_quoted(unhyphened(o.decided))})"
         for o in grounds.sheet.observations
         if o.observable.kind == RESULT
         and o.decided in grounds.book.inspections[o.observable.key].proves.get(standing.cause, ())
@@ -262,7 +278,7 @@ def _shown_by(grounds: Grounds, standing: Standing) -> str:
 
 
 def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
-    price = f"{grounds.costs.refer_out:.0f}"
+    price = in_currency(grounds.costs.refer_out, grounds.costs)
     why = f"no inspection that can be made here is worth its cost against handing the case over ({price})"
     reasons = [_not_proven(grounds), f"Refer it out: {why}."]
     if grounds.not_in_book >= max(s.confidence for s in grounds.standings):

@@ -16,9 +16,12 @@ from proveout.record.documents import triage_document
 from proveout.text.canonical import canonical
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
-#: made again when a record of theirs is audited.
-ADVICE_FORMS = ("proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
-ADVICE, _, FIRST_ADVICE = ADVICE_FORMS
+#: made again when a record of theirs is audited. The fourth differs from the third only in how it was
+#: planned: with a last look before a part is bought.
+ADVICE_FORMS = ("proveout/advice/4", "proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
+ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
+#: Forms whose triage document is the present one.
+_WHOLE = (ADVICE, THIRD_ADVICE)
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
 _THIRD_KEYS = (
@@ -97,7 +100,7 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
 
 def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
     """Return a triage document as it was when advice had a form: what its digest is made of."""
-    if form == ADVICE:
+    if form in _WHOLE:
         return dict(whole)
     own, of_cause, of_step = _THIRD_KEYS
     second = {
@@ -107,7 +110,7 @@ def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
         "others": [_without(step, of_step) for step in whole["others"]],
         "schema": "proveout/triage/2",
     }
-    if form == ADVICE_FORMS[1]:
+    if form == SECOND_ADVICE:
         return second
     return {**{key: second[key] for key in _FIRST_KEYS}, "schema": "proveout/triage/1"}
 

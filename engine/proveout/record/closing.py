@@ -22,6 +22,7 @@ from proveout.readiness.held import Since, asked, is_counted_out, lacking
 from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
 from proveout.record.event import OF_THE_RECORD, Event
 from proveout.record.state import merged
+from proveout.text.unhyphened import unhyphened
 
 #: How a case can end.
 CONFIRMED, NOT_CONFIRMED, REFERRED, NOTHING_WRONG, GIVEN_UP = (
@@ -87,7 +88,7 @@ def confirmation(events: Sequence[Event], book: Book) -> Confirmation:
     missing = (
         *_not_repeated(repair, shown_by, checks, book, told),
         *(one for seen, monitor in codes for one in lacking(seen, monitor, since)),
-        *_symptoms_left(merged(before), checks, since),
+        *_symptoms_left(merged(before), checks, since, book),
     )
     return Confirmation(cause, tuple(dict.fromkeys(missing)), shown_by)
 
@@ -256,15 +257,20 @@ def _not_repeated(
     proving = book.proved_by.get(repair.cause, ())
     failed = [name for name in repeated if name in proving and not _is_normal(book, name, repeated[name])]
     if failed:
-        return [f"{name} was repeated, but gave {repeated[name]}." for name in failed]
+        return [
+            f"“{book.inspections[name].title}” was repeated, but gave “{unhyphened(repeated[name])}”."
+            for name in failed
+        ]
     if told_otherwise.counted_out:
         return []
     if not shown_by:
         if any(name in repeated for name in proving):
             return []
-        return [f"No inspection had shown the fault; one of {', '.join(proving)} must come out normal now."]
+        titles = ", ".join(book.inspections[name].title for name in proving)
+        return [f"No inspection had shown the fault; one of these must come out normal now: {titles}."]
     return [
-        f"{name} gave {result} before the repair and must be repeated with a normal result."
+        f"“{book.inspections[name].title}” gave “{unhyphened(result)}” before the repair and must be "
+        "repeated with a normal result."
         for name, result in shown_by
         if name not in repeated and (not told_otherwise.at_all or _can_repeat(book, name, repair))
     ]
@@ -285,14 +291,17 @@ def _codes_with_monitors(document: Mapping[str, Any], book: Book) -> tuple[tuple
     return tuple((seen, monitor_of(seen.code, book)) for seen in case_of(document, book).codes)
 
 
-def _symptoms_left(document: Mapping[str, Any], checks: Sequence[Verification], since: Since) -> list[str]:
+def _symptoms_left(
+    document: Mapping[str, Any], checks: Sequence[Verification], since: Since, book: Book
+) -> list[str]:
     """Say what a case without codes still asks for: that what was noticed is gone."""
     noticed = document.get("symptoms", ())
     if document.get("codes") or not noticed or since.far_enough:
         return []
     if {name for body in checks for name in body.gone} & set(noticed):
         return []
-    asked_for = f"say so ({', '.join(noticed)}), or drive and say how far"
+    titles = (book.words.symptoms[name].title for name in noticed if name in book.words.symptoms)
+    asked_for = f"say so ({', '.join(titles)}), or drive and say how far"
     return [f"Whether it is gone was not looked for: {asked_for}."]
 
 

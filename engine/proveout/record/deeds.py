@@ -12,6 +12,7 @@ from proveout.model.advice import REPAIR
 from proveout.model.book import Book
 from proveout.model.entries import same_part
 from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
+from proveout.plan.parts import inspections_of
 from proveout.record.bodies import (
     Advice,
     Mending,
@@ -240,12 +241,6 @@ def counters_from(texts: Sequence[str]) -> dict[str, int]:
             raise BadInputError(Problem(NOWHERE, "bad-counter", f"the counter '{text}'", expected))
         found[name] = int(count)
     return found
-
-
-def inspections_of(book: Book, component: str) -> list[str]:
-    """Return the inspections that show a fault of the component directly."""
-    causes = [cause.id for cause in book.causes.values() if cause.component == component]
-    return sorted({name for cause in causes for name in book.proved_by.get(cause, ())})
 
 
 def _check_cause(events: Sequence[Event], book: Book, cause: str) -> None:

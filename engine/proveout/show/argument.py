@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from proveout.audit.argument import Argument, RuleUsed
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import notes
 from proveout.intake.telling import said as said_of
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.rule import Rule
 from proveout.record.documents import reasons
-from proveout.show.figures import cause_title, money, observable_title, percent, wrapped
+from proveout.show.figures import cause_title, money, percent, wrapped
 from proveout.text.lowered import lowered
 
 _DIRECT = {
@@ -52,7 +53,7 @@ def argument_text(
         display: preference for units.
         told: whether a story has told already what was bought, and that it was against the advice.
     """
-    what = f"{item.bought.part} for {money(item.bought.cost)}, bought for: {item.title}"
+    what = f"{item.bought.part} for {money(item.bought.cost, item.answer.currency)}, bought for: {item.title}"
     lines = [] if told else wrapped(what, width)
     sure = f"It was {percent(item.confidence)} sure, and {_DIRECT[item.direct]}."
     lines += wrapped(sure, width, "  ")
@@ -100,7 +101,7 @@ def _unchecked_lines(item: Argument, full: bool, width: int) -> list[str]:
 def _full_lines(item: Argument, width: int) -> list[str]:
     lines = ["  Ledger (decibans)"]
     for line in item.ledger:
-        told = f"{line.what} {line.said} {', '.join(line.rules)}"
+        told = f"{evidence_said(item.book, line.what, line.said)} {', '.join(line.rules)}"
         lines += wrapped(told, width, f"    {line.decibans:+8.2f}  ")
     lines.append("  Rules")
     for used in item.rules:

@@ -45,7 +45,7 @@ def column(titles: Sequence[tuple[str, str]], x: float) -> list[Box]:
 
 def lines_of(text: str) -> tuple[str, ...]:
     """Cut a title into lines that fit a box, three at most."""
-    return tuple(textwrap.wrap(text, 31, max_lines=3, placeholder=" …")) or ("",)
+    return tuple(textwrap.wrap(text, 29, max_lines=3, placeholder=" …")) or ("",)
 
 
 def bottom(boxes: Sequence[Box]) -> float:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from proveout.model.book import Book
 from proveout.model.entries import Caution, Inspection, Remedy
-from proveout.show.figures import minutes, money, wrapped
+from proveout.show.figures import minutes, money, price, wrapped
+from proveout.text.unhyphened import unhyphened
 
 
 def _cautions(book: Book, inspection: Inspection) -> list[Caution]:
@@ -27,8 +28,11 @@ def caution_texts(book: Book, inspection: Inspection) -> list[tuple[str, str]]:
 
 
 def limit_sources(inspection: Inspection) -> str:
-    """Return where an inspection's damage limits come from; empty where it has none."""
-    return "; ".join(dict.fromkeys(limit.source for limit in inspection.safety_limits))
+    """Return where an inspection's damage limits come from, pages first; empty where it has none."""
+    found = dict.fromkeys(limit.source for limit in inspection.safety_limits)
+    plain = [source for source in found if source.startswith("common practice")]
+    pages = [source for source in found if source not in plain]
+    return "; ".join([*pages, *(f"the rest {source}" if pages else source for source in plain)])
 
 
 def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
@@ -40,23 +44,24 @@ def caution_lines(book: Book, inspection: Inspection, width: int) -> list[str]:
     ]
 
 
-def remedy_said(remedy: Remedy) -> str:
+def remedy_said(remedy: Remedy, currency: str) -> str:
     """Return what mends a cause in one sentence: the action, how long it takes, what the part costs."""
-    what = f"{remedy.action.replace('-', ' ')}{f': {remedy.part}' if remedy.part else ''}"
+    action = unhyphened(remedy.action)
+    what = f"{action[:1].upper()}{action[1:]}{f': {remedy.part}' if remedy.part else ''}"
     cost = ""
     if remedy.part_cost.high:
-        cost = f", part about {money(remedy.part_cost.low)} to {money(remedy.part_cost.high)}"
+        cost = f", part about {price(remedy.part_cost.low)} to {money(remedy.part_cost.high, currency)}"
     return f"{what} ({minutes(remedy.minutes)}{cost})"
 
 
-def remedy_lines(book: Book, remedy: Remedy, width: int) -> list[str]:
+def remedy_lines(book: Book, remedy: Remedy, width: int, currency: str) -> list[str]:
     """Return what mends a cause: cautions first, then the action, its cost and notes."""
     lines = [
         line
         for caution in (book.words.cautions[key] for key in remedy.cautions)
         for line in wrapped(f"{caution.title}: {caution.text}", width, "  ! ", "    ")
     ]
-    lines += wrapped(remedy_said(remedy), width, "  ")
+    lines += wrapped(remedy_said(remedy, currency), width, "  ")
     for note in remedy.notes:
         lines += wrapped(note, width, "  - ", "    ")
     return lines

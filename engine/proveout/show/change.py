@@ -7,14 +7,16 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from proveout.app.standing import Before
+from proveout.intake.called import observable_title
 from proveout.intake.telling import said
 from proveout.model.advice import Triage
 from proveout.model.atom import RESULT
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.record.documents import reasons
-from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.figures import cause_title, percent, wrapped
 from proveout.show.triage import headline
+from proveout.text.unhyphened import unhyphened
 
 #: A change of confidence below this is not worth a line.
 _WORTH_SAYING = 0.01
@@ -74,8 +76,8 @@ def _repeats(before: Before, after: Triage, book: Book, width: int, display: str
             continue
         if key in anew or _rounded(seen.states) != _rounded(before.states[key]):
             title = observable_title(book, seen.observable)
-            now = said(after.sheet, seen.observable, display)
-            told = f"{title}: {now} counts now, no longer {before.said[key]}."
+            now, then = unhyphened(said(after.sheet, seen.observable, display)), unhyphened(before.said[key])
+            told = f"{title.rstrip('?')}: “{now}” counts now, no longer “{then}”."
             lines += wrapped(told, width, "  ", "      ")
     return lines
 

@@ -27,6 +27,7 @@ from proveout.record.bodies import (
 )
 from proveout.show.argument import against_text
 from proveout.show.figures import money, percent
+from proveout.text.unhyphened import unhyphened
 
 _OUTCOMES = {
     HELD: "it held",
@@ -79,11 +80,11 @@ def _reading(step: Step, display: str) -> list[str]:
     if step.sheet is not None:
         said = said_of(step.sheet, Observable(RESULT, step.inspection), display)
     given = body_of(step.event, Reading)
-    said = said or str(given.result or given.value or "a series")
-    words = [word for word in result_of(step) if word != said]
+    said = unhyphened(said or str(given.result or given.value or "a series"))
+    words = [word for word in map(unhyphened, result_of(step)) if word != said]
     came = f", which means {' or '.join(words)}" if words else ""
     asked = ", as was proposed" if step.was_proposed else ""
-    told = [f"{_inspection(step.book, step.inspection)}{asked}: {said}{came}."]
+    told = [f"{_inspection(step.book, step.inspection).rstrip('?')}{asked}: {said}{came}."]
     if step.withdrawn is not None:
         reason = body_of(step.withdrawn, Withdrawal).reason
         why = f" ({reason})" if reason else ""
@@ -122,12 +123,17 @@ def advice_said(advice: Advice, book: Book | None) -> str:
 
 def _purchase(step: Step, _display: str) -> list[str]:
     body = body_of(step.event, Purchase)
-    told = [f"Bought: {body.part} for {money(body.cost)}, for “{_cause(step.book, body.cause)}”."]
+    told = [f"Bought: {body.part} for {_paid(step, body.cost)}, for “{_cause(step.book, body.cause)}”."]
     item = step.argument
     if item is None:
         why = "no advice was given before it" if step.before is None else "the book of its advice is not kept"
         return [*told, f"Why cannot be told: {why}."]
     return [*told, against_text(item) or "The advice had said so."]
+
+
+def _paid(step: Step, amount: float) -> str:
+    """Return an amount in the currency of the advice that it belongs to."""
+    return money(amount, step.currency)
 
 
 def _repair(step: Step, _display: str) -> list[str]:
@@ -144,7 +150,7 @@ def _repair(step: Step, _display: str) -> list[str]:
 
 def _mending(step: Step, _display: str) -> list[str]:
     body = body_of(step.event, Mending)
-    cost = f" for {money(body.cost)}" if body.cost else ""
+    cost = f" for {_paid(step, body.cost)}" if body.cost else ""
     told = [f"{_cause(step.book, body.cause)}: put right{cost}, to watch what comes of it."]
     return told + ([body.note] if body.note else []) + _moved(step)
 
@@ -182,7 +188,7 @@ def _verification(step: Step, _display: str) -> list[str]:
 def _close(step: Step, _display: str) -> list[str]:
     body = body_of(step.event, Close)
     cause = f": {_cause(step.book, body.cause)}" if body.cause else ""
-    return [f"Closed as {body.outcome}{cause}.", *([body.note] if body.note else [])]
+    return [f"Closed as {unhyphened(body.outcome)}{cause}.", *([body.note] if body.note else [])]
 
 
 def _reopening(step: Step, _display: str) -> list[str]:

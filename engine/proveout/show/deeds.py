@@ -14,6 +14,7 @@ from proveout.readiness.needs import Need
 from proveout.readiness.warranty import ASK_FIRST, Reminder
 from proveout.record.closing import Confirmation
 from proveout.show.figures import wrapped
+from proveout.text.unhyphened import unhyphened
 
 
 def reminders_text(reminders: Sequence[Reminder], title: str, width: int = 80) -> str:
@@ -50,7 +51,7 @@ def ending_text(body: Mapping[str, Any], book: Book) -> str:
     """Say how a case was closed; ``body`` is that of its close event."""
     cause, note = str(body.get("cause", "")), str(body.get("note", ""))
     title = f": {book.causes[cause].title}" if cause in book.causes else ""
-    return f"Closed as {body.get('outcome')}{title}." + (f" {note}" if note else "")
+    return f"Closed as {unhyphened(str(body.get('outcome')))}{title}." + (f" {note}" if note else "")
 
 
 def _need_lines(needs: Sequence[Need], width: int) -> list[str]:

@@ -126,7 +126,8 @@ def bars_svg(bars: Sequence[tuple[str, Sequence[tuple[str, float]]]], unit: str)
             told.append(f"{part} {amount:.0f}")
             x += wide
         total = sum(amount for _, amount in parts)
-        drawn.append(f'<text x="{x + 6:.1f}" y="{y + 14}" font-weight="bold">{total:.0f}</text>')
+        whole = f"{total:.0f} {escape(unit)}"
+        drawn.append(f'<text x="{x + 6:.1f}" y="{y + 14}" font-weight="bold">{whole}</text>')
         drawn.append(f'<text x="150" y="{y + 32}">{escape(", ".join(told))}</text>')
     title = f"Money spent and what guessing was expected to cost, {unit}"
     return "".join([_head(_WIDE, 44 * len(bars) + 6, title), *drawn, "</svg>"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
+from proveout.intake.called import evidence_said
 from proveout.model.advice import Triage
 from proveout.model.atom import FINDING, Observable
 from proveout.model.book import Book
@@ -23,7 +24,7 @@ from proveout.show.boxes import (
     lines_of,
     sheet,
 )
-from proveout.show.figures import cause_title, observable_title, percent
+from proveout.show.figures import cause_title, percent
 
 #: Least decibans, for or against, of what is drawn; what moves less is passed over.
 LEAST = 0.5
@@ -47,7 +48,7 @@ def argument_svg(answer: Triage, book: Book, cause: str) -> str:
     if not facts:
         return ""
     states = {str(one.observable): one.states[0][0] for one in answer.sheet.observations if one.states}
-    left = column([(key, f"{observable_title(book, seen[key])}: {states.get(key, '')}") for key in facts], 0)
+    left = column([(key, evidence_said(book, key, states.get(key, ""))) for key in facts], 0)
     titles = [
         (_key(FINDING, one.concludes or ""), book.words.findings[one.concludes or ""].title)
         for one in findings[:MOST]

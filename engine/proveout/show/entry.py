@@ -19,7 +19,7 @@ from proveout.show.inspection import steps_page
 
 
 def catalogue(book: Book) -> dict[str, dict[str, str]]:
-    """Give, for each kind of entry, id to title."""
+    """Return, for each kind of entry, id to title."""
     words = book.words
     titled: dict[str, Mapping[str, Any]] = {
         "causes": book.causes,
@@ -78,7 +78,7 @@ def cause_text(book: Book, cause: Cause, width: int) -> str:
     rate = f"base rate {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})"
     lines += wrapped(rate, width)
     lines += [f"  times {factor.times:g} where {_where(factor.when.atoms)}" for factor in cause.factors]
-    lines += ["remedy", *remedy_lines(book, cause.remedy, width)]
+    lines += ["remedy", *remedy_lines(book, cause.remedy, width, "")]
     lines.append("shown directly by " + ", ".join(book.proved_by.get(cause.id, ())))
     if cause.before_buying:
         lines.append("before buying " + ", ".join(cause.before_buying))

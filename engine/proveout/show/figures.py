@@ -6,7 +6,8 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from proveout.model.atom import CODE, FINDING, HAPPENS, RESULT, SYMPTOM, Observable
+from proveout.intake.called import came_out, observable_title
+from proveout.model.atom import FACT, RESULT, Atom, Observable
 
 if TYPE_CHECKING:
     from proveout.model.book import Book
@@ -24,8 +25,13 @@ def percent(share: float) -> str:
     return f"{share * 100:.0f} %"
 
 
-def money(amount: float) -> str:
-    """Return an amount of the user's currency, without decimals from 10 on."""
+def money(amount: float, currency: str) -> str:
+    """Return an amount with its currency, or which it is meant to be in where none was named."""
+    return f"{price(amount)} {currency or 'in your currency'}"
+
+
+def price(amount: float) -> str:
+    """Return an amount whose currency stands beside it, without decimals from 10 on."""
     return f"{amount:.0f}" if amount >= 9.95 else f"{amount:.2f}"
 
 
@@ -47,19 +53,16 @@ def cause_title(book: Book, cause: str) -> str:
     return book.causes[cause].title if cause else "something the book does not know"
 
 
-def observable_title(book: Book, observable: Observable) -> str:
-    """Return what an observable is called: a code, or the title of a symptom, inspection or finding."""
-    kind, key = observable
-    if kind == CODE:
-        return f"code {key}"
-    if kind == RESULT:
-        return book.inspections[key].title if key in book.inspections else key
-    words = {
-        SYMPTOM: book.words.symptoms,
-        HAPPENS: book.words.circumstances,
-        FINDING: book.words.findings,
-    }.get(kind, {})
-    return words[key].title if key in words else key
+def atom_said(book: Book, atom: Atom) -> str:
+    """Return what a fact is called; of an inspection also the result."""
+    from proveout.book.around import CAUSE  # not needed by short commands
+
+    if atom.kind == CAUSE:
+        return cause_title(book, atom.key)
+    title = observable_title(book, Observable(atom.kind, atom.key))
+    if atom.kind == RESULT:
+        return came_out(title, atom.value)
+    return title if title != atom.key or atom.kind == FACT else f"{atom.kind} {title}: {atom.value}"
 
 
 def wrapped(text: str, width: int, first: str = "", rest: str | None = None) -> list[str]:

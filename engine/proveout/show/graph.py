@@ -8,10 +8,10 @@ from html import escape
 from msgspec.structs import replace
 
 from proveout.book.around import CAUSE, Around, Arrow
-from proveout.model.atom import FACT, FINDING, RESULT, Atom, Observable
+from proveout.model.atom import FINDING, Atom
 from proveout.model.book import Book
 from proveout.show.boxes import AGAINST, FOR, LINE, TOP, WIDE, Box, along, arrow, bottom, column, drawn, sheet
-from proveout.show.figures import cause_title, observable_title
+from proveout.show.figures import atom_said
 
 #: Room between two columns, and least width of the drawing, for the legend; in its units.
 _BETWEEN, _LEAST = 110, 620
@@ -30,7 +30,7 @@ def graph_svg(book: Book, graph: Around) -> str:
     boxes: dict[Atom, Box] = {}
     for place in range(max(depth.values()) + 1):
         here = _ordered(graph.arrows, [atom for atom in depth if depth[atom] == place])
-        titles = [(atom.key, _title(book, atom)) for atom in here]
+        titles = [(atom.key, atom_said(book, atom)) for atom in here]
         boxes.update(zip(here, column(titles, place * (WIDE + _BETWEEN)), strict=True))
     high = max(bottom(list(boxes.values())), TOP + 60.0)
     boxes = _centred(boxes, depth, high)
@@ -53,7 +53,7 @@ def graph_dot(book: Book, graph: Around) -> str:
     for atom in atoms:
         shape = _SHAPES.get(atom.kind, "box")
         bold = ", style=bold" if atom.key == graph.entry else ""
-        lines.append(f"  {_quoted(str(atom))} [label={_quoted(_title(book, atom))}, shape={shape}{bold}];")
+        lines.append(f"  {_quoted(str(atom))} [label={_quoted(atom_said(book, atom))}, shape={shape}{bold}];")
     for one in graph.arrows:
         told = [f"label={_quoted(_figure(one))}"] if one.frequency else ["color=gray40"]
         told += ["style=dashed"] if one.never else []
@@ -115,13 +115,3 @@ def _line(one: Arrow, boxes: Mapping[Atom, Box], at_start: bool) -> str:
 
 def _figure(one: Arrow) -> str:
     return f"{one.frequency:g}{'*' if one.context else ''}"
-
-
-def _title(book: Book, atom: Atom) -> str:
-    """Return what a fact is called; of an inspection also the result."""
-    if atom.kind == CAUSE:
-        return cause_title(book, atom.key)
-    title = observable_title(book, Observable(atom.kind, atom.key))
-    if atom.kind == RESULT:
-        return f"{title}: {atom.value}"
-    return title if title != atom.key or atom.kind == FACT else f"{atom.kind} {title}: {atom.value}"

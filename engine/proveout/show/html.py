@@ -31,7 +31,8 @@ td.figure, th.figure { text-align: right; white-space: nowrap; }
 figure { margin: .5em 0; } figcaption { color: var(--soft); font-size: .86em; }
 .beside { display: flex; flex-flow: row-reverse wrap; gap: 0 1.4em; align-items: flex-start; }
 .beside > div { flex: 1 1 18em; } .beside > .pictures { flex: 0 1 17em; margin-top: .5em; }
-.beside td:first-child { min-width: 5.4em; }
+.beside td { overflow-wrap: break-word; } .beside td:first-child { min-width: 5.4em; }
+.ask { white-space: nowrap; margin-right: .6em; }
 svg { max-width: 100%; height: auto; display: block; margin: .5em 0; }
 .blank { display: inline-block; min-width: 7em; border-bottom: 1px solid var(--ink); }
 .box { display: inline-block; width: .9em; height: .9em; border: 1.3px solid var(--ink);
@@ -41,7 +42,7 @@ padding-top: .4em; overflow-wrap: anywhere; }
 section.sheet + section.sheet { margin-top: 3em; }
 @media screen and (max-width: 40em) {
 table, .wide { display: block; overflow-x: auto; } td { overflow-wrap: normal; }
-.wide svg { min-width: 36em; }
+.wide svg { min-width: 36em; } .beside > .pictures { flex: 1 1 100%; }
 }
 @page { margin: 14mm 15mm; }
 @media print {
@@ -49,7 +50,7 @@ body { font-size: 10.3pt; margin: 0; max-width: none; padding: 0; }
 h2, h3 { break-after: avoid; } tr, li, svg, figure, .said, .warn { break-inside: avoid; }
 thead { display: table-header-group; }
 details.words { display: none; }
-section.sheet { break-before: page; }
+section.sheet { break-before: page; font-size: 9.4pt; line-height: 1.35; }
 section.sheet + section.sheet { margin-top: 0; } section.sheet:first-of-type { break-before: auto; }
 }
 """

@@ -21,6 +21,7 @@ from proveout.show.html import document, facts, items, paragraphs, table
 from proveout.show.inspection import DEFERENCE, band_text, prose_of
 from proveout.show.pictures import CURVE, LEADS, WHERE, Drawn, pictures_of
 from proveout.show.report_customer import title_of
+from proveout.text.unhyphened import unhyphened
 
 #: Inspections on one job sheet at most: the next one and the best of the others.
 _MOST = 4
@@ -107,7 +108,7 @@ def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, disp
         scale = scale_of(entry.reading, display)
         for band in (own.spec if own else entry.reading).bands:
             bands.setdefault(band.result, []).append(band_text(band, scale))
-    rows = [(result.id, ", ".join(bands.get(result.id, [])), result.means) for result in entry.results]
+    rows = [(unhyphened(one.id), ", ".join(bands.get(one.id, [])), one.means) for one in entry.results]
     if not bands and not (entry.reading and entry.reading.series):
         return "<h3>What to expect</h3>" + table(("result", "means"), [(row[0], row[2]) for row in rows])
     return "<h3>What to expect</h3>" + _figure(curve) + table(("result", "limits", "means"), rows)
@@ -116,13 +117,16 @@ def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, disp
 def _blanks(entry: Inspection) -> str:
     unit = f" {escape(entry.reading.unit)}" if entry.reading else ""
     pairs = (entry.reading.series.at_least + 1) if entry.reading and entry.reading.series else 1
-    read = (
-        f'Read: <span class="blank"></span>{unit}' if entry.reading else 'Result: <span class="blank"></span>'
-    )
-    metered = 'Meter: <span class="blank"></span> Under: <span class="blank"></span> ' if unit else ""
+    read = _blank("Read", unit) if entry.reading else _blank("Result")
+    metered = _blank("Meter") + _blank("Under") if unit else ""
     lines = "".join(f"<p>{read}</p>" for _ in range(pairs))
     return (
         f"<h3>What it gave</h3>{lines}<p>{metered}"
-        'By, on: <span class="blank"></span></p>'
-        f'<p class="small soft">To be recorded for {escape(entry.id)}.</p>'
+        f"{_blank('By, on')}</p>"
+        f'<p class="small soft">Record it as {escape(entry.id)}.</p>'
     )
+
+
+def _blank(label: str, unit: str = "") -> str:
+    """Return a label with room to write behind it, which stay on one line."""
+    return f'<span class="ask">{label}: <span class="blank"></span>{unit}</span> '

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from proveout.record.index import Row
-from proveout.show.figures import money
+from proveout.show.figures import price
 
 Total = tuple[str, str, int, float, float]
 
@@ -17,7 +17,7 @@ def cases_text(rows: Sequence[Row]) -> str:
     for row in rows:
         told = row.summary
         state = told.outcome or ("closed" if told.closed else "open")
-        wrong = f", {money(told.wrong_cost)} on wrong parts" if told.wrong_cost else ""
+        wrong = f", {price(told.wrong_cost)} on wrong parts" if told.wrong_cost else ""
         codes = " ".join(told.codes)
         lines.append(f"{told.last[:10]}  {row.path}  {state}  {codes}  {told.cause}{wrong}".rstrip())
     return "\n".join(lines) or "No case fits."

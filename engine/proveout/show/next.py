@@ -27,6 +27,8 @@ def next_step_text(triage: Triage, book: Book, case: str, width: int = 80) -> st
     if triage.next is not None:
         entry = book.inspections[triage.next.inspection]
         return f"\nHow to do it:    proveout steps {named}\n" + record_text(entry, case, width)
+    if triage.is_blank:
+        return f"\nAdd a code or what you notice:  proveout amend {named}"
     lines = ["", f"Why:  proveout why {named}"]
     cause = triage.verdict.cause
     if triage.verdict.kind == REPAIR and cause:

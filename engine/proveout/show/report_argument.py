@@ -5,6 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from proveout.app.story import Story
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import notes, reading_notes, said
 from proveout.measure.display import show_figure
 from proveout.measure.judging import Judged
@@ -14,12 +15,13 @@ from proveout.record.documents import reasons
 from proveout.show.chapters import heading, known, sentences
 from proveout.show.drawing import bars_svg, course_svg, ledger_svg
 from proveout.show.drawing_graph import argument_svg
-from proveout.show.figures import cause_title, observable_title, percent
+from proveout.show.figures import cause_title, percent
 from proveout.show.html import items, paragraphs, table, wide
 from proveout.show.pictures import drawn_leads
 from proveout.show.report_customer import money_compared, money_drawn
 from proveout.show.series import series_svg
 from proveout.show.triage import headline
+from proveout.text.unhyphened import unhyphened
 
 _DIRECT = {
     "failed": "shown directly",
@@ -105,7 +107,7 @@ def _seen(story: Story, display: str) -> str:
     rows = [
         (
             observable_title(story.book, seen.observable),
-            said(sheet, seen.observable, display) or seen.states[0][0],
+            unhyphened(said(sheet, seen.observable, display) or seen.states[0][0]),
         )
         for seen in sheet.observations
     ]
@@ -150,16 +152,7 @@ def _ledger(story: Story) -> str:
     ledger = ledgers.get(story.cause) or (story.answer.ledgers[0] if story.answer.ledgers else None)
     if ledger is None:
         return ""
-    names = {
-        str(Observable(seen.observable.kind, seen.observable.key)): observable_title(
-            story.book, seen.observable
-        )
-        for seen in story.answer.sheet.observations
-    }
-    entries = [
-        (f"{names.get(entry.what, entry.what)}{f': {entry.said}' if entry.said else ''}", entry)
-        for entry in ledger.entries
-    ]
+    entries = [(evidence_said(story.book, entry.what, entry.said), entry) for entry in ledger.entries]
     return (
         f"<h2>What the evidence weighs: {escape(cause_title(story.book, ledger.cause))}</h2>"
         + wide(ledger_svg(entries, ledger.total))
@@ -189,7 +182,7 @@ def _money(story: Story) -> str:
     unit = story.spent.currency or "your currency"
     return (
         "<h2>Money spent, and what guessing was expected to cost</h2>"
-        + wide(bars_svg(money_drawn(story.spent), unit))
+        + wide(bars_svg(money_drawn(story.spent), story.spent.currency))
         + table(("", unit), money_compared(story.spent), frozenset({1}))
         + paragraphs(
             [

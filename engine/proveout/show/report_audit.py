@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from html import escape
 from pathlib import PurePath
 
 from proveout.app.story import Story
+from proveout.intake.called import evidence_said
 from proveout.model.problem import Place
 from proveout.show.argument import frequencies_said
 from proveout.show.audit import book_said, proof_said
+from proveout.show.figures import cause_title
 from proveout.show.html import items, paragraphs, table
 
 
@@ -77,10 +80,12 @@ def _ledgers(story: Story) -> str:
         if ledger.cause not in likely:
             continue
         rows = [
-            (f"{e.what} {e.said}".strip(), f"{e.decibans:+.2f}", ", ".join(e.rules)) for e in ledger.entries
+            (evidence_said(story.book, e.what, e.said), f"{e.decibans:+.2f}", ", ".join(e.rules))
+            for e in ledger.entries
         ]
         rows.append(("in all", f"{ledger.total:+.2f}", ""))
-        parts.append(f"<h3>{ledger.cause}</h3>")
+        title = f"{cause_title(story.book, ledger.cause)} ({ledger.cause})"
+        parts.append(f"<h3>{escape(title)}</h3>")
         parts.append(table(("evidence", "decibans", "rules"), rows, frozenset({1})))
     return "<h2>Ledgers</h2>" + "".join(parts) if parts else ""
 

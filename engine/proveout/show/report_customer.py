@@ -7,13 +7,14 @@ from html import escape
 from typing import Any
 
 from proveout.app.story import Spent, Story
+from proveout.intake.called import observable_title
 from proveout.model.advice import INSPECT, NONE, REFER, REPAIR
 from proveout.readiness.warranty import MAY_PAY, UNKNOWN
 from proveout.record.bodies import Close, Mending, Purchase, Repair, Verification, Watch, bodies, last_body
 from proveout.record.closing import CONFIRMED, is_closed
 from proveout.show.cautions import remedy_said
 from proveout.show.driving import cautions, heading, reasons
-from proveout.show.figures import minutes, money, percent
+from proveout.show.figures import minutes, money, percent, price
 from proveout.show.html import facts, items, paragraphs
 from proveout.show.inspection import DEFERENCE
 
@@ -111,12 +112,10 @@ def _said(story: Story) -> str:
             back = "but the trouble came back" if story.back else "not yet shown to have held"
             said = f"Mended, {back}{named}"
     else:
-        words = {
-            REPAIR: "The cause is proven",
-            NONE: "Nothing found that needs mending",
-            REFER: "For a specialist",
-        }
-        said, good = words.get(verdict, "Nothing is proven yet") + named, verdict in (REPAIR, NONE)
+        said = _VERDICTS.get(verdict, "Nothing is proven yet") + named
+        good = verdict in (REPAIR, NONE)
+        if story.answer.is_blank:
+            said, good = "Nothing to go on yet", False
     return f'<p class="said{" good" if good else ""}"><b>{escape(said)}</b></p>'
 
 
@@ -149,7 +148,7 @@ def _done(story: Story) -> str:
 def _deed(story: Story, event: Any) -> Sequence[str]:
     one = (event,)
     for _, bought in bodies(one, Purchase):
-        return [f"bought {bought.part} for {money(bought.cost)}"]
+        return [f"bought {bought.part} for {money(bought.cost, story.spent.currency)}"]
     for _, mended in bodies(one, Repair):
         cause = story.book.causes.get(mended.cause)
         return [f"{mended.action.replace('-', ' ')}: {cause.title if cause else mended.cause}"]
@@ -173,10 +172,9 @@ def _deed(story: Story, event: Any) -> Sequence[str]:
 
 def _cost(story: Story) -> str:
     spent = story.spent
-    unit = f" {spent.currency}" if spent.currency else ""
-    told = [f"Parts: {money(spent.parts)}{unit}." if spent.parts else ""]
+    told = [f"Parts: {money(spent.parts, spent.currency)}." if spent.parts else ""]
     if spent.wrong:
-        told.append(f"Of that, {money(spent.wrong)}{unit} for parts that were not the cause.")
+        told.append(f"Of that, {money(spent.wrong, spent.currency)} for parts that were not the cause.")
     told.append(f"Time of the repair: {minutes(spent.minutes)}." if spent.minutes else "")
     found = paragraphs(told)
     return f"<h2>What it cost</h2>{found}" if found else ""
@@ -186,15 +184,15 @@ def money_compared(spent: Spent) -> list[tuple[str, str]]:
     """Return what was spent beside what guessing was expected to cost, as rows of a table."""
     hours = (spent.looked + spent.minutes) / 60
     rows = [
-        ("parts", money(spent.parts)),
+        ("parts", price(spent.parts)),
         (
             f"inspections ({minutes(spent.looked)} by the book) and repair ({minutes(spent.minutes)})",
-            money(hours * spent.per_hour),
+            price(hours * spent.per_hour),
         ),
-        ("in all", money(spent.parts + hours * spent.per_hour)),
+        ("in all", price(spent.parts + hours * spent.per_hour)),
     ]
     if spent.guessed is not None:
-        rows.append(("mending the likeliest cause first, then the next: expected", money(spent.guessed)))
+        rows.append(("mending the likeliest cause first, then the next: expected", price(spent.guessed)))
     return rows
 
 
@@ -211,16 +209,16 @@ def _next(story: Story) -> str:
     """Return what comes next while nothing was mended: the inspection, or the remedy with its price."""
     if story.held or last_body(story.events, Close):
         return ""
-    verdict, unit = story.answer.verdict, f" {story.spent.currency}" if story.spent.currency else ""
+    verdict, currency = story.answer.verdict, story.spent.currency
     if verdict.kind == INSPECT and story.answer.next:
         entry = story.book.inspections[story.answer.next.inspection]
-        price = money(story.answer.next.cost)
+        costs = money(story.answer.next.cost, currency)
         return "<h2>What comes next</h2>" + paragraphs(
-            [f"{entry.title.rstrip('?')} ({minutes(story.answer.next.minutes)}, about {price}{unit})."]
+            [f"{entry.title.rstrip('?')} ({minutes(story.answer.next.minutes)}, about {costs})."]
         )
     if verdict.kind == REPAIR and story.cause:
         remedy = story.book.causes[story.cause].remedy
-        return "<h2>What mends it</h2>" + paragraphs([f"{remedy_said(remedy)}{unit}."])
+        return "<h2>What mends it</h2>" + paragraphs([f"{remedy_said(remedy, currency)}."])
     return paragraphs(verdict.reasons[:1])
 
 
@@ -229,7 +227,8 @@ def _watch(story: Story) -> str:
     told += [f"{need.what}" for need in story.ahead]
     surprises = story.answer.sensitivity.surprises
     told += [
-        f"{surprise.observable.key}: at odds with the rest ({percent(surprise.expected)} of such cases)"
+        f"{observable_title(story.book, surprise.observable)}: at odds with the rest "
+        f"({percent(surprise.expected)} of such cases)"
         for surprise in surprises
         if not story.held
     ]

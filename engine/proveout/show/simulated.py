@@ -57,10 +57,12 @@ def simulated_text(rows: Sequence[FamilyRow], played: Sequence[Played]) -> str:
     lines = [f"{row[0]:<24}" + "".join(f"{cell:>10}" for cell in row[1:]) for row in table]
     known = [one for one in played if one.truth]
     right, suspected = sum(one.right for one in known), sum(one.suspected for one in known)
+    akin = sum(one.akin for one in known)
     lines += [
         "",
         f"Of {len(known)} cases with a cause of the book {_of(right, known)} ended with it proven, and "
-        f"{_of(suspected, known)} were handed over with it named as the likeliest.",
+        f"{_of(suspected, known)} were handed over with it named as the likeliest. Of those that ended wrong "
+        f"{_of(akin, known)} named another fault of the part at fault, which the same new part ends.",
         "bought: a part was bought as proven, at any time, that nothing present needed;",
         "cost: mean cost of following triage to its end; parts: of replacing parts by likelihood instead,",
         "remedies: of doing any remedy by likelihood; ratio: how many times the cost of following triage;",
@@ -83,6 +85,7 @@ def simulated_document(rows: Sequence[FamilyRow]) -> dict[str, Any]:
                 "cases": row.cases,
                 "right": round(row.right, 9),
                 "wrong": round(row.wrong, 9),
+                "akin": round(row.akin, 9),
                 "suspected": round(row.suspected, 9),
                 "referred": round(row.referred, 9),
                 "bought": round(row.bought, 9),

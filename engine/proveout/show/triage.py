@@ -17,6 +17,7 @@ from proveout.show.deeds import ending_text
 from proveout.show.driving import driving_lines
 from proveout.show.figures import cause_title, minutes, money, percent, shortened, wrapped
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 
 _HEADLINES = {
     INSPECT: "Nothing is proven yet: inspect further",
@@ -36,7 +37,7 @@ _SHOWN_CAUSES = 8
 def headline(triage: Triage, book: Book) -> str:
     """Return the verdict in one line."""
     verdict = triage.verdict
-    said = _HEADLINES[verdict.kind]
+    said = "Nothing to go on yet" if triage.is_blank else _HEADLINES[verdict.kind]
     if verdict.kind == NONE and any(one.cause == verdict.cause for one in triage.sheet.mended):
         said = "Mended, and it has stayed away"
     return f"{said}: {cause_title(book, verdict.cause)}" if verdict.cause else said
@@ -54,23 +55,24 @@ def without_rules_lines(triage: Triage, width: int) -> list[str]:
     return [*lines, ""] if lines else []
 
 
-def _next_lines(step: Next, book: Book, width: int) -> list[str]:
+def _next_lines(step: Next, book: Book, width: int, currency: str) -> list[str]:
     inspection = book.inspections[step.inspection]
     wanted = (book.words.tools[tool] for tool in inspection.tools)
     tools = ", ".join(lowered(tool.title) for tool in wanted if not tool.basic)
     again = ", once more" if step.again else ""
     lines = ["", *wrapped(f"Do this next{again}: {inspection.title} ({inspection.id})", width, "", "  ")]
+    saves = money(max(step.expected_saving, 0.0), currency)
     lines += wrapped(
-        f"{minutes(step.minutes)}, costs about {money(step.cost)}, "
-        f"expected to save {money(max(step.expected_saving, 0.0))}; needs {tools or 'only the basics'}",
+        f"{minutes(step.minutes)}, costs about {money(step.cost, currency)}, "
+        f"expected to save {saves}; needs {tools or 'only the basics'}",
         width,
         "  ",
     )
-    lines += purpose_lines(step, book, width)
+    lines += purpose_lines(step, book, width, currency)
     lines += caution_lines(book, inspection, width)
     for outcome in step.outcomes:
         lines += wrapped(
-            f"{outcome.result} ({percent(outcome.probability)}): then most likely "
+            f"{unhyphened(outcome.result)} ({percent(outcome.probability)}): then most likely "
             f"{lowered(cause_title(book, outcome.leads_to))}",
             width,
             "  ",
@@ -79,7 +81,7 @@ def _next_lines(step: Next, book: Book, width: int) -> list[str]:
     return lines
 
 
-def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
+def purpose_lines(step: Next, book: Book, width: int, currency: str) -> list[str]:
     """Say why an inspection comes now, what it tells apart, and what it is worth by itself."""
     lines = wrapped(step.why, width, "  ") if step.why else []
     if len(step.apart) > 1:
@@ -87,7 +89,7 @@ def purpose_lines(step: Next, book: Book, width: int) -> list[str]:
         lines += wrapped(f"Tells apart: {names}", width, "  ", "    ")
     lines += bring_on_lines(step, width)
     if step.worth > 0:
-        lines += wrapped(f"By itself worth {money(step.worth)} of what going on saves", width, "  ")
+        lines += wrapped(f"By itself worth {money(step.worth, currency)} of what going on saves", width, "  ")
     return lines
 
 
@@ -148,7 +150,7 @@ def _remedy_lines(triage: Triage, book: Book, width: int) -> list[str]:
     if triage.verdict.kind not in (REPAIR, REFER, MEND) or not triage.verdict.cause:
         return []
     cause = book.causes[triage.verdict.cause]
-    lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width)]
+    lines = ["", "What mends it", *remedy_lines(book, cause.remedy, width, triage.currency)]
     if cause.after_repair:
         lines += ["", "How to prove the repair held"]
         for number, step in enumerate(cause.after_repair, start=1):
@@ -173,7 +175,7 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
     lines += _remedy_lines(triage, book, width)
     lines += ask_lines(triage, width)
     if triage.next:
-        lines += _next_lines(triage.next, book, width)
+        lines += _next_lines(triage.next, book, width, triage.currency)
     lines += _standing_lines(triage, book, width)
     if triage.others:
         lines += ["", "Also worth doing"]
@@ -181,7 +183,7 @@ def triage_text(triage: Triage, book: Book, width: int = 80, display: str = AS_W
             lines.append(f"  {book.inspections[other.inspection].title} ({minutes(other.minutes)})")
     if triage.tool:
         tool = book.words.tools[triage.tool.tool].title
-        price, saving = money(triage.tool.price), money(triage.tool.saving)
+        price, saving = (money(one, triage.currency) for one in (triage.tool.price, triage.tool.saving))
         said = f"{tool} (about {price}) would save about {saving} here."
         lines += ["", *wrapped(said, width)]
     for note in notes(triage.sheet, display):

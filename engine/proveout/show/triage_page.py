@@ -17,6 +17,7 @@ from proveout.show.figures import cause_title, minutes, money, percent, shortene
 from proveout.show.page import BAD, DIM, GOOD, HEAD, NARROW, TYPED, WARN, Page, bar
 from proveout.show.triage import headline, without_rules_lines
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 
 #: Lines of a screen; the causes take what the rest leaves, within these bounds.
 SCREEN = 23
@@ -31,7 +32,7 @@ _LONGEST_TITLE = 60
 
 
 def triage_page(
-    triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN, case: str = "", currency: str = ""
+    triage: Triage, book: Book, width: int = 80, display: str = AS_WRITTEN, case: str = ""
 ) -> Page:
     """Return the page.
 
@@ -41,29 +42,26 @@ def triage_page(
         width: columns; from 60 on it has no more lines than a screen.
         display: preference for units.
         case: name of the case file, for what to type; "" where nothing can be recorded.
-        currency: of the prices, or "".
     """
-    page = _laid(triage, book, Page(width), display, case, currency, results=True)
+    page = _laid(triage, book, Page(width), display, case, results=True)
     if len(page.lines) > SCREEN:
-        page = _laid(triage, book, Page(width), display, case, currency, results=False)
+        page = _laid(triage, book, Page(width), display, case, results=False)
     return page
 
 
-def _laid(
-    triage: Triage, book: Book, page: Page, display: str, case: str, currency: str, *, results: bool
-) -> Page:
+def _laid(triage: Triage, book: Book, page: Page, display: str, case: str, *, results: bool) -> Page:
     """Lay the page out, with where the results of the next inspection would point or without."""
     end = Page(page.width)
     _driving(page, triage, book)
     page.lay(without_rules_lines(triage, page.width), WARN)
     _verdict(page, triage, book, display)
     if triage.next:
-        _next(page, triage.next, book, currency)
+        _next(page, triage.next, book, triage.currency)
         if results or not triage.next.why:
             page.labelled("Results", _points(triage.next, book), _LABEL)
     if triage.ask is not None:
         page.labelled("Say", f"{triage.ask.text} {triage.ask.why}", _LABEL, WARN)
-    _remedy(page, triage, book, currency)
+    _remedy(page, triage, book)
     _more(end, triage, display, case)
     if case:
         _typed(end, triage, book, case)
@@ -101,16 +99,15 @@ def _next(page: Page, step: Next, book: Book, currency: str) -> None:
     inspection = book.inspections[step.inspection]
     tools = [book.words.tools[tool] for tool in inspection.tools]
     needs = ", ".join(lowered(tool.title) for tool in tools if not tool.basic) or "only the basics"
-    unit = f" {currency}" if currency else ""
     page.line()
     again = "Again" if step.again else "Next"
     page.labelled(again, f"{inspection.title} ({step.inspection})", _LABEL, HEAD)
-    page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost)}{unit}; {needs}", _LABEL)
+    page.labelled("Takes", f"{minutes(step.minutes)}, about {money(step.cost, currency)}; {needs}", _LABEL)
     if cautions := caution_titles(book, inspection):
         page.labelled("Cautions", "; ".join(cautions), _LABEL, WARN)
     if step.bring_on:
         page.labelled("Bring on", f"the fault while you do it: {WAYS[step.bring_on[0]]}", _LABEL, WARN)
-    saves = f"It saves about {money(step.expected_saving)}{unit} on average."
+    saves = f"It saves about {money(step.expected_saving, currency)} on average."
     why = " ".join(filter(None, [step.why, saves if step.expected_saving > 0 else ""]))
     if why:
         page.labelled("Why", why, _LABEL)
@@ -120,21 +117,22 @@ def _points(step: Next, book: Book) -> str:
     """Say to what the likeliest results of an inspection would point."""
     points: dict[str, list[str]] = {}
     for item in sorted(step.outcomes, key=lambda outcome: -outcome.probability)[:_SHOWN_RESULTS]:
-        points.setdefault(item.leads_to, []).append(f"{item.result} ({percent(item.probability)})")
+        points.setdefault(item.leads_to, []).append(
+            f"{unhyphened(item.result)} ({percent(item.probability)})"
+        )
     return "; ".join(
         f"{' or '.join(results)} points to {lowered(cause_title(book, cause))}"
         for cause, results in points.items()
     )
 
 
-def _remedy(page: Page, triage: Triage, book: Book, currency: str) -> None:
+def _remedy(page: Page, triage: Triage, book: Book) -> None:
     """Say in short what mends a cause that is proven or plainly broken."""
     if triage.verdict.kind not in (REPAIR, MEND) or not triage.verdict.cause:
         return
     remedy = book.causes[triage.verdict.cause].remedy
     page.line()
-    said = remedy_said(remedy) + (f" (prices in {currency})" if currency and remedy.part_cost.high else "")
-    page.labelled("Mends it", said, _LABEL, HEAD)
+    page.labelled("Mends it", remedy_said(remedy, triage.currency), _LABEL, HEAD)
     if remedy.cautions:
         titles = "; ".join(book.words.cautions[key].title for key in remedy.cautions)
         page.labelled("Cautions", titles, _LABEL, WARN)
@@ -208,6 +206,9 @@ def _typed(page: Page, triage: Triage, book: Book, case: str) -> None:
         _command(page, "Record", f"proveout record {named} {'READING' if reading else 'RESULT'}{mark}")
         indent = " " * (2 if page.width < NARROW else _LABEL)
         page.wrap(f"a {reading.quantity}, or {words}" if reading else words, indent)
+        return
+    if triage.is_blank:
+        _command(page, "Add", f"proveout amend {named}")
         return
     _command(page, "Why", f"proveout why {named}")
     cause = triage.verdict.cause

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
+from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import said as said_of
 from proveout.model.advice import Standing, Triage
 from proveout.model.atom import RESULT
@@ -17,10 +18,11 @@ from proveout.model.presence import MARKS, UNKNOWN
 from proveout.model.rule import Rule
 from proveout.model.trace import GAVE_WAY, OVERRULED, Silent
 from proveout.plan.proof import clear_results
-from proveout.show.figures import cause_title, observable_title, percent, wrapped
+from proveout.show.figures import atom_said, cause_title, percent, wrapped
 from proveout.show.rates import rate_doubt
 from proveout.show.triage import headline
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 from proveout.weigh.history import factors
 from proveout.weigh.presence import Presence
 
@@ -45,7 +47,7 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
     running = 0.0
     for entry in ledger.entries:
         running += entry.decibans
-        said = f"{entry.what}: {entry.said}" if entry.said else entry.what
+        said = evidence_said(book, entry.what, entry.said)
         said += f"; read: {read[entry.what]}" if entry.what in read else ""
         head = f"  {entry.decibans:+8.2f}  {_odds_percent(running):>10}  "
         lines += wrapped(said, width, head)
@@ -60,7 +62,7 @@ def ledger_lines(ledger: Ledger, book: Book, width: int, read: Mapping[str, str]
 
 def _fired_lines(fired: Fired, book: Book, width: int) -> list[str]:
     rule = book.rules[fired.rule]
-    seen = ", ".join(str(atom) for atom in fired.matched)
+    seen = ", ".join(atom_said(book, atom) for atom in fired.matched)
     so = f"{seen}, so: {book.words.findings[fired.concludes].title}"
     lead = "  " * (fired.depth + 1)
     return [
@@ -85,7 +87,9 @@ def _spoken_lines(triage: Triage, cause: str, book: Book, width: int) -> list[st
     lines = ["", "Rules that spoke"] if speaking else []
     for name in speaking:
         rule = book.rules[name]
-        unseen = "" if name in held else f": {rule.observes} was not what was seen"
+        unseen = ""
+        if name not in held and rule.observes is not None:
+            unseen = f": “{atom_said(book, rule.observes)}” is not what was seen"
         lines += wrapped(f"{_where(rule)}{unseen}", width, "  ", "    ")
         lines += wrapped(rule.because, width, "    ")
     return lines
@@ -170,7 +174,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
     lines = ["", "What would change the answer"]
     for observable, leader, confidence in triage.sensitivity.pivots:
         said = (
-            f"Without {observable_title(book, observable)}, the lead goes to "
+            f"Without “{observable_title(book, observable)}”, the lead goes to "
             f"{lowered(cause_title(book, leader))} ({percent(confidence)})."
         )
         lines += wrapped(said, width, "  ")
@@ -185,7 +189,7 @@ def _change_lines(triage: Triage, book: Book, width: int, display: str) -> list[
         title = book.inspections[triage.next.inspection].title
         for outcome in triage.next.outcomes:
             said = (
-                f"{title}: {outcome.result} ({percent(outcome.probability)}) would point to "
+                f"{title}: {unhyphened(outcome.result)} ({percent(outcome.probability)}) would point to "
                 f"{lowered(cause_title(book, outcome.leads_to))}."
             )
             lines += wrapped(said, width, "  ", "    ")

@@ -25,6 +25,7 @@ from proveout.show.deeds import confirmation_text
 from proveout.terminal.common import say, tell, width
 from proveout.terminal.job import Job, left
 from proveout.terminal.turns import agreed, ask
+from proveout.text.unhyphened import unhyphened
 
 T = TypeVar("T")
 
@@ -126,6 +127,9 @@ def end(job: Job, stage: Stage) -> bool:
     assert stage.answer is not None
     for reason in stage.answer.verdict.reasons[1:]:
         say(f"  {reason}")
+    if stage.answer.is_blank:
+        tell(f"Add a code or what you notice: proveout amend {job.case}")
+        return False
     if stage.answer.verdict.kind == REFER:
         return _closed(job, REFERRED, "\nClose the case as referred?")
     return _closed(job, NOTHING_WRONG, "\nClose the case, as nothing needs mending?")
@@ -137,5 +141,5 @@ def _closed(job: Job, outcome: str, question: str) -> bool:
         return False
     events = events_of(job.case)
     head = append(job.case, events, close_body(events, job.book, outcome))
-    say(f"Closed as {outcome}. Keep this head with the report: it shows a cut tail.\n{head}")
+    say(f"Closed as {unhyphened(outcome)}. Keep this head with the report: it shows a cut tail.\n{head}")
     return False

@@ -31,11 +31,11 @@ def mend(job: Job, stage: Stage) -> bool:
     """
     cause = job.book.causes[stage.cause]
     if cause.remedy.part and not stage.bought:
-        _bought(job, cause)
+        _bought(job, cause, stage.currency)
     page = Page(width())
     page.line()
     page.line((HEAD, "What mends it"))
-    page.lay(remedy_lines(job.book, cause.remedy, width()))
+    page.lay(remedy_lines(job.book, cause.remedy, width(), stage.currency))
     show(page)
     while not agreed("\nIs it mended?"):
         tell("  Take your time: later leaves the job here, and it goes on from here.")
@@ -57,7 +57,7 @@ def put_right(job: Job, stage: Stage) -> bool:
     page = Page(width())
     page.line()
     page.line((HEAD, "What puts it right"))
-    page.lay(remedy_lines(job.book, cause.remedy, width()))
+    page.lay(remedy_lines(job.book, cause.remedy, width(), stage.currency))
     show(page)
     while not agreed("\nIs it put right?"):
         tell("  Take your time: later leaves the job here, and it goes on from here.")
@@ -91,11 +91,12 @@ def watch(job: Job, stage: Stage) -> bool:
         tell(f"  {said}: {STAYS_AWAY} or {COMES_BACK}.")
 
 
-def _bought(job: Job, cause: Cause) -> None:
+def _bought(job: Job, cause: Cause, currency: str) -> None:
     """Remind of who else may pay, and record what the part cost, if one was bought."""
     events = events_of(job.case)
     say("\n" + reminders_text(reminders_for(events, job.book, cause.id), cause.title, width()))
-    cost = _figure(f"\nWhat the part cost: {cause.remedy.part} (Enter: none was bought)", _MOST_MONEY)
+    unit = f", {currency}" if currency else ""
+    cost = _figure(f"\nWhat the part cost{unit}: {cause.remedy.part} (Enter: none was bought)", _MOST_MONEY)
     if cost is not None:
         append(job.case, events, purchase_body(events, job.book, cause.id, cost))
 

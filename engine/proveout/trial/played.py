@@ -19,6 +19,7 @@ class Played(Struct, frozen=True, forbid_unknown_fields=True):
         named: cause of the first verdict that was not "inspect"; "" where the case was handed over.
         kind: of that verdict.
         leading: the cause that it gave as the likeliest, named or not; "" where it gave none.
+        ends: whether what mends the cause named ends one that is present.
         bought: causes whose parts were bought as proven, at any time, though nothing present needed them.
         inspections: made in all.
         cost: of following the planner to the end.
@@ -32,6 +33,7 @@ class Played(Struct, frozen=True, forbid_unknown_fields=True):
     named: str
     kind: str
     leading: str
+    ends: bool
     bought: tuple[str, ...]
     inspections: int
     cost: float
@@ -44,6 +46,11 @@ class Played(Struct, frozen=True, forbid_unknown_fields=True):
         return self.named in (self.truth or ("",))
 
     @property
+    def akin(self) -> bool:
+        """Whether the verdict named another fault of the part at fault, which the same new part ends."""
+        return self.ends and not self.right
+
+    @property
     def suspected(self) -> bool:
         """Whether the case was handed over with a cause that is present named as the likeliest, unproven."""
         return bool(self.truth) and not self.named and self.leading in self.truth
@@ -54,15 +61,17 @@ class FamilyRow:
     """The simulated cases of one family: shares of all, and mean costs.
 
     ``right`` named a cause that is present, or none where none of the book's is; ``wrong`` named one that is
-    not; ``suspected`` handed over with one that is present as the likeliest; ``referred`` handed over
-    otherwise; in ``bought``, whatever the first verdict, a part was bought as proven that nothing present
-    needed. ``inspections`` is their mean number, ``most`` that which nine in ten cases do not pass.
+    not, ``akin`` of these another fault of the part at fault; ``suspected`` handed over with one that is
+    present as the likeliest; ``referred`` handed over otherwise. In ``bought``, whatever the first verdict,
+    a part was bought as proven that nothing present needed. ``inspections`` is their mean number, ``most``
+    that which nine in ten cases do not pass.
     """
 
     family: str
     cases: int
     right: float
     wrong: float
+    akin: float
     suspected: float
     referred: float
     bought: float
@@ -99,6 +108,7 @@ def _row(family: str, played: Sequence[Played]) -> FamilyRow:
         len(played),
         right,
         mean(bool(one.named) and not one.right for one in played),
+        mean(one.akin for one in played),
         suspected,
         referred,
         mean(bool(one.bought) for one in played),

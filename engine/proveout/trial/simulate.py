@@ -23,7 +23,7 @@ from proveout.plan.mending import watching
 from proveout.plan.parts import ended_by
 from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over, mended_here, mending
 from proveout.trial.played import Played
-from proveout.trial.world import World, how_often, presenting, shown, with_mended, with_result
+from proveout.trial.world import World, how_often, presenting, shown, with_mended, with_repair, with_result
 from proveout.weigh.inference import infer
 from proveout.weigh.watching import MENDED_NOT_ALL
 
@@ -148,6 +148,7 @@ class Shop:
             named=course.first.cause,
             kind=course.first.kind,
             leading=course.first.leading,
+            ends=bool(course.first.cause and ended_by(self.book, course.first.cause, truth)),
             bought=course.bought,
             inspections=course.inspections,
             cost=course.cost,
@@ -221,7 +222,10 @@ class Shop:
                 needless += () if ended else (cause,)
             if truth and not left:
                 return Course(first, made, spent, needless)
-            sheet, returns = presenting(code, swapped), returns + 1
+            returns += 1
+            # A repair that did not end it shows at its verification; "nothing wrong" shows weeks later.
+            repaired = kind == REPAIR
+            sheet = with_repair(self.book, sheet, cause) if repaired else presenting(code, swapped)
 
     def _since(self, rng: np.random.Generator, truth: frozenset[str], left: set[str]) -> str:
         """Draw what is seen after a mending; one that mends all that was wrong holds."""

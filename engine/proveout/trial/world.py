@@ -13,11 +13,22 @@ from zlib import crc32
 import numpy as np
 from msgspec.structs import replace
 
-from proveout.model.atom import CODE, NORMAL, RESULT, STAYS_AWAY, WATCH, Atom, Observable, Observation
+from proveout.model.atom import (
+    CODE,
+    NORMAL,
+    REPLACED,
+    RESULT,
+    STAYS_AWAY,
+    WATCH,
+    Atom,
+    Observable,
+    Observation,
+)
 from proveout.model.belief import Network, Posterior, Table
 from proveout.model.book import Book
 from proveout.model.case import Mended, Sheet
 from proveout.model.chained import Chained
+from proveout.plan.parts import inspections_of
 from proveout.plan.repeats import FRESH
 from proveout.weigh.inference import infer
 from proveout.weigh.likelihoods import likelihood
@@ -109,7 +120,7 @@ def presenting(code: str, replaced: frozenset[str] = frozenset()) -> Sheet:
     """Return the sheet of a case of which a code is all that is known, and parts replaced before."""
     seen = Observation(Observable(CODE, code), (("set", 1.0),), "confirmed")
     atoms = {Atom(CODE, code, "set"), Atom("status", code, "confirmed")}
-    atoms |= {Atom("replaced", component, "done") for component in replaced}
+    atoms |= {Atom(REPLACED, component, "done") for component in replaced}
     return Sheet(frozenset(atoms), (seen,))
 
 
@@ -134,6 +145,26 @@ def with_result(book: Book, sheet: Sheet, inspection: str, result: str) -> Sheet
         ),
         repeated=sheet.repeated | ({inspection} if first else set()),
         open_access=sheet.open_access | set(book.inspections[inspection].access),
+    )
+
+
+def with_repair(book: Book, sheet: Sheet, cause: str) -> Sheet:
+    """Return the sheet after a repair that did not end the trouble.
+
+    As in a case file, what was inspected goes on counting; only the readings of the part mended are void, and
+    a new part is known as one.
+    """
+    entry = book.causes[cause]
+    void = frozenset(inspections_of(book, entry.component))
+    kept = {a for a in sheet.atoms if a.kind != RESULT or a.key not in void}
+    new = {Atom(REPLACED, entry.component, "done")} if entry.remedy.action == "replace" else set[Atom]()
+    return replace(
+        sheet,
+        atoms=frozenset(kept | new),
+        observations=tuple(
+            o for o in sheet.observations if o.observable.kind != RESULT or o.observable.key not in void
+        ),
+        repeated=sheet.repeated - void,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from proveout.app.filing import events_of, reminders_for
@@ -11,6 +12,7 @@ from proveout.app.source import open_case
 from proveout.app.standing import last_change
 from proveout.app.story import story_of
 from proveout.app.verifying import asked_after, known_monitors
+from proveout.intake.called import observable_title
 from proveout.intake.telling import notes
 from proveout.model.advice import Triage
 from proveout.model.atom import CODE, RESULT, Observable
@@ -28,11 +30,11 @@ from proveout.show.cautions import caution_titles, remedy_said
 from proveout.show.change import moves
 from proveout.show.deeds import ending_text
 from proveout.show.documents import why_document
-from proveout.show.figures import observable_title
 from proveout.show.html import STYLE
 from proveout.show.jobsheet import job_sheet_html
 from proveout.show.report import ASSESSOR, READERS, report_html
 from proveout.show.triage import headline
+from proveout.text.unhyphened import unhyphened
 from proveout.web.asking import Answer, Ask, Data, Page, Sheet
 from proveout.web.desk import Desk, called
 
@@ -91,8 +93,12 @@ def _common(desk: Desk, name: str, events: tuple[Event, ...]) -> dict[str, Any]:
         "document": document,
         "book": desk.book,
         "events": len(events),
-        "currency": str(document.get("costs", {}).get("currency", "")),
+        "currency": _currency(document),
     }
+
+
+def _currency(document: Mapping[str, Any]) -> str:
+    return str(document.get("costs", {}).get("currency", ""))
 
 
 def _answered(desk: Desk, answer: Triage) -> dict[str, Any]:
@@ -138,7 +144,7 @@ def _remedy(desk: Desk, events: tuple[Event, ...], stage: Stage) -> dict[str, An
     due = reminders_for(events, desk.book, cause.id) if stage.kind == TO_MEND else ()
     return {
         "cause": cause,
-        "remedy": remedy_said(cause.remedy),
+        "remedy": remedy_said(cause.remedy, _currency(merged(events))),
         "remedy_cautions": [desk.book.words.cautions[key] for key in cause.remedy.cautions],
         "ask_first": ASK_FIRST,
         "reminders": due,
@@ -181,7 +187,7 @@ def _evidence(entry: Entry, book: Book) -> tuple[str, str]:
     kind, _, key = entry.what.partition(" ")
     if not key:
         return "How common it is" if entry.what == "prior" else entry.what, entry.said
-    said = entry.said.replace("-", " ") if entry.said[:1].isalpha() else entry.said
+    said = unhyphened(entry.said)
     absent = "not set" if kind == CODE else "not there"
     normal = kind != RESULT and said == "normal"
     return observable_title(book, Observable(kind, key)), absent if normal else said

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from proveout.show.figures import cause_title, minutes, money, percent
 from proveout.show.inspection import DEFERENCE
 from proveout.text.lowered import lowered
+from proveout.text.unhyphened import unhyphened
 from proveout.text.visible import visible
 
 _PAGES = Environment(
@@ -20,7 +21,8 @@ _PAGES = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
-_PAGES.filters.update(percent=percent, money=money, minutes=minutes, lowered=lowered, day=lambda at: at[:10])
+_PAGES.filters.update(percent=percent, money=money, minutes=minutes, lowered=lowered, unhyphened=unhyphened)
+_PAGES.filters["day"] = lambda at: at[:10]
 _PAGES.globals.update(cause_title=cause_title, deference=DEFERENCE)
 
 

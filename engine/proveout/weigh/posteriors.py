@@ -64,7 +64,7 @@ def log_prior(network: Network, member: NDArray[np.bool_]) -> NDArray[np.float64
 
 
 def by_cause(weights: NDArray[np.float64], member: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Give, for each row of weights (rows, sets), the sum over the sets that hold each cause; (rows, causes).
+    """Return for each row of weights (rows, sets) the sum over the sets that hold each cause; (rows, causes).
 
     Few sets hold a given cause, so this is cheaper than a product with the whole of ``member``.
     """

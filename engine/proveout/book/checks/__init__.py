@@ -133,6 +133,7 @@ SLIPS: tuple[Check, ...] = (
     acts.turned_by_hand,
     acts.cleared_unread,
     acts.codes_left,
+    acts.plug_forgotten,
     acts.revs_alone,
 )
 

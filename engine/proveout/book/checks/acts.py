@@ -37,6 +37,8 @@ _REVS = re.compile(r"\b\d[\d,]{3,} rpm\b|\bblip\b|\brev (?:it|once)\b", re.IGNOR
 #: Places from which somebody can work the pedal himself.
 _AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
 _TURNING = ("running", "cranking", "driven")
+#: What always has a plug.
+_PLUGGED = re.compile(r"\b(sensor|coil|injector)s?$")
 
 
 def battery_undeclared(draft: Draft) -> Iterator[Problem]:
@@ -83,6 +85,19 @@ def codes_left(draft: Draft) -> Iterator[Problem]:
             yield Problem(
                 state.place, "codes-left", saw, "codes: cleared", "add 'codes: cleared' to its 'state'"
             )
+
+
+def plug_forgotten(draft: Draft) -> Iterator[Problem]:
+    """Complain of a part with a plug that is taken out, where no word is said of its plug."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        if state is None or state.all_of("unplugged"):
+            continue
+        part = next((name for name in state.all_of("removed") if _PLUGGED.search(name)), "")
+        if part and "plug" not in " ".join((inspection.leads, *inspection.steps)).lower():
+            saw = f"{inspection.id}: {part} is taken out, and nothing is said of its plug"
+            mend = f"add 'unplugged: [{part}]' to its 'state', or say that the plug stays on"
+            yield Problem(state.place, "plug-forgotten", saw, f"unplugged: [{part}]", mend)
 
 
 def revs_alone(draft: Draft) -> Iterator[Problem]:
@@ -163,6 +178,12 @@ PAGES: Mapping[str, Page] = {
         "What is unplugged under power sets codes of its own, which the next reader takes for faults.",
         "state: {key: on, unplugged: [the fan], put_back: true}",
         "state: {key: on, unplugged: [the fan], put_back: true, codes: cleared}",
+    ),
+    "plug-forgotten": Page(
+        "A sensor, coil or injector that is fitted again and not plugged in is the next fault of this "
+        "vehicle; a coil left off sends raw fuel into the catalyst.",
+        "state: {key: off, removed: [the coil], put_back: true}",
+        "state: {key: off, unplugged: [the coil], removed: [the coil], put_back: true}",
     ),
     "revs-alone": Page(
         "Whoever is alone reaches over a running engine to its throttle; a helper works the pedal.",

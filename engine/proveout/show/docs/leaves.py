@@ -82,7 +82,7 @@ def _cause(book: Book, links: Links, cause: Cause, rules: list[Any]) -> Leaf:
         said("How often", *facts, how="list"),
         Block("Shown directly by", shown, "list"),
         said("Before it is mended", *(f"{one.title}: {one.text}" for one in warned), how="warn"),
-        said("What mends it", remedy_said(remedy), *remedy.notes),
+        said("What mends it", remedy_said(remedy, ""), *remedy.notes),
         Block("To inspect before buying", links.all("inspections", cause.before_buying), "list"),
         said("After the repair", *cause.after_repair, how="steps"),
         seen_block(links, cause.id, rules),
@@ -210,6 +210,6 @@ def _facts(found: Any) -> Iterator[str]:
         if value := getattr(found, name, ""):
             yield f"{lead}{value}"
     if price := getattr(found, "price", None):
-        yield f"Price: {price.low:g} to {price.high:g}."
+        yield f"Price: {price.low:g} to {price.high:g} in your currency."
     if limits := getattr(found, "limits", None):
         yield "; ".join(f"{result} {text}" for result, text in limits.items())

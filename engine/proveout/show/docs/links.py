@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
-from proveout.model.atom import CODE, FINDING, HAPPENS, REPLACED, RESULT, STATUS, SYMPTOM, WORK, Atom
+from proveout.intake.called import fact_said
+from proveout.model.atom import CODE, FACT, FINDING, HAPPENS, REPLACED, RESULT, STATUS, SYMPTOM, WORK, Atom
 from proveout.model.book import Book
 from proveout.model.rule import Rule
 from proveout.show.docs.leaf import Line, named, page_of
@@ -51,7 +52,7 @@ class Links(Struct, frozen=True):
         """Return a link to what a condition asks for, with the result or status."""
         kind = _KINDS.get(atom.kind)
         if kind is None:
-            return Line(f"{atom.kind} {atom.key}")
+            return Line(fact_said(atom.key) if atom.kind == FACT else f"{atom.kind} {atom.key}")
         value = "" if atom.value in ("set", "present", "true", "done") else f": {atom.value}"
         return self.to(kind, atom.key, value)
 
