@@ -135,6 +135,7 @@ SLIPS: tuple[Check, ...] = (
     acts.codes_left,
     acts.plug_forgotten,
     acts.revs_alone,
+    acts.fuse_left,
 )
 
 
