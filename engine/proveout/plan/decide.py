@@ -124,7 +124,8 @@ def _last(book: Book, setup: Setup, choice: Choice, look: LastLook) -> Next:
     """Return what to inspect before a part is bought."""
     purpose = Purpose(told_apart(setup.problem, setup.state, look.check), look.worth)
     title = book.causes[look.cause].title
-    why = f"It could still show that the part for “{title}” is not needed, and is cheap beside it."
+    counts = f"here a needless part counts {look.times:.0f} times its price"
+    why = f"It could still show that the part for “{title}” is not needed; {counts}."
     return propose(book, setup, choice, look.check, purpose, why)
 
 
