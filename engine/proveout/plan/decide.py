@@ -32,6 +32,8 @@ from proveout.weigh.single import on_one_thread
 NAMED = 5
 #: Why an inspection is made once more where nothing is proven.
 MISSED = "Everything else has been inspected, and it may have missed what is there."
+#: What an inspection is for where nobody is told.
+UNTOLD = Purpose((), 0.0)
 
 
 class Decision(Struct, frozen=True):
@@ -55,8 +57,20 @@ def decide(
     *,
     tools: frozenset[str],
     costs: Costs,
+    brief: bool = False,
 ) -> Decision:
-    """Decide what to do next in a case."""
+    """Decide what to do next in a case.
+
+    Args:
+        book: the rules.
+        sheet: what is known.
+        chained: the closed set of facts.
+        belief: what is believed.
+        doubts: of it.
+        tools: at hand besides the basic ones.
+        costs: the user's prices.
+        brief: leave out what is only told: further inspections, what the next one is for, a tool to buy.
+    """
     claimed = claims(book, sheet, chained.facts, belief, costs)
     stands = standings(book, sheet, chained.facts, belief, claimed)
     if not stands or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
@@ -65,13 +79,14 @@ def decide(
     setup = set_up(book, sheet, chained.facts, belief, claimed, tools=tools, costs=costs)
     sound = {s.cause for s in stands if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
-    choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
+    choice = choose(setup.problem, setup.state, may_mend, setup.extensions, brief=brief)
     look = last_look(book, sheet, setup, choice, stands, costs)
     choice = with_look(choice, look) if look else choice
     mending = worth_mending(book, sheet, setup, choice, stands, costs)
     lead = next((s.cause for s in stands if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
-    meant = purposes(setup, choice, [check for check in (choice.check, *choice.others) if check >= 0])
+    told = [] if brief else [check for check in (choice.check, *choice.others) if check >= 0]
+    meant = purposes(setup, choice, told)
     step = (
         None
         if mending
@@ -82,7 +97,7 @@ def decide(
         book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against, look
     )
     others = _others(book, setup, choice, stands, meant)
-    tool = worth_buying(book, setup, choice)
+    tool = None if brief else worth_buying(book, setup, choice)
     return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
 
 
@@ -109,7 +124,8 @@ def _last(book: Book, setup: Setup, choice: Choice, look: LastLook) -> Next:
     """Return what to inspect before a part is bought."""
     purpose = Purpose(told_apart(setup.problem, setup.state, look.check), look.worth)
     title = book.causes[look.cause].title
-    why = f"It could still show that the part for “{title}” is not needed, and is cheap beside it."
+    counts = f"here a needless part counts {look.times:.0f} times its price"
+    why = f"It could still show that the part for “{title}” is not needed; {counts}."
     return propose(book, setup, choice, look.check, purpose, why)
 
 
@@ -133,8 +149,8 @@ def _step(
     if look is not None:
         return _last(book, setup, choice, look)
     if choice.check >= 0:
-        purpose = meant[choice.check]
-        why = why_now(book, setup, choice.check, purpose, stands, choice.chance)
+        purpose = meant.get(choice.check, UNTOLD)
+        why = "" if purpose is UNTOLD else why_now(book, setup, choice.check, purpose, stands, choice.chance)
         return propose(book, setup, choice, choice.check, purpose, why)
     if against is not None:
         second = repeat_of(setup, sheet, against.again)

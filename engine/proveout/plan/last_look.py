@@ -35,11 +35,13 @@ class LastLook(Struct, frozen=True):
     Attributes:
         check: its index.
         cause: id of the proven cause whose part would be bought.
-        worth: what it saves beyond its price, a needless part counted as the standard of proof does.
+        times: how many times its price a needless part counts, as the standard of proof has it.
+        worth: what it saves beyond its price, a needless part counted so.
     """
 
     check: int
     cause: str
+    times: float
     worth: float
 
 
@@ -53,10 +55,18 @@ def last_look(
     lead = next(one for one in standings if one.cause == problem.causes[choice.mend])
     if not _buys(book, lead.cause) or may_mend(book, sheet, lead, costs):
         return None
+    times = odds(float(problem.threshold[choice.mend]))
     saved = problem.repair[choice.mend] * parts_saved(problem, state, choice.mend)
     worth = np.where(ready(problem, state)[0], saved - prices(problem, state)[0], 0.0).round(9)
     best = int(worth.argmax())
-    return LastLook(best, lead.cause, float(worth[best])) if worth[best] > LEAST * choice.refer else None
+    if worth[best] <= LEAST * choice.refer:
+        return None
+    return LastLook(best, lead.cause, times, float(worth[best]))
+
+
+def odds(standard: float) -> float:
+    """Return how many times as bad as a needed part put off a standard of proof holds a needless one."""
+    return standard / (1.0 - standard)
 
 
 def with_look(choice: Choice, look: LastLook) -> Choice:
@@ -75,7 +85,7 @@ def parts_saved(problem: Problem, state: States, cause: int) -> Floats:
     standard = float(problem.threshold[cause]) - SLACK
     needed = (state.weight[0] * problem.sets.held[:, cause]) @ problem.like
     needless = state.weight[0] @ problem.like - needed
-    saved = np.maximum(needless * standard / (1.0 - standard) - needed, 0.0)
+    saved = np.maximum(needless * odds(standard) - needed, 0.0)
     return np.asarray(np.add.reduceat(saved, problem.first[:-1]) / float(state.mass[0]))
 
 

@@ -59,7 +59,7 @@ def reach_of_case(document: Mapping[str, Any], book: Book) -> Reached:
     found = nothing()
     found.cases = 1
     try:
-        answer = advise(case_of(document, book), book)
+        answer = advise(case_of(document, book), book, brief=True)
     except BadInputError:
         found.unread = 1
         return found

@@ -246,6 +246,7 @@ class Shop:
                 Sensitivity((), ()),
                 tools=self.drawn.tools,
                 costs=self.costs,
+                brief=True,
             )
             self.decided[sheet] = _said(made)
         return self.decided[sheet]
