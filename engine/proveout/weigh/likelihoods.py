@@ -94,15 +94,18 @@ def likelihoods_of(
     width = [1 + len(one.background) if one else 1 for one in told]
     first = np.cumsum([0, *width])
     count = int(first[-1])
-    begin = {cause: i * count for i, cause in enumerate((*causes, ""))}
+    begin = {cause: i * count + 1 for i, cause in enumerate(causes)}
+    background = len(causes) * count + 1
     at: list[int] = []
     amount: list[float] = []
     for one, start in zip(told, first.tolist(), strict=False):
         if one:
-            for cause, row in (*one.given.items(), ("", one.background)):
-                if cause in begin:
-                    at += range(begin[cause] + start + 1, begin[cause] + start + 1 + len(row))
-                    amount += row
+            for cause in begin.keys() & one.given.keys():  # most that it speaks of are not in play
+                row = one.given[cause]
+                at += range(begin[cause] + start, begin[cause] + start + len(row))
+                amount += row
+            at += range(background + start, background + start + len(one.background))
+            amount += one.background
     own = np.zeros((len(causes) + 1, count))
     own.put(at, amount)
     rates = member.astype(np.float64) @ own[:-1]
