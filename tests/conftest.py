@@ -1,12 +1,23 @@
 """Every process of the tests is fitted to the work as that of the command is, before numpy is loaded."""
 
 import gc
+import zlib
+from collections.abc import Iterator
+from functools import lru_cache
+from unittest import mock
 
 import pytest
 
 from proveout.cli.entry import settle
 
 settle()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def packed_once() -> Iterator[None]:
+    """Let the book be packed once: hundreds of tests open a case in a home of their own, where it is kept."""
+    with mock.patch("zlib.compress", lru_cache(maxsize=2)(zlib.compress)):
+        yield
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

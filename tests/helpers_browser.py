@@ -58,11 +58,14 @@ class Watched:
         """Look at a page: nothing wrong, not too wide, on a phone nothing grave for axe, light and dark."""
         from axe_playwright_python.sync_playwright import Axe
 
+        self.page.wait_for_load_state()  # lest it be measured before its style sheet holds
         self.shot(name)
         assert self.wrong == []
         if self.page.url.startswith("http"):
             words = re.findall(r"[a-z0-9]+(?:-[a-z0-9]+)+", self.page.inner_text("body"))
             assert not raw_ids() & set(words), f"{name} shows ids where words should stand"
+            small = self.page.evaluate(_SMALL)
+            assert small == [], f"{name}: too small for a thumb"
         over = self.page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
         assert over <= 0, f"{name} is {over} px too wide"
         if self.page.viewport_size["width"] > PHONE:
@@ -83,6 +86,13 @@ def raw_ids() -> frozenset[str]:
     return frozenset(one for one in every if one.count("-") > 1)
 
 
+#: Gives what is pressed or typed in and is lower than 44 px ("Target Size (Enhanced)" of WCAG 2.2); a
+#: box to tick counts with its label, links within text are let off.
+_SMALL = """() => [...document.querySelectorAll(
+  'button, .button, summary, select, textarea, .list a, label:has(input[type=checkbox], input[type=radio]), '
+  + 'input:not([type=hidden], [type=checkbox], [type=radio])')]
+  .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 43.5)
+  .map((one) => one.outerHTML.slice(0, 120))"""
 _GRAVE = ("serious", "critical")
 
 

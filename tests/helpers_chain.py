@@ -88,24 +88,25 @@ def conclude(
 
 def by_force(book: Book, atoms: Iterable[Atom]) -> Chained:
     """Close facts by trying every rule, stratum by stratum, until nothing changes; count depths anew."""
-    facts = set(atoms)
-    concluding = [rule for rule in book.rules.values() if rule.concludes]
-    for level in sorted({book.stratum[rule.id] for rule in concluding}):
+    facts, (rules, levels) = set(atoms), _by_level(book)
+    for level in levels:
         before = -1
         while before < len(facts):
             before = len(facts)
-            facts |= {
-                found(rule.concludes)
-                for rule in concluding
-                if book.stratum[rule.id] == level and rule.when.holds(facts)
-            }
+            facts |= {found(rule.concludes) for rule in level if rule.when.holds(facts)}
     closed = frozenset(facts)
-    firing = [rule for rule in book.rules.values() if rule.when.holds(closed)]
+    firing = [rule for rule in rules if rule.when.holds(closed)]
+
+    below = [rule for rule in firing if rule.concludes]
+    depths: dict[str, int] = {}
 
     def depth(rule: Rule) -> int:
-        mine = matched(rule)
-        below = [other for other in firing if other.concludes and found(other.concludes) in mine]
-        return max((1 + depth(other) for other in below), default=0)
+        if rule.id not in depths:
+            mine = matched(rule)
+            depths[rule.id] = max(
+                (1 + depth(one) for one in below if found(one.concludes) in mine), default=0
+            )
+        return depths[rule.id]
 
     def matched(rule: Rule) -> tuple[Atom, ...]:
         return tuple(sorted({*rule.when.all_of, *(a for a in rule.when.any_of if a in closed)}))
@@ -116,6 +117,21 @@ def by_force(book: Book, atoms: Iterable[Atom]) -> Chained:
         tuple(sorted(steps, key=lambda step: (step.depth, step.rule))),
         _would_speak(book, closed),
     )
+
+
+#: The rules of the book closed last, and its concluding ones by stratum: looked up once for its many cases.
+_LOOKED_UP: list[tuple[Book, list[Rule], list[list[Rule]]]] = []
+
+
+def _by_level(book: Book) -> tuple[list[Rule], list[list[Rule]]]:
+    if not _LOOKED_UP or _LOOKED_UP[0][0] is not book:
+        rules = list(book.rules.values())
+        levels: dict[int, list[Rule]] = {}
+        for rule in rules:
+            if rule.concludes:
+                levels.setdefault(book.stratum[rule.id], []).append(rule)
+        _LOOKED_UP[:] = [(book, rules, [levels[level] for level in sorted(levels)])]
+    return _LOOKED_UP[0][1:]
 
 
 def _would_speak(book: Book, closed: frozenset[Atom]) -> dict[Observable, tuple[str, ...]]:

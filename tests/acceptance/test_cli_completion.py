@@ -48,6 +48,25 @@ def test_each_shell_gets_a_script_that_asks_the_program(shell: str, tmp_path: Pa
         assert subprocess.run([found, "-n", str(script)], timeout=60, check=False).returncode == 0
 
 
+@pytest.mark.skipif(not shutil.which("bash"), reason="no bash here")
+def test_bash_itself_is_answered(tmp_path: Path) -> None:
+    lend_books(tmp_path / "cache")
+    script = proveout("completion", "bash", home=tmp_path).out
+    program = tmp_path / "bin/proveout"
+    program.parent.mkdir()
+    program.write_text(f'#!/bin/sh\nexec {sys.executable} -c "{PROGRAM}" "$@"\n')
+    program.chmod(0o755)
+    asks = "COMP_WORDS=(proveout steps car.yaml cap-sea); COMP_CWORD=3; _proveout_completion proveout; "
+    places = {f"XDG_{kind.upper()}_HOME": str(tmp_path / kind) for kind in ("data", "cache", "config")}
+    for _ in range(2):  # by click, and from what it kept
+        done = subprocess.run(
+            ["bash", "--norc", "-c", f'{script}\n{asks}echo "${{COMPREPLY[@]}}"'],
+            env={**os.environ, **places, "PATH": f"{program.parent}:{os.environ['PATH']}"},
+            cwd=tmp_path, capture_output=True, text=True, timeout=120, check=True,
+        )  # fmt: skip
+        assert "cap-seal-look" in done.stdout.split()
+
+
 def test_names_of_the_book_are_completed_and_kept(tmp_path: Path) -> None:
     lend_books(tmp_path / "cache")
     assert "plain,cap-seal-look" in completed("proveout steps car.yaml cap-sea", tmp_path)

@@ -11,10 +11,14 @@ from click.testing import CliRunner
 
 from helpers_book import write_topics
 from helpers_cli import proveout
+from helpers_shipped import shipped_book
 from proveout.app.checking import checked
+from proveout.app.entry_answers import settled
+from proveout.app.scaffold import Scaffolded, _background
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.cli.rules_new import _ANSWERS, command
+from proveout.model.problem import BadInputError, WrongUsageError
 
 #: Kind, id and what is said of it; the last ones need the entries of the first.
 KINDS = [
@@ -102,6 +106,79 @@ def test_what_is_missing_is_named(tmp_path: Path) -> None:
     assert "--title is missing" in given.err
 
 
+def test_a_background_that_nobody_states_is_taken_with_a_word_on_it(tmp_path: Path) -> None:
+    """P203B is catalogued, and no rule weighs it; of P0442 the book says the background."""
+    shop = tmp_path / "shop"
+    new = ["rules", "new", "--in", shop, "--cause", "filler-cap-seal-leaking", "--observe"]
+    made = proveout(*new, "P203B", "dosing-cap", home=tmp_path)
+    assert made.code == 0, made.err
+    assert "0.0005 for code:P203B was taken" in made.err
+    text = (shop / "dosing-cap.yaml").read_text("utf-8")
+    assert "otherwise: 0.0005   # taken for granted: put your own figure here" in text
+    said = proveout(*new, "P203B", "--otherwise", "0.002", "--in", tmp_path / "two", "x", home=tmp_path)
+    assert said.code == 0 and "was taken" not in said.err, said.err
+    assert "otherwise: 0.002\n" in (tmp_path / "two" / "x.yaml").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("observed", "taken"),
+    [
+        ("code:P0442", ""),
+        ("cap-seal-look=damaged", ""),
+        ("symptom:rough-idle", ""),
+        ("code:P203B", "0.0005 for code:P203B"),
+        ("cap-seal-look=sound", "0.01 for cap-seal-look=sound"),
+    ],
+)
+def test_a_background_is_taken_only_where_no_general_rule_states_one(observed: str, taken: str) -> None:
+    assert _background({"observe": observed}, shipped_book()) == taken
+
+
+def test_what_cannot_be_an_entry_is_told_before_anything_is_written(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    new = ["rules", "new", "--in", shop, "--kind"]
+    for words, told in [
+        (["rule", "Old Cap"], "'Old Cap' is no id"),
+        (["symptom", "x", "--row", "code:P0442"], "--row says nothing of a new entry of the kind symptom"),
+    ]:
+        given = proveout(*new, *words, home=tmp_path)
+        assert (given.code, told in given.err) == (2, True), given.err
+    assert not shop.exists()
+    shop.mkdir()
+    (shop / "x.yaml").write_text("causes: []\n", "utf-8")
+    there = proveout(*new, "rule", "x", home=tmp_path)
+    assert there.code == 2 and "is there already" in there.err
+    assert (shop / "x.yaml").read_text("utf-8") == "causes: []\n"
+
+
+@pytest.mark.parametrize(
+    ("key", "said", "told"),
+    [
+        ("observe", "filler cap", "expected code:P0442"),
+        ("observe", "cap-seal-look=broken", "has no result 'broken': expected"),
+        ("cause", "flux-capacitor-empty", "cause 'flux-capacitor-empty'"),
+        ("frequency", "mostly", "almost-always"),
+        ("otherwise", "1.5", "between 0 and 1"),
+        ("rate", "rarely", "number of jobs in 1000"),
+        ("row", "cap-seal-look=damagd", "damaged"),
+        ("inspection", "cap-seal-look", "has no limits"),
+        ("code", "X0442", "X0442"),
+        ("title", "  ", "--title is empty"),
+    ],
+)
+def test_an_answer_that_cannot_be_used(key: str, said: str, told: str) -> None:
+    with pytest.raises((BadInputError, WrongUsageError)) as refused:
+        settled(key, said, shipped_book(), {})
+    assert told in str(refused.value)
+
+
+def test_limits_are_of_the_inspection_named_before() -> None:
+    earlier = {"inspection": "battery-rested-voltage"}
+    with pytest.raises(BadInputError, match=r"\bbar\b"):
+        settled("limits", "12 bar..", shipped_book(), earlier)
+    assert settled("limits", "12.4 V..", shipped_book(), earlier) == "12.4 V.."
+
+
 @pytest.mark.parametrize("kind", TEMPLATES)
 def test_what_no_option_says_is_asked_for_at_a_terminal(
     kind: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -109,13 +186,13 @@ def test_what_no_option_says_is_asked_for_at_a_terminal(
     """What is then written is settled by the same answers as options, which the tests above try."""
     taken: list[dict[str, str]] = []
 
-    def kept(
-        _kind: str, _name: str, home: Path, _layers: object, answers: dict[str, str]
-    ) -> tuple[Path, list[str]]:
+    def kept(_kind: str, _name: str, home: Path, _layers: object, answers: dict[str, str]) -> Scaffolded:
         taken.append(answers)
-        return home, []
+        return Scaffolded(home)
 
     monkeypatch.setattr("proveout.app.scaffold.scaffold", kept)
+    monkeypatch.setattr("proveout.app.scaffold.known_book", lambda *_: shipped_book())
+    monkeypatch.setattr("proveout.app.entry_answers.settled", lambda _key, said, *_: said)
     monkeypatch.setattr("proveout.cli.rules_new.at_terminal", lambda: True)
     asks = TEMPLATES[kind].asks
     typed = "".join("\n" if _ANSWERS[key][1] else f"my {key}\n" for key in asks)
@@ -144,7 +221,12 @@ def test_the_questions_are_answered_at_a_terminal_and_what_is_broken_off_leaves_
     code, shown = talk(tmp_path, tmp_path / "cache", asked, [title, ("Id of the cause", "^C")], before=small)
     assert code == 130 and "Stopped" in shown, shown
     assert not shop.exists()
-    rest = [("Id of the cause", "hose-cracked"), ("[often]", ""), ("[0.01]", "0.02")]
+    rest = [
+        ("Id of the cause", "hose-craked"),
+        ("did you mean", "hose-cracked"),
+        ("[often]", ""),
+        ("[0.01]", "0.02"),
+    ]
     code, shown = talk(tmp_path, tmp_path / "cache", asked, [title, *rest], before=small)
     assert code == 0 and "it passes" in shown, shown
     (entry,) = yaml.safe_load((shop / "roof-drips.yaml").read_text("utf-8"))["symptoms"]

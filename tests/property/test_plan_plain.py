@@ -64,6 +64,14 @@ def test_what_is_left_out_as_unable_to_pay_would_not_have_paid(seed: int) -> Non
                 assert outlook.plan - value + float(price[check]) * outlook.mass <= 0.01 + 1e-9
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_the_bound_of_some_checks_is_that_of_all(seed: int) -> None:
+    for problem, state in situations(seed, 3):
+        among = np.random.default_rng(seed).random(len(problem.checks)) < 0.5
+        some = most_gain(problem, state, among)
+        assert some == pytest.approx(np.where(among, most_gain(problem, state), 0.0), rel=1e-12)
+
+
 @pytest.mark.parametrize("seed", range(40))
 def test_no_check_gains_the_best_planner_more_than_the_bound(seed: int) -> None:
     """The best planner by exact dynamic programming, told a result and given nothing else by it."""

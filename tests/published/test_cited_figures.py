@@ -515,6 +515,13 @@ LIMITS: list[tuple[str, str, str, str, Callable[[float], bool]]] = [
         lambda figure: figure <= 120,
     ),
     (
+        "throttle-motor-pulsed",
+        r"A (\d+) V block",
+        "9 V behind 3 ohm",
+        "The Art of Electronics (2nd edition), page 9",
+        lambda figure: figure / 3 <= 3,
+    ),
+    (
         "charge-air-smoke-test",
         r"(\d+) kPa \(1 psi\)",
         "general-purpose smoke machines work at 1.0 to 1.5 psi",

@@ -1,4 +1,4 @@
-"""Checks of acts that are told and not declared: battery, crankshaft, codes, and who works the pedal."""
+"""Checks of acts that are told and not declared: battery, crankshaft, fuses, codes, who works the pedal."""
 
 from __future__ import annotations
 
@@ -19,6 +19,8 @@ BAD = {
     "codes-left": ("{key: on, unplugged: [the fan], put_back: true}", "Read the meter."),
     "plug-forgotten": ("{key: off, removed: [the coil], put_back: true}", "Look at it."),
     "revs-alone": ("{engine: running}", "Hold 2,000 rpm for a minute and look."),
+    "fuse-left": ("{key: off, engine: off}", "Key off, fuse out. Measure to ground."),
+    "fuse-left ": ("{key: off, engine: off}", "Pull the pump's fuse and listen."),
 }
 
 
@@ -41,6 +43,9 @@ GOOD = {
     "a count": ("{key: on, engine: off}", "Read the warm-ups since codes cleared."),
     "cleared": ("{key: on, unplugged: [the fan], put_back: true, codes: cleared}", "Read the meter."),
     "under no power": ("{key: off, unplugged: [the fan], put_back: true}", "Read the meter."),
+    "a fuse, and said": ("{key: off, removed: [the fuse], put_back: true}", "Key off, fuse out. Measure."),
+    "a fuse that goes back": ("{key: off, engine: off}", "Fuse out, look at it, fuse back."),
+    "a fuse that stays": ("{key: on, engine: off}", "Never pull the fuse under load."),
     "a plug that is spoken of": ("{key: off, removed: [the coil], put_back: true}", "Plug on, look at it."),
     "no plug": ("{key: off, removed: [the hose], put_back: true}", "Look at it."),
     "a helper": ("{engine: running, helper: at the pedal}", "Hold 2,000 rpm for a minute and look."),

@@ -93,6 +93,40 @@ def test_own_figures(tmp_path: Path, limits: str, name: str) -> None:
     assert [p.check for p in warnings(write_book(tmp_path / "book"), layer)] == ([name] if name else [])
 
 
+@pytest.mark.parametrize(
+    ("limits", "shares"),
+    [
+        ("{holds: ..-40, leaks: -45..}", True),
+        ("{holds: ..-40, leaks: -60..-50, unsure: otherwise}", True),
+        ("{leaks: -39.., holds: ..-30, unsure: otherwise}", True),
+        ("{holds: ..-40, leaks: -40.., unsure: otherwise}", False),
+        ("{holds: [..-60, -50..-40], leaks: -40.., unsure: otherwise}", False),
+    ],
+)
+def test_limits_that_share_values(tmp_path: Path, limits: str, shares: bool) -> None:
+    """Limits moved into earlier ones are what random changes of the book left unnoticed."""
+    unsure = "    leaks: {is: abnormal, means: It passes air.}\n    unsure: {is: normal, means: Hard to say.}"
+    edit = [
+        ("{holds: ..-40, leaks: otherwise}", limits),
+        ("    leaks: {is: abnormal, means: It passes air.}", unsure),
+    ]
+    found = warnings(write_book(tmp_path, edit={"inspections.yaml": edit}))
+    assert [p.check for p in found] == ["limits-overlap"] * shares
+    assert not shares or ("shares values with" in found[0].saw and found[0].place.line)
+
+
+def test_an_inspection_that_finds_nothing_wrong(tmp_path: Path) -> None:
+    add = (
+        "- id: hose-warm\n  title: Hose gets warm\n  kind: visual\n  minutes: 2\n  results:\n"
+        "    warm: {is: normal, means: It is.}\n    cold: {is: normal, means: It is not.}\n"
+        "  steps: [Feel.]\n  source: common practice, no source\n- id: hose-look"
+    )
+    found = warnings(write_book(tmp_path, edit={"inspections.yaml": [("- id: hose-look", add)]}))
+    assert [(p.check, p.place.line) for p in found if p.check == "nothing-abnormal"] == [
+        ("nothing-abnormal", 28)
+    ]
+
+
 def test_a_word_said_twice(tmp_path: Path) -> None:
     home = write_book(tmp_path, edit={"symptoms.yaml": [("[stinks]", "[stinks, Smell, stinks!]")]})
     found = warnings(home)

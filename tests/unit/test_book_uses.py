@@ -1,4 +1,4 @@
-"""What a circuit leaves out of its pattern, and what a page with a spray on it must say."""
+"""What a circuit leaves out of its pattern, and what a page with a spray or a mains lead on it must say."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from proveout.book.shipped import rules_dir
 
 #: Sprays that dissolve and burn; water and freezing spray are none.
 SPRAY = re.compile(r"(?:contact|brake|throttle|carburett?or|intake)(?: \w+)? cleaner", re.IGNORECASE)
+#: What hangs on the mains; where the words deny it, or compare with it, nobody brings it.
+MAINS = re.compile(r"(?<!no )(?<!brush, )(?<!like a )\b(?:hair dryer|vacuum cleaner)\b", re.IGNORECASE)
 
 
 def circuits() -> dict[Path, dict[str, Any]]:
@@ -49,3 +51,13 @@ def test_whoever_is_told_to_spray_a_cleaner_is_told_that_it_burns() -> None:
     sprays = [(name, cautions) for name, lines, cautions in told if SPRAY.search(" ".join(lines))]
     assert len(sprays) > 20
     assert [name for name, cautions in sprays if "solvent-spray" not in cautions] == []
+
+
+def test_whoever_is_told_to_bring_mains_power_to_the_car_is_told_how() -> None:
+    """A vacuum cleaner blew into the exhaust beside soapy water, and no page had a word on the mains."""
+    book = shipped_book()
+    told = [(name, entry.steps, entry.cautions) for name, entry in book.inspections.items()]
+    told += [(name, entry.remedy.notes, entry.remedy.cautions) for name, entry in book.causes.items()]
+    powered = [(name, cautions) for name, lines, cautions in told if MAINS.search(" ".join(lines))]
+    assert len(powered) > 8
+    assert [name for name, cautions in powered if "mains-lead" not in cautions] == []

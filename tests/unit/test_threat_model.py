@@ -52,6 +52,25 @@ def test_what_holds_a_promise_is_there(handed: str, promised: str, held: str) ->
     assert set(targets) <= TARGETS.keys()
 
 
+def faults() -> list[tuple[str, str]]:
+    """Return the rows of the table of faults: the fault, and the test that failed then."""
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    section = text.split("\nWhat an independent attack got through")[1].split("\nNot promised:")[0]
+    cells = [[cell.strip() for cell in line.strip("|").split("|")] for line in section.splitlines()]
+    return [(row[0], row[1]) for row in cells if len(row) == 2][2:]
+
+
+@pytest.mark.parametrize(("fault", "tests"), faults(), ids=lambda cell: cell[:30])
+def test_each_fault_of_the_attack_names_what_found_it(fault: str, tests: str) -> None:
+    assert fault
+    file = ""
+    for name in NAMED.findall(tests):
+        file = name if name.endswith(".py") else file
+        assert names_in(file), file
+        assert name == file or name in names_in(file), f"{file} has no {name}"
+    assert file
+
+
 def test_the_long_run_that_is_named_can_be_run() -> None:
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
     for script in re.findall(r"`(?:nice -n 19 )?python (tests/\S+\.py)", text):

@@ -12,9 +12,14 @@ from msgspec.structs import replace
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
+from proveout.intake.document import case_of
+from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REFER, REPAIR
 from proveout.model.atom import REPLACED, RESULT, Atom
+from proveout.model.belief import Sensitivity
 from proveout.model.case import Costs, Sheet
+from proveout.plan.advice import advise
+from proveout.plan.decide import decide
 from proveout.show.simulated import simulated_text
 from proveout.text.compose import compose
 from proveout.text.schema import validate
@@ -22,6 +27,7 @@ from proveout.trial.blind import PARTS, REMEDIES, Blind, hand_over
 from proveout.trial.played import Played, by_family
 from proveout.trial.simulate import Said, Shop, drawing, simulate
 from proveout.trial.world import World, how_often, presenting, shown, with_repair, with_result
+from proveout.weigh.inference import infer
 
 BOOK = valve_book()
 COSTS = Costs()
@@ -163,6 +169,30 @@ def test_the_command_refuses_what_it_cannot_draw(
 
 def test_two_sheets_of_the_same_facts_are_one_to_whoever_remembers_what_was_decided() -> None:
     assert len({presenting(THE_CODE), presenting(THE_CODE)}) == 1
+
+
+def test_a_simulation_goes_on_with_what_a_person_is_told() -> None:
+    """Decided briefly, a case comes to the same verdict and inspection; only what is told is left out."""
+    book, costs = shipped_book(), Costs()
+    shop = Shop(book, drawing(book, seed=5, codes=("P0442", "P0171", "P0301")))
+    for number in range(12):
+        case = case_of(shop.intake(number, 3), book)
+        sheet = sheet_of(case, book)
+        found = infer(book, sheet, "reference")
+        given = book, sheet, found.chained, found.posterior, Sensitivity((), ())
+        tools = frozenset(case.tools)
+        whole = decide(*given, tools=tools, costs=costs)
+        brief = decide(*given, tools=tools, costs=costs, brief=True)
+        assert (brief.hypotheses, brief.left_out) == (whole.hypotheses, whole.left_out)
+        assert (brief.verdict.kind, brief.verdict.cause) == (whole.verdict.kind, whole.verdict.cause)
+        assert (brief.next is None) == (whole.next is None)
+        if brief.next and whole.next:
+            told = {"apart": whole.next.apart, "worth": whole.next.worth, "why": whole.next.why}
+            assert replace(brief.next, **told) == whole.next
+        assert not brief.others and brief.tool is None
+        short, full = advise(case, book, brief=True), advise(case, book)
+        assert (short.next, short.spoken, short.hypotheses) == (brief.next, full.spoken, full.hypotheses)
+        assert (short.verdict.kind, short.verdict.cause) == (full.verdict.kind, full.verdict.cause)
 
 
 def test_after_a_repair_that_did_not_hold_only_the_readings_of_its_part_are_void() -> None:

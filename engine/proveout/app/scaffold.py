@@ -9,13 +9,15 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from proveout.app.naming import cause_of, id_of, inspection_of, symptom_of
+from msgspec import Struct
+
+from proveout.app.entry_answers import OBSERVED, settled
 from proveout.app.places import open_book
 from proveout.app.templates import TEMPLATES
 from proveout.book.load import load_book
 from proveout.book.shipped import schemas_dir
-from proveout.intake.answers import meant
 from proveout.intake.stray import stray_phrases
+from proveout.model.atom import RESULT, Observable
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, WrongUsageError
 from proveout.record.files import create, make_directory, remove
@@ -24,12 +26,48 @@ from proveout.trial.outcome import PASSED, Outcome
 
 #: Ids as in ``common.schema.json``; as part of a file's name it cannot lead elsewhere.
 ID = re.compile("[a-z0-9]+(-[a-z0-9]+)*")
-_OBSERVED = re.compile(r"(?P<kind>code|symptom|happens):(?P<key>.+)|(?P<inspection>[^=]+)=(?P<result>[^=]+)")
+#: How often something is seen without the causes named, where neither the book nor the author says so: a code
+#: is why the vehicle came, and rare (from memory, as in DEVELOPERS.md).
+BACKGROUND = {"code": "0.0005"}
+BACKGROUND_ELSE = "0.01"
+
+
+class Scaffolded(Struct, frozen=True):
+    """A new entry.
+
+    Attributes:
+        path: of its file.
+        outcomes: of its examples.
+        taken: the `otherwise` that was taken since neither the book nor the author says one, and of what.
+    """
+
+    path: Path
+    outcomes: tuple[Outcome, ...] = ()
+    taken: str = ""
+
+
+def known_book(directory: Path, below: tuple[Path, ...]) -> Book:
+    """Return the book that a new entry in a directory comes into."""
+    return open_book((*below, directory) if directory.exists() else below)
+
+
+def target_of(name: str, directory: Path) -> Path:
+    """Return the file of a new entry.
+
+    Raises:
+        WrongUsageError: the name is no id, or there is such a file.
+    """
+    if ID.fullmatch(name) is None:
+        raise WrongUsageError(f"{name!r} is no id: small letters and digits in groups joined by hyphens.")
+    target = directory / f"{name}.yaml"
+    if target.exists():
+        raise WrongUsageError(f"{target} is there already; take another id, or edit that file.")
+    return target
 
 
 def scaffold(
     kind: str, name: str, directory: Path, below: tuple[Path, ...], answers: Mapping[str, str]
-) -> tuple[Path, list[Outcome]]:
+) -> Scaffolded:
     """Write ``DIR/NAME.yaml`` if the book with it is sound and its examples pass.
 
     Args:
@@ -37,29 +75,23 @@ def scaffold(
         name: id of the entry.
         directory: of the shop's rules; made where it is missing.
         below: other layers, which lie between the shipped book and the directory.
-        answers: what the template of the kind asks for.
-
-    Returns:
-        The path written and the outcomes of its examples.
+        answers: what the template of the kind asks for, and what else it may be told.
 
     Raises:
-        BadInputError: the entry cannot be used; nothing is left behind.
+        BadInputError, WrongUsageError: the entry cannot be used; nothing is left behind.
     """
-    if ID.fullmatch(name) is None:
-        raise WrongUsageError(f"{name!r} is no id: small letters and digits in groups joined by hyphens.")
-    target = directory / f"{name}.yaml"
+    target = target_of(name, directory)
     made = not directory.exists()
-    known = open_book(below if made else (*below, directory))
-    text = _text(kind, name, directory, answers, known)
+    known = known_book(directory, below)
+    said: dict[str, str] = {}
+    for key, answer in answers.items():
+        said[key] = settled(key, answer, known, said)
+    taken = _background(said, known) if "otherwise" in TEMPLATES[kind].may_say else ""
+    text = _text(kind, name, directory, said, taken)
     make_directory(directory)
     create(target, text.encode())
     try:
-        book = load_book((*below, directory))
-        outcomes = list(try_examples(book, wanted=lambda example: example.startswith(f"{name} ")))
-        failed = [item for item in outcomes if item.status != PASSED]
-        if failed:
-            raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
-        _keep_phrases_apart(book, known)
+        return Scaffolded(target, _tried(name, (*below, directory), known), taken)
     except BaseException:
         with suppress(BadInputError):
             remove(target)
@@ -67,7 +99,17 @@ def scaffold(
             with suppress(OSError):
                 directory.rmdir()
         raise
-    return target, outcomes
+
+
+def _tried(name: str, layers: tuple[Path, ...], before: Book) -> tuple[Outcome, ...]:
+    """Check the book with a new entry and try its examples."""
+    book = load_book(layers)
+    outcomes = tuple(try_examples(book, wanted=lambda example: example.startswith(f"{name} ")))
+    failed = [item for item in outcomes if item.status != PASSED]
+    if failed:
+        raise WrongUsageError(f"The rule's own example does not pass: {failed[0].detail}")
+    _keep_phrases_apart(book, before)
+    return outcomes
 
 
 def _keep_phrases_apart(book: Book, before: Book) -> None:
@@ -82,15 +124,29 @@ def _keep_phrases_apart(book: Book, before: Book) -> None:
         raise BadInputError(*found)
 
 
-def _text(kind: str, name: str, directory: Path, answers: Mapping[str, str], book: Book) -> str:
-    """Fill in the template of a kind; whatever names an entry of the book is taken as everywhere."""
+def _background(said: Mapping[str, str], book: Book) -> str:
+    """Return the `otherwise` that a new rule needs and nobody says, with what it is of; else ""."""
+    found = OBSERVED.fullmatch(said["observe"])
+    if "otherwise" in said or found is None:
+        return ""
+    kind, key = (found["kind"], found["key"]) if found["kind"] else (RESULT, found["inspection"])
+    for rule in (book.rules[name] for name in book.weighing.get(Observable(kind, key), ())):
+        same = rule.observes is not None and found["result"] in (None, rule.observes.value)
+        if same and rule.otherwise is not None and not rule.context:
+            return ""
+    return f"{BACKGROUND.get(kind, BACKGROUND_ELSE)} for {said['observe']}"
+
+
+def _text(kind: str, name: str, directory: Path, said: Mapping[str, str], taken: str) -> str:
+    """Fill in the template of a kind."""
     template = TEMPLATES[kind]
-    said = {key: json.dumps(value) if key in template.quoted else value for key, value in answers.items()}
-    for key, named in (("cause", cause_of), ("inspection", inspection_of)):
-        if key in said:
-            said[key] = named(said[key], book)
-    extra = _facts(answers["observe"], book) if "observe" in template.asks else {}
-    body = template.text.format(name=name, **{**said, **extra})
+    holes = {key: json.dumps(value) if key in template.quoted else value for key, value in said.items()}
+    background = said.get("otherwise", taken.partition(" ")[0])
+    holes["background"] = f"\n    otherwise: {background}" if background else ""
+    holes["background"] += "   # taken for granted: put your own figure here" if taken else ""
+    if "observe" in said:
+        holes |= _facts(said["observe"])
+    body = template.text.format(name=name, **holes)
     return f"# yaml-language-server: $schema={schema_for(directory)}\n\n{body}"
 
 
@@ -108,29 +164,21 @@ def schema_for(directory: Path) -> str:
         return home.as_posix()
 
 
-def _facts(observe: str, book: Book) -> dict[str, str]:
+def _facts(observe: str) -> dict[str, str]:
     """Return the condition, and the smallest intakes in which it holds for an old vehicle, and for any."""
-    found = _OBSERVED.fullmatch(observe)
-    if found is None:
-        raise WrongUsageError(
-            f"--observe {observe!r}: expected code:P0442, symptom:ID, happens:ID or INSPECTION=RESULT."
-        )
-    observed, seen = _observed(found, book)
+    observed, seen = _observed(observe)
     fires = {**seen, "vehicle": {"age_years": 11}}
     return {"observed": observed, "fires": json.dumps(fires), "silent": json.dumps(seen)}
 
 
-def _observed(found: re.Match[str], book: Book) -> tuple[str, dict[str, object]]:
+def _observed(observe: str) -> tuple[str, dict[str, object]]:
     """Return the condition as text and the smallest intake in which it holds."""
-    key = (found["key"] or "").strip()
-    if found["kind"] == "code":
+    kind, _, key = observe.partition(":")
+    if kind == "code":
         return f"code: {key}", {"codes": [key]}
-    if found["kind"] == "symptom":
-        key = symptom_of(key, book)
+    if kind == "symptom":
         return f"symptom: {key}", {"symptoms": [key]}
-    if found["kind"] == "happens":
-        key = id_of("circumstance", key, book.words.circumstances)
+    if kind == "happens":
         return f"happens: {key}", {"codes": ["P0440"], "happens_when": [key]}
-    inspection = inspection_of(found["inspection"].strip(), book)
-    result = " ".join(meant(found["result"].split(), book.inspections[inspection]))
+    inspection, _, result = observe.partition("=")
     return f"inspection: {inspection}, result: {result}", {"results": {inspection: result}}

@@ -12,13 +12,15 @@ class Template(Struct, frozen=True):
 
     Attributes:
         asks: what must be answered, in the order in which it is asked.
-        text: with ``{name}`` and a hole for each answer.
+        text: with ``{name}``, a hole for each answer, and ``{background}`` for an `otherwise`.
         quoted: answers that are free text, which is quoted.
+        may_say: what can be said besides.
     """
 
     asks: tuple[str, ...]
     text: str
-    quoted: frozenset[str] = frozenset({"title", "reference"})
+    may_say: tuple[str, ...] = ()
+    quoted: frozenset[str] = frozenset({"title", "reference", "engine", "say", "value"})
 
 
 _RULE = """\
@@ -28,7 +30,7 @@ rules:
       all:
         - {{{observed}}}
         - {{fact: vehicle.age, at_least: 10 y}}   # put your own context here
-    seen_with: {{{cause}: {frequency}}}
+    seen_with: {{{cause}: {frequency}}}{background}
     because: Say in a sentence why this is seen more or less often in these circumstances.
     source: own jobs
     examples:
@@ -82,7 +84,7 @@ inspections:
 rules:
   - id: {name}-raised
     when: {{{observed}}}
-    seen_with: {{{name}: {frequency}}}
+    seen_with: {{{name}: {frequency}}}{background}
     because: Say in a sentence why the fault shows like this.
     source: own jobs
 """
@@ -122,10 +124,10 @@ codes:
 
 #: By kind of entry. A cause comes with its component, an inspection that shows it, and what brings it up.
 TEMPLATES: Mapping[str, Template] = {
-    "rule": Template(("observe", "cause", "frequency"), _RULE),
+    "rule": Template(("observe", "cause", "frequency"), _RULE, ("otherwise",)),
     "row": Template(("row", "cause", "frequency", "otherwise"), _ROW),
     "symptom": Template(("title", "cause", "frequency", "otherwise"), _SYMPTOM),
-    "cause": Template(("title", "rate", "observe", "frequency"), _CAUSE),
+    "cause": Template(("title", "rate", "observe", "frequency"), _CAUSE, ("otherwise",)),
     "inspection": Template(("title", "cause", "frequency"), _INSPECTION),
     "own-figures": Template(("inspection", "engine", "result", "limits", "reference"), _OWN),
     "circuit": Template(("title", "pattern", "say", "value", "code", "family"), _CIRCUIT),

@@ -87,8 +87,10 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     for source, root in files:
         if source.layer not in reading.book.seen_at.layers:
             reading.book.seen_at.layers.append(source.layer)
-        for part in (root, *expansions(root, patterns, problems)):
-            for entry, rows in reading.entries(source, part, common.get(source.layer)):
+        own = common.get(source.layer)
+        filled = [(part, _or_else(own, common.get(BASE))) for part in expansions(root, patterns, problems)]
+        for part, rests_on in [(root, own), *filled]:
+            for entry, rows in reading.entries(source, part, rests_on):
                 if _lay_over(reading.book, entry, problems):
                     for row in rows:
                         _lay_over(reading.book, row, problems)
@@ -97,6 +99,13 @@ def assemble(sources: Iterable[Source], problems: list[Problem], *, trusted: boo
     for kind in KINDS:
         book.entries[kind] = dict(sorted(book.entries[kind].items()))
     return book
+
+
+def _or_else(sources: Mapping | None, others: Mapping | None) -> Mapping | None:
+    """Return the sources of a layer with those of the lowest one, whose pattern it may use, behind them."""
+    if sources is None or others is None:
+        return sources or others
+    return Mapping((*sources.pairs, *(pair for pair in others if pair[0].name not in sources)), sources.place)
 
 
 @lru_cache(maxsize=1000)

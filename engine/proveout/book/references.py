@@ -154,16 +154,19 @@ def _of_when(node: Mapping) -> Iterator[Reference]:
 
 
 def _of_condition(node: Mapping) -> Iterator[Reference]:
-    for key, kind in _CONDITION_KINDS.items():
-        yield from _single(node, key, kind, CONDITION)
-    result = node.get("result")
-    if "inspection" in node and isinstance(result, Scalar):
-        yield Reference(RESULTS, f"{word(node, 'inspection')}/{result.text}", CONDITION, result.place)
+    # Only what stands there is looked at: most conditions have one key, and a book has many thousands.
+    for key, value in node:
+        kind = _CONDITION_KINDS.get(key.name)
+        if kind and isinstance(value, Scalar):
+            yield Reference(kind, value.text, CONDITION, value.place)
+        elif key.name == "result" and isinstance(value, Scalar) and "inspection" in node:
+            yield Reference(RESULTS, f"{word(node, 'inspection')}/{value.text}", CONDITION, value.place)
 
 
 def _of_example(node: Mapping) -> Iterator[Reference]:
-    for field, kind in _EXAMPLE_KINDS.items():
-        yield from _listed(node, field, kind, EXAMPLE)
+    for field, _ in node:
+        if field.name in _EXAMPLE_KINDS:
+            yield from _listed(node, field.name, _EXAMPLE_KINDS[field.name], EXAMPLE)
     for key, value in inner(node, "results"):
         yield Reference("inspections", key.name, EXAMPLE, key.place)
         yield from _example_result(key.name, value)

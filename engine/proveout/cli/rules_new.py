@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
-from proveout.app.templates import TEMPLATES
+from proveout.app.templates import TEMPLATES, Template
 from proveout.terminal.common import DONE, at_terminal, book_options, tell
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -75,22 +76,62 @@ def command(name: str, kind: str, directory: Path, layers: tuple[Path, ...], **g
     \b
     proveout rules new shop-old-cap --in my-rules --observe code:P0442 --cause filler-cap-seal-leaking
     """
-    from proveout.app.scaffold import scaffold
+    from proveout.app.scaffold import scaffold, target_of
 
-    answers = {key: _answer(key, given[key]) for key in TEMPLATES[kind].asks}
-    path, outcomes = scaffold(kind, name, directory, layers, answers)
-    tell(
-        f"Wrote {path}; it passes, and so do {len(outcomes)} examples. Edit its sentences and `source`, then:"
+    target_of(name, directory)
+    template = TEMPLATES[kind]
+    stray = [key for key in given if given[key] is not None and key not in template.asks + template.may_say]
+    if stray:
+        raise click.UsageError(f"--{stray[0]} says nothing of a new entry of the kind {kind}.")
+    if at_terminal() and any(given[key] is None for key in template.asks):
+        answers = _asked(template, directory, layers, given)
+    else:
+        answers = {key: _answer(key, given[key]) for key in template.asks}
+    answers |= {key: said for key in template.may_say if (said := given[key]) is not None}
+    made = scaffold(kind, name, directory, layers, answers)
+    examples = len(made.outcomes)
+    passes = (
+        f", and so do its {examples} examples"
+        if examples > 1
+        else ", and so does its example"
+        if examples
+        else ""
     )
+    tell(f"Wrote {made.path}; it passes{passes}. Edit its sentences and `source`, then:")
     tell(f"  proveout rules check {directory} && proveout rules test {directory}")
+    if made.taken:
+        tell(f"No rule says how often it is seen without its causes; {made.taken} was taken: put in yours.")
     return DONE
 
 
 def _answer(key: str, given: str | None) -> str:
-    """Return what was given, or else asked for, or else what goes without saying."""
+    """Return what was given, or else what goes without saying."""
     what, default = _ANSWERS[key]
-    if given is None and at_terminal():
-        given = str(click.prompt(what, default=default or None, err=True))
-    if not (given or default):
+    if given is None and not default:
         raise click.UsageError(f"--{key} is missing: {what}")
-    return given or default
+    return default if given is None else given
+
+
+def _asked(
+    template: Template, directory: Path, layers: tuple[Path, ...], given: Mapping[str, str | None]
+) -> dict[str, str]:
+    """Ask for what no option says; what cannot be used is asked for again at once."""
+    from proveout.app.entry_answers import settled
+    from proveout.app.scaffold import known_book
+    from proveout.model.problem import BadInputError, WrongUsageError
+
+    book, answers = known_book(directory, layers), dict[str, str]()
+
+    def held(key: str, said: str) -> str:
+        try:
+            return settled(key, said, book, answers)
+        except (BadInputError, WrongUsageError) as error:
+            raise click.UsageError(str(error)) from error
+
+    for key in template.asks:
+        what, default = _ANSWERS[key]
+        said = given[key]
+        if said is None:
+            said = click.prompt(what, default=default or None, err=True, value_proc=partial(held, key))
+        answers[key] = held(key, said)
+    return answers

@@ -5,6 +5,7 @@ from __future__ import annotations
 from proveout.chain.closing import default_engine
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
+from proveout.model.belief import Sensitivity
 from proveout.model.book import Book
 from proveout.model.case import Case, Costs, Sheet
 from proveout.plan.decide import decide
@@ -19,7 +20,9 @@ from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
 
 
-def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None) -> Triage:
+def advise(
+    case: Case, book: Book, engine: str | None = None, sheet: Sheet | None = None, *, brief: bool = False
+) -> Triage:
     """Return the triage of a case. It holds figures and texts as written; ``show`` puts it in other units.
 
     Args:
@@ -27,12 +30,13 @@ def advise(case: Case, book: Book, engine: str | None = None, sheet: Sheet | Non
         book: the rules.
         engine: name of the chainer; the default one where left out.
         sheet: of the case, where it was made already.
+        brief: as for ``triage``.
 
     Raises:
         BadInputError: a reading of the case cannot be used.
     """
     known = sheet_of(case, book) if sheet is None else sheet
-    return triage(book, known, tools=frozenset(case.tools), costs=case.costs, engine=engine)
+    return triage(book, known, tools=frozenset(case.tools), costs=case.costs, engine=engine, brief=brief)
 
 
 def triage(
@@ -42,6 +46,7 @@ def triage(
     tools: frozenset[str],
     costs: Costs,
     engine: str | None = None,
+    brief: bool = False,
 ) -> Triage:
     """Return the whole answer for one case.
 
@@ -51,33 +56,35 @@ def triage(
         tools: ids of the tools at hand besides the basic ones.
         costs: the user's prices and the threshold of proof.
         engine: name of the chainer, or None for the default.
+        brief: leave out what is only told, for whoever tries many cases: ledgers, doubts, what is silent,
+            what to ask, and what ``decide`` leaves out. What is decided stays the same.
     """
     whole, book = book, priced(fitted(book, sheet), costs)
     found = infer(book, sheet, engine)
     chained, belief = found.chained, found.posterior
     off = {name: book.causes[name].base_rate_off for name in belief.causes}
-    doubts = sensitivity(found.network, belief, off)
-    decision = decide(book, sheet, chained, belief, doubts, tools=tools, costs=costs)
-    columns = {ledger.cause: ledger for ledger in ledgers(found.network, belief)}
+    doubts = Sensitivity((), ()) if brief else sensitivity(found.network, belief, off)
+    decision = decide(book, sheet, chained, belief, doubts, tools=tools, costs=costs, brief=brief)
+    columns = {} if brief else {ledger.cause: ledger for ledger in ledgers(found.network, belief)}
     heard = spoken(found.network)
     return Triage(
         book_digest=book.digest,
         engine=engine or default_engine(),
         sheet=sheet,
         chained=chained,
-        standings=decision.standings,
+        hypotheses=decision.hypotheses,
         not_in_book=belief.not_in_book,
-        ledgers=tuple(columns[standing.cause] for standing in decision.standings),
+        ledgers=tuple(columns[one.cause] for one in decision.hypotheses if one.cause in columns),
         sensitivity=doubts,
         next=decision.next,
         others=decision.others,
         tool=decision.tool,
         verdict=decision.verdict,
         spoken=heard,
-        silent=silent(book, chained, found.network, heard),
+        silent=() if brief else silent(book, chained, found.network, heard),
         left_out=decision.left_out,
         driving_on=driving_on(book, chained.facts),
         without_rules=without_rules(book, sheet),
-        ask=asked(whole, sheet, decision.standings, decision.next),
+        ask=None if brief else asked(whole, sheet, decision.hypotheses, decision.next),
         currency=costs.currency,
     )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from msgspec import Struct
 
-from proveout.model.advice import Expected, Next, Standing, ToolAdvice, Verdict
+from proveout.model.advice import Expected, Hypothesis, Next, ToolAdvice, Verdict
 from proveout.model.atom import COMES_BACK
 from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
@@ -20,7 +20,7 @@ from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
-from proveout.plan.proof import DIGITS, claims, is_proven, standings
+from proveout.plan.proof import DIGITS, claims, hypotheses_of, is_proven
 from proveout.plan.purpose import Purpose, leading, purposes, told_apart, why_now, worth_listing
 from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, repeat_of, worth_repeating
@@ -32,12 +32,14 @@ from proveout.weigh.single import on_one_thread
 NAMED = 5
 #: Why an inspection is made once more where nothing is proven.
 MISSED = "Everything else has been inspected, and it may have missed what is there."
+#: What an inspection is for where nobody is told.
+UNTOLD = Purpose((), 0.0)
 
 
 class Decision(Struct, frozen=True):
     """What to do; the fields are those of ``Triage``."""
 
-    standings: tuple[Standing, ...]
+    hypotheses: tuple[Hypothesis, ...]
     next: Next | None
     others: tuple[Next, ...]
     tool: ToolAdvice | None
@@ -55,42 +57,55 @@ def decide(
     *,
     tools: frozenset[str],
     costs: Costs,
+    brief: bool = False,
 ) -> Decision:
-    """Decide what to do next in a case."""
+    """Decide what to do next in a case.
+
+    Args:
+        book: the rules.
+        sheet: what is known.
+        chained: the closed set of facts.
+        belief: what is believed.
+        doubts: of it.
+        tools: at hand besides the basic ones.
+        costs: the user's prices.
+        brief: leave out what is only told: further inspections, what the next one is for, a tool to buy.
+    """
     claimed = claims(book, sheet, chained.facts, belief, costs)
-    stands = standings(book, sheet, chained.facts, belief, claimed)
-    if not stands or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
-        grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, None, ())
-        return Decision(stands, None, (), None, verdict(grounds), 0.0)
+    hypotheses = hypotheses_of(book, sheet, chained.facts, belief, claimed)
+    if not hypotheses or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
+        grounds = Grounds(book, sheet, costs, hypotheses, belief.not_in_book, doubts, None, ())
+        return Decision(hypotheses, None, (), None, verdict(grounds), 0.0)
     setup = set_up(book, sheet, chained.facts, belief, claimed, tools=tools, costs=costs)
-    sound = {s.cause for s in stands if is_proven(book, s, costs)}
+    sound = {s.cause for s in hypotheses if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
-    choice = choose(setup.problem, setup.state, may_mend, setup.extensions)
-    look = last_look(book, sheet, setup, choice, stands, costs)
+    choice = choose(setup.problem, setup.state, may_mend, setup.extensions, brief=brief)
+    look = last_look(book, sheet, setup, choice, hypotheses, costs)
     choice = with_look(choice, look) if look else choice
-    mending = worth_mending(book, sheet, setup, choice, stands, costs)
-    lead = next((s.cause for s in stands if s.cause in sound), "")
+    mending = worth_mending(book, sheet, setup, choice, hypotheses, costs)
+    lead = next((s.cause for s in hypotheses if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
-    meant = purposes(setup, choice, [check for check in (choice.check, *choice.others) if check >= 0])
+    told = [] if brief else [check for check in (choice.check, *choice.others) if check >= 0]
+    meant = purposes(setup, choice, told)
     step = (
         None
         if mending
-        else _step(book, sheet, setup, choice, stands, meant, against, look, unproven=not sound)
+        else _step(book, sheet, setup, choice, hypotheses, meant, against, look, unproven=not sound)
     )
-    lacking = _lacking(book, setup, stands[:NAMED])
+    lacking = _lacking(book, setup, hypotheses[:NAMED])
     grounds = Grounds(
-        book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against, look
+        book, sheet, costs, hypotheses, belief.not_in_book, doubts, step, lacking, mending, against, look
     )
-    others = _others(book, setup, choice, stands, meant)
-    tool = worth_buying(book, setup, choice)
-    return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
+    others = _others(book, setup, choice, hypotheses, meant)
+    tool = None if brief else worth_buying(book, setup, choice)
+    return Decision(hypotheses, step, others, tool, verdict(grounds), setup.left_out)
 
 
 def _others(
-    book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...], meant: Mapping[int, Purpose]
+    book: Book, setup: Setup, choice: Choice, hypotheses: tuple[Hypothesis, ...], meant: Mapping[int, Purpose]
 ) -> tuple[Next, ...]:
     """Return the further inspections worth doing: only what bears on the leading causes."""
-    leaders = leading(stands)
+    leaders = leading(hypotheses)
     return tuple(
         propose(
             book,
@@ -98,7 +113,7 @@ def _others(
             choice,
             check,
             meant[check],
-            why_now(book, setup, check, meant[check], stands, choice.chance),
+            why_now(book, setup, check, meant[check], hypotheses, choice.chance),
         )
         for check in choice.others
         if worth_listing(meant[check], leaders)
@@ -109,7 +124,8 @@ def _last(book: Book, setup: Setup, choice: Choice, look: LastLook) -> Next:
     """Return what to inspect before a part is bought."""
     purpose = Purpose(told_apart(setup.problem, setup.state, look.check), look.worth)
     title = book.causes[look.cause].title
-    why = f"It could still show that the part for “{title}” is not needed, and is cheap beside it."
+    counts = f"here a needless part counts {look.times:.0f} times its price"
+    why = f"It could still show that the part for “{title}” is not needed; {counts}."
     return propose(book, setup, choice, look.check, purpose, why)
 
 
@@ -118,7 +134,7 @@ def _step(
     sheet: Sheet,
     setup: Setup,
     choice: Choice,
-    stands: tuple[Standing, ...],
+    hypotheses: tuple[Hypothesis, ...],
     meant: Mapping[int, Purpose],
     against: Contradiction | None,
     look: LastLook | None,
@@ -133,8 +149,12 @@ def _step(
     if look is not None:
         return _last(book, setup, choice, look)
     if choice.check >= 0:
-        purpose = meant[choice.check]
-        why = why_now(book, setup, choice.check, purpose, stands, choice.chance)
+        purpose = meant.get(choice.check, UNTOLD)
+        why = (
+            ""
+            if purpose is UNTOLD
+            else why_now(book, setup, choice.check, purpose, hypotheses, choice.chance)
+        )
         return propose(book, setup, choice, choice.check, purpose, why)
     if against is not None:
         second = repeat_of(setup, sheet, against.again)
@@ -208,7 +228,7 @@ def _leads_to(setup: Setup, weight: Floats) -> list[str]:
     ]
 
 
-def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
+def _lacking(book: Book, setup: Setup, leading: tuple[Hypothesis, ...]) -> tuple[str, ...]:
     """Return the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check

@@ -15,7 +15,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.lookahead import Choice
@@ -35,28 +35,38 @@ class LastLook(Struct, frozen=True):
     Attributes:
         check: its index.
         cause: id of the proven cause whose part would be bought.
-        worth: what it saves beyond its price, a needless part counted as the standard of proof does.
+        times: how many times its price a needless part counts, as the standard of proof has it.
+        worth: what it saves beyond its price, a needless part counted so.
     """
 
     check: int
     cause: str
+    times: float
     worth: float
 
 
 def last_look(
-    book: Book, sheet: Sheet, setup: Setup, choice: Choice, standings: Iterable[Standing], costs: Costs
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, hypotheses: Iterable[Hypothesis], costs: Costs
 ) -> LastLook | None:
     """Return what is worth inspecting before the part for what is proven is bought, or None; ties by id."""
     problem, state = setup.problem, setup.state
     if choice.check >= 0 or choice.mend < 0:
         return None
-    lead = next(one for one in standings if one.cause == problem.causes[choice.mend])
+    lead = next(one for one in hypotheses if one.cause == problem.causes[choice.mend])
     if not _buys(book, lead.cause) or may_mend(book, sheet, lead, costs):
         return None
+    times = odds(float(problem.threshold[choice.mend]))
     saved = problem.repair[choice.mend] * parts_saved(problem, state, choice.mend)
     worth = np.where(ready(problem, state)[0], saved - prices(problem, state)[0], 0.0).round(9)
     best = int(worth.argmax())
-    return LastLook(best, lead.cause, float(worth[best])) if worth[best] > LEAST * choice.refer else None
+    if worth[best] <= LEAST * choice.refer:
+        return None
+    return LastLook(best, lead.cause, times, float(worth[best]))
+
+
+def odds(standard: float) -> float:
+    """Return how many times as bad as a needed part put off a standard of proof holds a needless one."""
+    return standard / (1.0 - standard)
 
 
 def with_look(choice: Choice, look: LastLook) -> Choice:
@@ -75,7 +85,7 @@ def parts_saved(problem: Problem, state: States, cause: int) -> Floats:
     standard = float(problem.threshold[cause]) - SLACK
     needed = (state.weight[0] * problem.sets.held[:, cause]) @ problem.like
     needless = state.weight[0] @ problem.like - needed
-    saved = np.maximum(needless * standard / (1.0 - standard) - needed, 0.0)
+    saved = np.maximum(needless * odds(standard) - needed, 0.0)
     return np.asarray(np.add.reduceat(saved, problem.first[:-1]) / float(state.mass[0]))
 
 

@@ -61,7 +61,12 @@ class Choice(Struct, frozen=True):
 
 
 def choose(
-    problem: Problem, state: States, may_mend: Ints | None = None, more: Extensions | None = None
+    problem: Problem,
+    state: States,
+    may_mend: Ints | None = None,
+    more: Extensions | None = None,
+    *,
+    brief: bool = False,
 ) -> Choice:
     """Choose the next move for a one-row state; ties go to stopping, then to the lower index.
 
@@ -72,18 +77,20 @@ def choose(
         state: where it stands.
         may_mend: the causes that count as proven, where that is not to be found out here.
         more: what would make more checks usable, to be valued beside.
+        brief: list no further checks.
     """
     usable = problem.usable if more is None else problem.usable | more.usable.any(axis=0)
     outlook = survey(problem, state, plan_steps(problem, state, usable), more)
     near = NOISE * outlook.refer
     stop, cause = _stop(outlook, may_mend)
-    values = _further(outlook, _worth(outlook, near), _asked(outlook, stop))
+    values = _further(outlook, _worth(outlook, near), [] if brief else _asked(outlook, stop))
     values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     margin = near if cause >= 0 else WORTH * outlook.mass
     best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin})
     least = min([outlook.plan, *outlook.values.values()])
     every = {**outlook.values, **values}
-    others = tuple(check for check in _useful(outlook, every, stop) if check != best)[:OTHERS]
+    useful = [] if brief else _useful(outlook, every, stop)
+    others = tuple(check for check in useful if check != best)[:OTHERS]
     return Choice(
         best,
         -1 if best >= 0 else cause,
@@ -201,6 +208,6 @@ def _pairs(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) 
     tried[seconds] = True
     mass = leaves.mass[:, None]
     room = (known - leaves.weight @ least_cost(problem, steps))[:, None] - prices(problem, leaves) * mass
-    pays = planned(problem, steps, leaves) | (most_gain(problem, leaves) > problem.cost * mass)
+    pays = planned(problem, steps, leaves) | (most_gain(problem, leaves, tried) > problem.cost * mass)
     rows, checks = (ready(problem, leaves) & tried & pays & (room > 0)).nonzero()
     return rows, checks

@@ -191,20 +191,33 @@ def _worth_trying(
     return found, more.usable[found]
 
 
-def most_gain(problem: Problem, states: States) -> Floats:
+def most_gain(problem: Problem, states: States, among: Bools | None = None) -> Floats:
     """Return (B, I): the most that a check's results can save whoever plans best.
 
     It is the cost of handing over of all mass that they move: half of what, over all results, the chance of a
     result given a set differs from its chance given nothing.
+
+    Args:
+        problem: the problem.
+        states: B situations.
+        among: (I,) the checks that are asked about, the others are given 0; all by default.
     """
+    width = np.diff(problem.first)
+    asked = np.arange(len(width)) if among is None else np.flatnonzero(among)
+    gain = np.zeros((len(states.weight), len(width)))
+    if not asked.size:
+        return gain
+    like = problem.like if among is None else problem.like[:, np.repeat(among, width)]
+    first = np.cumsum(width[asked]) - width[asked]
     mass = np.maximum(states.mass, 1e-300)[:, None]
-    expected = states.weight @ problem.like / mass
+    expected = states.weight @ like / mass
     dear = states.weight * problem.refer
-    moved, apart = np.empty(expected.shape), np.empty(problem.like.shape)
+    moved, apart = np.empty(expected.shape), np.empty(like.shape)
     for row, own, mean in zip(moved, dear, expected, strict=True):
-        np.abs(np.subtract(problem.like, mean, out=apart), out=apart)
+        np.abs(np.subtract(like, mean, out=apart), out=apart)
         row[:] = own @ apart
-    return np.asarray(np.add.reduceat(moved, problem.first[:-1], axis=1) / 2.0)
+    gain[:, asked] = np.add.reduceat(moved, first, axis=1) / 2.0
+    return gain
 
 
 def least_cost(problem: Problem, steps: Steps) -> Floats:

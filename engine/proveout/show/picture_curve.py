@@ -76,9 +76,12 @@ def curve_of(spec: ReadingSpec, display: str = AS_WRITTEN) -> Curve | None:
     far = limit if limit is not None else near + sign * series.span
     scale = scale_of(spec, display)
     begins = f"{scale.number(low)} to {scale.number(high)} {scale.symbol}"
+    zero = f"0 {series.stimulus_unit}"
+    # a vacuum goes down from zero, a temperature or a share goes up
+    away = f"moves away from {zero}" if series.stimulus_quantity == "pressure" else f"rises from {zero}"
     words = (
-        f"It begins at {begins} and {series.direction} by {scale.difference(series.span, 4)} {scale.symbol} "
-        f"or more as the {series.stimulus_quantity} goes further from zero."
+        f"At {zero} it is {begins}, and it {series.direction} by {scale.difference(series.span, 4)} "
+        f"{scale.symbol} or more as the {series.stimulus_quantity} {away}."
     )
     return Curve(
         start=(low, high),
@@ -88,7 +91,7 @@ def curve_of(spec: ReadingSpec, display: str = AS_WRITTEN) -> Curve | None:
         straight=series.law == "line",
         words=words,
         upright=f"{spec.quantity}, {scale.symbol}",
-        across=f"{series.stimulus_quantity}, further from zero",
+        across=f"{series.stimulus_quantity}, from {zero}",
         scale=scale,
     )
 

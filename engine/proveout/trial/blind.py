@@ -37,11 +37,21 @@ def hand_over(book: Book, costs: Costs, left: Iterable[str], told: str = "") -> 
 
 
 class Blind:
-    """Works through cases by likelihood alone; remembers what each code makes likely."""
+    """Works through cases by likelihood alone; remembers what each code makes likely.
+
+    Attributes:
+        over: causes that are over by themselves once the code is cleared.
+        replaced: by part the causes that a new one ends.
+    """
 
     def __init__(self, book: Book, costs: Costs) -> None:
         self.book, self.costs = book, costs
         self.suspects: dict[str, Posterior] = {}
+        self.over = {c for c, other in book.causes.items() if other.remedy.action == "nothing"}
+        self.replaced: dict[str, set[str]] = {}
+        for name, other in book.causes.items():
+            if other.remedy.action == "replace":
+                self.replaced.setdefault(other.component, set()).add(name)
 
     def cost(self, code: str, truth: frozenset[str], actions: frozenset[str]) -> float:
         """Return the cost of working through the remedies of some kinds until the trouble is gone.
@@ -73,12 +83,6 @@ class Blind:
 
     def _ended_by(self, cause: str) -> set[str]:
         """Return the causes that the remedy of one of them ends."""
-        causes, entry = self.book.causes, self.book.causes[cause]
-        over = {c for c, other in causes.items() if other.remedy.action == "nothing"} | {cause}
-        if entry.remedy.action == "replace":
-            over |= {
-                c
-                for c, other in causes.items()
-                if other.component == entry.component and other.remedy.action == "replace"
-            }
-        return over
+        entry = self.book.causes[cause]
+        same_part = self.replaced[entry.component] if entry.remedy.action == "replace" else set[str]()
+        return self.over | {cause} | same_part

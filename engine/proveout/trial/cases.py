@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from proveout.intake.document import case_of
-from proveout.intake.sheet import sheet_of
 from proveout.model.advice import Triage
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError
-from proveout.plan.advice import triage
+from proveout.plan.advice import advise
 from proveout.text.node import Node, find, plain
 from proveout.text.schema import validate
 from proveout.trial.outcome import ERROR, FAILED, PASSED, Outcome
@@ -34,8 +33,7 @@ def try_case(name: str, node: Node, book: Book, engine: str | None = None) -> Ou
         return Outcome(name, place, ERROR, "it has no `expect`, so nothing was tried")
     try:
         case = case_of(document, book, lambda path: find(node, path).place)
-        sheet = sheet_of(case, book)
-        answer = triage(book, sheet, tools=frozenset(case.tools), costs=case.costs, engine=engine)
+        answer = advise(case, book, engine, brief=True)
     except BadInputError as error:
         return Outcome(name, place, ERROR, str(error))
     wrong = differences(document["expect"], answer)
@@ -48,7 +46,7 @@ def differences(expect: Mapping[str, Any], answer: Triage) -> list[str]:
         "verdict": answer.verdict.kind,
         "cause": answer.verdict.cause,
         "next": answer.next.inspection if answer.next else "",
-        "leads": answer.standings[0].cause if answer.standings else "",
+        "leads": answer.hypotheses[0].cause if answer.hypotheses else "",
     }
     wrong = []
     for key, value in came.items():

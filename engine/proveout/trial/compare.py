@@ -97,7 +97,7 @@ class Compared(Struct, frozen=True):
 def answer(document: Mapping[str, Any], book: Book) -> Answer:
     """Return what a book says of an intake document; one that it cannot read is an answer, too."""
     try:
-        return _of(advise(case_of(document, book), book))
+        return _of(advise(case_of(document, book), book, brief=True))
     except BadInputError as error:
         return Answer(wrong=str(error.problems[0]))
 
@@ -106,7 +106,7 @@ def _of(found: Triage) -> Answer:
     return Answer(
         verdict=(found.verdict.kind, found.verdict.cause),
         next=found.next.inspection if found.next else "",
-        confidence={standing.cause: standing.confidence for standing in found.standings},
+        confidence={hypothesis.cause: hypothesis.confidence for hypothesis in found.hypotheses},
         rules=frozenset(spoken.rule for spoken in found.spoken),
     )
 

@@ -246,6 +246,7 @@ class Shop:
                 Sensitivity((), ()),
                 tools=self.drawn.tools,
                 costs=self.costs,
+                brief=True,
             )
             self.decided[sheet] = _said(made)
         return self.decided[sheet]
@@ -253,5 +254,5 @@ class Shop:
 
 def _said(made: Decision) -> Said:
     check, cost = (made.next.inspection, made.next.cost) if made.next else ("", 0.0)
-    leading = made.standings[0].cause if made.standings else ""
+    leading = made.hypotheses[0].cause if made.hypotheses else ""
     return Said(made.verdict.kind, made.verdict.cause, check, cost, leading)

@@ -107,10 +107,12 @@ WHOLE_BOOK_CHECKS: tuple[Check, ...] = (
 SLIPS: tuple[Check, ...] = (
     own.without_unit,
     own.overlapping,
+    readings.overlapping,
     slips.out_of_proportion,
     slips.thousands,
     slips.unlikely_text,
     slips.said_twice,
+    slips.nothing_abnormal,
     slips.unnamed_text,
     slips.unknown_companion,
     slips.unraised_cause,
@@ -133,6 +135,7 @@ SLIPS: tuple[Check, ...] = (
     acts.codes_left,
     acts.plug_forgotten,
     acts.revs_alone,
+    acts.fuse_left,
 )
 
 

@@ -1,4 +1,4 @@
-"""Checks of acts that are told and not declared: on battery, crankshaft and codes, and by how many people.
+"""Checks of acts that are told and not declared: on battery, crankshaft, fuses and codes, by how many people.
 
 What is declared is warned of and undone at the end; an act that stands in the steps alone is not.
 """
@@ -34,6 +34,13 @@ _CLEARED = re.compile(
     re.IGNORECASE,
 )
 _REVS = re.compile(r"\b\d[\d,]{3,} rpm\b|\bblip\b|\brev (?:it|once)\b", re.IGNORECASE)
+_PULLED = re.compile(
+    r"\b(?:fuse|relay)(?: and (?:fuse|relay))?(?: is)? (?:out|pulled)\b"
+    r"|\bpull (?:the|its|their|that) (?:[\w']+ ){0,2}(?:fuse|relay)\b",
+    re.IGNORECASE,
+)
+#: Steps that put a fuse or relay back themselves.
+_BACK = ("fuse back", "relay back", "fuse in", "swap back", "push it back")
 #: Places from which somebody can work the pedal himself.
 _AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
 _TURNING = ("running", "cranking", "driven")
@@ -121,6 +128,21 @@ def revs_alone(draft: Draft) -> Iterator[Problem]:
                 break
 
 
+def fuse_left(draft: Draft) -> Iterator[Problem]:
+    """Complain of a fuse or relay that the steps pull, and that neither state nor steps put back."""
+    for inspection in draft.inspections.values():
+        state, steps = inspection.state, " ".join(inspection.steps).lower()
+        if state is None or state.all_of("removed") or any(words in steps for words in _BACK):
+            continue
+        for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
+            found = _found(_PULLED, text)
+            if found:
+                saw = f"{name}: '{found}', and nothing is said to be removed"
+                mend = "add 'removed: [the fuse]' and 'put_back: true' to its 'state'"
+                yield Problem(place, "fuse-left", saw, "removed: [the fuse]", mend)
+                break
+
+
 def _found(pattern: re.Pattern[str], text: str) -> str:
     """Return the words of a text that a pattern finds in a sentence which does not deny them, or nothing."""
     for sentence in _SENTENCE.split(text):
@@ -189,5 +211,11 @@ PAGES: Mapping[str, Page] = {
         "Whoever is alone reaches over a running engine to its throttle; a helper works the pedal.",
         "state: {engine: running}, access: [engine-bay], steps: [Hold 2000 rpm.]",
         "state: {engine: running, helper: holds the speed}",
+    ),
+    "fuse-left": Page(
+        "A fuse that the steps pull and the state does not name is not said to be put back: the next fault "
+        "of this vehicle.",
+        "state: {key: off}, steps: [Key off, fuse out. Measure to ground.]",
+        "state: {key: off, removed: [the fuse], put_back: true}",
     ),
 }

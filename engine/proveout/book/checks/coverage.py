@@ -140,7 +140,8 @@ def _never_done(draft: Draft) -> set[str]:
 
 
 def _after_knots(draft: Draft) -> tuple[tuple[str, ...], ...]:
-    return knots({name: frozenset(i.after) & set(draft.inspections) for name, i in draft.inspections.items()})
+    known = draft.inspections
+    return knots({n: frozenset(one.after).intersection(known) for n, one in known.items() if one.after})
 
 
 #: What there is to say about each check.

@@ -59,6 +59,23 @@ def _measured(draft: Draft) -> Iterator[tuple[str, str, str, str, tuple[str, ...
             yield name, applied.stimulus_unit, applied.stimulus_quantity, applied.stimulus_relative_to, path
 
 
+def overlapping(draft: Draft) -> Iterator[Problem]:
+    """Complain of a limit that reaches into one before it, which takes the values that they share."""
+    for inspection in draft.inspections.values():
+        bands = (
+            [band for band in inspection.reading.bands if not _is_otherwise(band)]
+            if inspection.reading
+            else []
+        )
+        for n, band in enumerate(bands):
+            start, end = _ends(band)
+            before = next((b for b in bands[:n] if start < _ends(b)[1] and _ends(b)[0] < end), None)
+            if before is not None:
+                saw = f"the limit for '{band.result}' shares values with that for '{before.result}' before it"
+                mend = "let one end where the other begins"
+                yield Problem(band.place, "limits-overlap", saw, "one result for each value", mend)
+
+
 def series_ends(draft: Draft) -> Iterator[Problem]:
     """Refuse a series that tells stuck-low or stuck-high apart without saying where they begin."""
     for name, inspection in draft.inspections.items():
@@ -136,6 +153,11 @@ PAGES: Mapping[str, Page] = {
         "Some readings would belong to no result.",
         "limits: {low: ..1, good: 2..5}",
         "limits: {low: ..1, good: 1..5, high: otherwise}",
+    ),
+    "limits-overlap": Page(
+        "The first limit that fits wins, so that the values shared never belong to the later one.",
+        "limits: {good: 1..5, high: 4..9, off: otherwise}",
+        "limits: {good: 1..5, high: 5..9, off: otherwise}",
     ),
     "limits-otherwise": Page(
         "One result takes what no other takes: 'otherwise' stands once.",

@@ -90,6 +90,15 @@ def said_twice(draft: Draft) -> Iterator[Problem]:
                 before.add(text)
 
 
+def nothing_abnormal(draft: Draft) -> Iterator[Problem]:
+    """Complain of an inspection whose results are all normal: whatever it finds, nothing would be wrong."""
+    for name, inspection in draft.inspections.items():
+        if all(result.normal for result in inspection.results):
+            saw, mend = f"{name}, whose results are all normal", "say which result is abnormal"
+            place = draft.place("inspections", name, "results")
+            yield Problem(place, "nothing-abnormal", saw, "a result that is abnormal", mend)
+
+
 def unnamed_text(draft: Draft) -> Iterator[Problem]:
     """Complain of a text of a section ``texts`` that nothing names."""
     for name, place in draft.raw.texts.unnamed() if draft.raw.whole else ():
@@ -171,6 +180,11 @@ PAGES: dict[str, Page] = {
         "Every vehicle, or none, meets this condition: most probably a digit too many or another unit.",
         "{fact: vehicle.age, at_least: 900 y}",
         "{fact: vehicle.age, at_least: 9 y}",
+    ),
+    "nothing-abnormal": Page(
+        "An inspection tells sound from faulty; where all of its results are normal it tells nothing.",
+        "results: {warm: {is: normal, means: It works.}, cold: {is: normal, means: It does not.}}",
+        "results: {warm: {is: normal, means: It works.}, cold: {is: abnormal, means: It does not.}}",
     ),
     "thousands": Page(
         "A dot is a decimal point here: 40.000 km is forty.",
