@@ -21,7 +21,7 @@ def by_pyagrum(network: Network) -> tuple[dict[str, float], float]:
         net.cpt(cause).fillWith([1.0 - prior, prior])
     engine_evidence: dict[str, list[float]] = {}
     for evidence in network.evidence:
-        engine_evidence[evidence.table.observable.key] = _add_child(net, network, evidence)
+        engine_evidence[evidence.cpt.observable.key] = _add_child(net, network, evidence)
     engine = GUM.LazyPropagation(net)
     engine.setEvidence(engine_evidence)
     engine.makeInference()
@@ -31,17 +31,17 @@ def by_pyagrum(network: Network) -> tuple[dict[str, float], float]:
 
 def _add_child(net: Any, network: Network, evidence: Evidence) -> list[float]:
     """Add an observable with its full conditional table; give the evidence on its labels."""
-    table = evidence.table
-    name, labels = table.observable.key, ["", *table.states]
-    parents = [cause for cause in network.priors if cause in table.given]
+    cpt = evidence.cpt
+    name, labels = cpt.observable.key, ["", *cpt.states]
+    parents = [cause for cause in network.priors if cause in cpt.given]
     net.add(GUM.LabelizedVariable(name, name, len(labels)))
     for cause in parents:
         net.addArc(cause, name)
     for pattern in range(2 ** len(parents)):
         bits = {cause: pattern >> i & 1 for i, cause in enumerate(parents)}
-        row = chances(table, [cause for cause, bit in bits.items() if bit])
+        row = chances(cpt, [cause for cause, bit in bits.items() if bit])
         net.cpt(name)[bits] = [row[label] for label in labels]
     weights = [0.0] * len(labels)
     for state, weight in evidence.weights:
-        weights[labels.index(state if state in table.states else "")] += weight
+        weights[labels.index(state if state in cpt.states else "")] += weight
     return weights

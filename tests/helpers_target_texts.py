@@ -56,7 +56,7 @@ def advice(data: bytes) -> bool:
         case = case_of(plain(node), small_book(), lambda path: find(node, path).place)
         answer = advise(case, small_book())
         json.dumps(triage_document(answer, small_book()), allow_nan=False)
-        if not all(0 <= one.confidence <= 1 for one in answer.standings):
+        if not all(0 <= one.confidence <= 1 for one in answer.hypotheses):
             raise BrokenPromiseError("a confidence that is none")
         triage_text(answer, small_book())
 

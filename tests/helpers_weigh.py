@@ -21,7 +21,7 @@ from proveout.model.atom import (
     Observation,
     observable_of,
 )
-from proveout.model.belief import Evidence, Network, Table
+from proveout.model.belief import CPT, Evidence, Network
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained, Fired
@@ -147,17 +147,17 @@ def close(book: Book, sheet: Sheet) -> Chained:
             facts.add(finding(rule.concludes or ""))
 
 
-def a_table(
+def a_cpt(
     key: str, given: Mapping[str, float | tuple[float, ...]], background: float | tuple[float, ...] = 0.0
-) -> Table:
+) -> CPT:
     """Return the table of an inspection with states bad, worse, ... in the order of the figures."""
     rows = {c: row if isinstance(row, tuple) else (row,) for c, row in given.items()}
     leak = background if isinstance(background, tuple) else (background,)
-    return Table(Observable(RESULT, key), ("bad", "worse", "worst")[: len(leak)], leak, rows)
+    return CPT(Observable(RESULT, key), ("bad", "worse", "worst")[: len(leak)], leak, rows)
 
 
-def told(table: Table, state: str = "bad", /, **mixed: float) -> Evidence:
-    return Evidence(table, tuple(mixed.items()) or ((state, 1.0),))
+def told(cpt: CPT, state: str = "bad", /, **mixed: float) -> Evidence:
+    return Evidence(cpt, tuple(mixed.items()) or ((state, 1.0),))
 
 
 def a_network(priors: Mapping[str, float], *evidence: Evidence, at_once: int | None = None) -> Network:
@@ -165,12 +165,12 @@ def a_network(priors: Mapping[str, float], *evidence: Evidence, at_once: int | N
     return Network(dict(sorted(priors.items())), evidence, len(priors) if at_once is None else at_once)
 
 
-def chances(table: Table, present: Iterable[str]) -> dict[str, float]:
+def chances(cpt: CPT, present: Iterable[str]) -> dict[str, float]:
     """Return P(state | the causes present), with "" for normal: the formulas one number at a time."""
-    rates = dict.fromkeys(table.states, 0.0)
-    for row in [table.background, *(table.given[c] for c in present if c in table.given)]:
+    rates = dict.fromkeys(cpt.states, 0.0)
+    for row in [cpt.background, *(cpt.given[c] for c in present if c in cpt.given)]:
         total = sum(row)
-        for state, s in zip(table.states, row, strict=True):
+        for state, s in zip(cpt.states, row, strict=True):
             rates[state] += s / total * -math.log1p(-total) if total else 0.0
     all_rates = sum(rates.values())
     shown = -math.expm1(-all_rates)
@@ -179,8 +179,8 @@ def chances(table: Table, present: Iterable[str]) -> dict[str, float]:
 
 def seen_chance(evidence: Evidence, present: Iterable[str]) -> float:
     """Return P(what was seen | the causes present)."""
-    by_state = chances(evidence.table, present)
-    return sum(w * by_state[k if k in evidence.table.states else ""] for k, w in evidence.weights)
+    by_state = chances(evidence.cpt, present)
+    return sum(w * by_state[k if k in evidence.cpt.states else ""] for k, w in evidence.weights)
 
 
 def brute_force(network: Network) -> tuple[dict[str, float], float, float]:
@@ -205,7 +205,7 @@ def random_network(seed: int, causes: int, observables: int, parents: int = 5) -
         chosen = rng.choice(names, size=int(rng.integers(1, min(parents, causes) + 1)), replace=False)
         given = {str(c): tuple(_frequencies(rng, states)) for c in chosen}
         leak = tuple((rng.uniform(0.001, 0.1, states) / states).tolist())
-        evidence.append(_random_seen(rng, a_table(f"x{j:02}", given, leak)))
+        evidence.append(_random_seen(rng, a_cpt(f"x{j:02}", given, leak)))
     priors = {name: float(rng.uniform(0.001, 0.3)) for name in names}
     return a_network(priors, *evidence)
 
@@ -216,10 +216,10 @@ def _frequencies(rng: np.random.Generator, states: int) -> list[float]:
     return [float(x) for x in share]
 
 
-def _random_seen(rng: np.random.Generator, table: Table) -> Evidence:
+def _random_seen(rng: np.random.Generator, cpt: CPT) -> Evidence:
     """Return the table with one state seen, or two states mixed."""
-    states = ["ok", *table.states]
+    states = ["ok", *cpt.states]
     if rng.random() < 0.25:
         weight = float(rng.uniform(0.05, 0.95))
-        return Evidence(table, (("bad", weight), ("ok", 1.0 - weight)))
-    return Evidence(table, ((str(rng.choice(states)), 1.0),))
+        return Evidence(cpt, (("bad", weight), ("ok", 1.0 - weight)))
+    return Evidence(cpt, ((str(rng.choice(states)), 1.0),))

@@ -32,7 +32,7 @@ def test_a_first_look_says_what_a_triage_of_the_code_alone_says(home: Path) -> N
     alone = advise(case_of({"codes": ["P0442"]}, book), book)
     assert look is not None and look.first is not None and alone.next is not None
     assert look.first[1] == alone.next.inspection
-    assert [share for _, share in look.usual] == [one.confidence for one in alone.standings[:3]]
+    assert [share for _, share in look.usual] == [one.confidence for one in alone.hypotheses[:3]]
     assert len(list(home.iterdir())) == 1
 
 

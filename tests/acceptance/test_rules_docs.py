@@ -131,6 +131,19 @@ def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path
     assert (out / "index.html").read_text("utf-8") == "my own notes"
 
 
+def test_only_what_is_not_as_it_was_written_is_written_again(tmp_path: Path) -> None:
+    whole = list(pages(load_book(base=write_book(tmp_path / "book"))))
+    publish(tmp_path / "out", whole)
+    files = {name: tmp_path / "out" / name for name, _, _ in whole}
+    inodes = {name: path.stat().st_ino for name, path in files.items()}
+    (spoilt, content, begins), (lost, *_), *_ = whole
+    files[spoilt].write_bytes(begins + b"spoilt")
+    files[lost].unlink()
+    assert publish(tmp_path / "out", whole) == (len(whole), 0)
+    assert files[spoilt].read_bytes() == content and files[lost].is_file()
+    assert all(files[name].stat().st_ino == inodes[name] for name in files if name not in (spoilt, lost))
+
+
 def test_pages_of_what_the_book_has_lost_are_removed_and_nothing_else(tmp_path: Path) -> None:
     out = tmp_path / "pages"
     mine, elsewhere = write_book(tmp_path / "book"), tmp_path / "elsewhere"

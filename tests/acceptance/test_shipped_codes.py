@@ -28,6 +28,6 @@ def test_a_code_alone_gives_causes_and_a_first_inspection_without_tools(code: st
     chained = close(book, sheet.atoms, "reference")
     belief = posterior(network(book, sheet, chained))
     got = decide(book, sheet, chained, belief, Sensitivity((), ()), tools=frozenset(), costs=Costs())
-    assert len(got.standings) >= 3
+    assert len(got.hypotheses) >= 3
     assert got.verdict.kind == INSPECT and got.next is not None
     assert all(book.words.tools[tool].basic for tool in book.inspections[got.next.inspection].tools)

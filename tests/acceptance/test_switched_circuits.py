@@ -76,7 +76,7 @@ def test_a_missing_feed_says_the_same_of_the_fuse_at_both_valves() -> None:
     for plug in ("purge-valve-plug-power", "vent-valve-plug-power"):
         case = case_of({"codes": ["P0443", "P0447"], "results": {plug: "missing"}}, book)
         answer = triage(book, sheet_of(case, book), tools=frozenset(case.tools), costs=case.costs)
-        standing[plug] = {each.cause: each.confidence for each in answer.standings}
+        standing[plug] = {each.cause: each.confidence for each in answer.hypotheses}
     first, second = standing.values()
     for shared in ("evap-fuse-blown", "shared-engine-fuse-blown", "main-relay-failed"):
         assert abs(first[shared] - second[shared]) < 0.02, (shared, first[shared], second[shared])

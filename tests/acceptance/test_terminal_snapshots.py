@@ -18,7 +18,7 @@ from msgspec.structs import replace
 
 from helpers_book import write_book
 from helpers_record import advice_of, chain_of, triage_of
-from proveout.app.standing import before_by_sheet
+from proveout.app.before import before_by_sheet
 from proveout.book.load import load_book
 from proveout.intake.document import case_of
 from proveout.intake.readings import readings_of
@@ -70,7 +70,7 @@ def triage_of_case(document: Mapping[str, Any], case: str = "van.yaml") -> Calla
 def changed(book: Book, width: int) -> Page:
     old = triage_of(book, OPEN)
     return laid(
-        change_text(before_by_sheet(old.sheet, old.standings), triage_of(book, SHOWN), book, width), width
+        change_text(before_by_sheet(old.sheet, old.hypotheses), triage_of(book, SHOWN), book, width), width
     )
 
 

@@ -25,8 +25,8 @@ from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.trial.simulate import drawing
 from proveout.trial.world import World, presenting, with_result
+from proveout.weigh.cpts import cpt
 from proveout.weigh.inference import infer
-from proveout.weigh.tables import table
 
 
 def main(cases: int, seed: int, problems: int) -> None:
@@ -93,7 +93,7 @@ def _further(book: Book, rng: np.random.Generator, code: str, truth: frozenset[s
 
 def _chance(book: Book, sheet: Sheet, observable: Observable, truth: frozenset[str]) -> float:
     """Return how likely the true causes make it that something is seen."""
-    how = table(book, sheet.atoms, observable)
+    how = cpt(book, sheet.atoms, observable)
     return 1.0 - float(np.prod([1.0 - how.given.get(cause, (0.0,))[0] for cause in truth])) if how else 0.0
 
 

@@ -72,7 +72,7 @@ def _ours(network: Network) -> Answer:
 
 def _with_plain_evidence(network: Network, at_once: int) -> Network:
     """Return a network of which each observable has the state that was likeliest."""
-    plain = [told(e.table, max(e.weights, key=lambda pair: pair[1])[0]) for e in network.evidence]
+    plain = [told(e.cpt, max(e.weights, key=lambda pair: pair[1])[0]) for e in network.evidence]
     return a_network(dict(network.priors), *plain, at_once=at_once)
 
 
@@ -100,13 +100,13 @@ def _nodes(network: Network) -> list[Node]:
     """Return a network with every table written out, parents first."""
     found = [Node(c, BITS, (), ((1.0 - p, p),)) for c, p in network.priors.items()]
     for evidence in network.evidence:
-        table = evidence.table
-        parents = tuple(cause for cause in network.priors if cause in table.given)
+        cpt = evidence.cpt
+        parents = tuple(cause for cause in network.priors if cause in cpt.given)
         rows = []
         for bits in product((0, 1), repeat=len(parents)):
-            row = chances(table, [cause for cause, bit in zip(parents, bits, strict=True) if bit])
-            rows.append(tuple(row[label] for label in ("", *table.states)))
-        found.append(Node(table.observable.key, ("normal", *table.states), parents, tuple(rows)))
+            row = chances(cpt, [cause for cause, bit in zip(parents, bits, strict=True) if bit])
+            rows.append(tuple(row[label] for label in ("", *cpt.states)))
+        found.append(Node(cpt.observable.key, ("normal", *cpt.states), parents, tuple(rows)))
     return found + (_counters(network) if network.at_once < len(network.priors) else [])
 
 
@@ -134,7 +134,7 @@ def _seen(network: Network) -> dict[str, str]:
     found = {"few": "1"} if network.at_once < len(network.priors) else {}
     for evidence in network.evidence:
         state = evidence.weights[0][0]
-        found[evidence.table.observable.key] = state if state in evidence.table.states else "normal"
+        found[evidence.cpt.observable.key] = state if state in evidence.cpt.states else "normal"
     return found
 
 

@@ -16,7 +16,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from helpers_weigh import a_network, a_table, chances, told
+from helpers_weigh import a_cpt, a_network, chances, told
 from proveout.model.belief import Evidence, Network
 from proveout.weigh.posteriors import leading, posterior
 
@@ -34,9 +34,9 @@ def _observed(rng: np.random.Generator, key: str, present: list[str]) -> Evidenc
     """Return one observable of two states that answers to one to five causes, as it came out."""
     parents = rng.choice(CAUSES, size=int(rng.integers(1, 6)), replace=False)
     given = {str(c): tuple((rng.dirichlet((1, 1)) * rng.uniform(0.1, 0.97)).tolist()) for c in parents}
-    table = a_table(key, given, tuple(rng.uniform(0.0005, 0.03, 2).tolist()))
-    by_state = chances(table, present)
-    return told(table, str(rng.choice(list(by_state), p=list(by_state.values()))) or "ok")
+    cpt = a_cpt(key, given, tuple(rng.uniform(0.0005, 0.03, 2).tolist()))
+    by_state = chances(cpt, present)
+    return told(cpt, str(rng.choice(list(by_state), p=list(by_state.values()))) or "ok")
 
 
 def errors(network: Network, at_once: int) -> tuple[float, bool]:

@@ -15,7 +15,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.model.belief import Network
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.ledger import ledgers
@@ -43,8 +43,8 @@ def drawn(causes: int, observables: int, at_once: int) -> Network:
     for j in range(observables):
         chosen = rng.choice(names, size=5, replace=False)
         given = {str(c): tuple((rng.dirichlet((1, 1)) * 0.9).tolist()) for c in chosen}
-        table = a_table(f"x{j:03}", given, (0.01, 0.005))
-        evidence.append(told(table, str(rng.choice(["bad", "worse", "ok", "ok"]))))
+        cpt = a_cpt(f"x{j:03}", given, (0.01, 0.005))
+        evidence.append(told(cpt, str(rng.choice(["bad", "worse", "ok", "ok"]))))
     return a_network({c: float(rng.uniform(0.001, 0.03)) for c in names}, *evidence, at_once=at_once)
 
 
@@ -63,17 +63,17 @@ def main() -> None:
     """Print the table."""
     print(
         f"{'causes':>6} {'evidence':>8} {'K':>2} {'sets':>6}"
-        f" {'posterior':>9} {'ledgers':>9} {'doubts':>9} {'table':>9}"
+        f" {'posterior':>9} {'ledgers':>9} {'doubts':>9} {'cpt':>9}"
     )
     for causes, observables, at_once in SIZES:
         network = drawn(causes, observables, at_once)
         answer = posterior(network)
-        table = network.evidence[0].table
+        cpt = network.evidence[0].cpt
         times = [
             best(partial(posterior, network)),
             best(partial(ledgers, network, answer)),
             best(partial(sensitivity, network, answer)),
-            best(partial(likelihood, table, answer.causes, answer.member)),
+            best(partial(likelihood, cpt, answer.causes, answer.member)),
         ]
         print(
             f"{causes:>6} {observables:>8} {at_once:>2} {len(answer.prob):>6}", *(f"{t:9.2f}" for t in times)

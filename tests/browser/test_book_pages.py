@@ -11,9 +11,11 @@ import pytest
 from helpers_book import write_book
 from helpers_browser import PHONE, Watched, browsing, looking
 from helpers_shipped import shipped_book
+from proveout.book.around import around
 from proveout.book.load import load_book
 from proveout.model.book import Book
 from proveout.show.docs.pages import pages
+from proveout.show.graph import graph_svg
 
 HOSTILE = "<img src=x onerror=document.title=1>"
 
@@ -83,3 +85,22 @@ def test_nothing_found_is_said(browser: Any, shipped: str) -> None:
     with looking(browser, shipped) as look:
         look.page.goto(f"{shipped}/index.html?q=zzzz+nothing")
         assert "Nothing has all these words" in look.page.locator("#found").inner_text()
+
+
+#: Gives the texts that reach beyond the right side of their box.
+OUT = """() => [...document.querySelectorAll("rect")].flatMap((box) => {
+  const {x, y, width, height} = box.getBBox();
+  return [...document.querySelectorAll("text")].map((text) => [text, text.getBBox()])
+    .filter(([, at]) => Math.abs(at.x - x - 7) < 1 && at.y > y - 3 && at.y + at.height < y + height + 5)
+    .filter(([, at]) => at.x + at.width > x + width - 1).map(([text]) => text.textContent);
+})"""
+
+
+@pytest.mark.parametrize("entry", ["P0442", "P0300", "purge-valve-stuck-open", "coil-swap"])
+def test_no_text_runs_out_of_its_box(browser: Any, entry: str) -> None:
+    book = shipped_book()
+    page = browser.new_page()
+    page.set_content(graph_svg(book, around(book, entry, 40)))
+    assert page.locator("rect").count() > 2
+    assert page.evaluate(OUT) == []
+    page.close()

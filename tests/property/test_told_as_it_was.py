@@ -159,7 +159,7 @@ def _why_holds(story: Story, book: Book) -> None:
         if one.observable.kind == RESULT
     }
     titles = {entry.title: name for name, entry in book.inspections.items()}
-    for standing in answer.standings:
+    for standing in answer.hypotheses:
         text = " ".join(why_text(answer, book, standing.cause, 400).split())
         for lead, proven in (("Shown directly by", True), ("Came out sound", False)):
             for one in _named(text, lead):

@@ -124,8 +124,8 @@ def test_from_a_code_alone_three_causes_a_first_look_without_tools_and_never_a_p
                 wrong.append(f"{code}: {came.next.inspection} needs {', '.join(tools)}")
         else:
             wrong.append(f"{code}: no inspection proposed ({came.verdict.kind})")
-        if len(came.standings) < 3:
-            wrong.append(f"{code}: {len(came.standings)} causes")
+        if len(came.hypotheses) < 3:
+            wrong.append(f"{code}: {len(came.hypotheses)} causes")
     assert not wrong, "\n".join(wrong)
 
 

@@ -10,8 +10,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from helpers_weigh import (
+    a_cpt,
     a_network,
-    a_table,
     brute_force,
     chances,
     concludes,
@@ -76,7 +76,7 @@ def test_a_normal_direct_test_never_raises_its_cause(
 @settings(max_examples=100, deadline=None)
 @given(st.lists(CHANCE, min_size=1, max_size=4).filter(lambda s: sum(s) < 0.999))
 def test_a_single_cause_without_background_returns_its_frequencies(given_: list[float]) -> None:
-    how = a_table("x", {"a": tuple(given_)}, (0.0,) * len(given_))
+    how = a_cpt("x", {"a": tuple(given_)}, (0.0,) * len(given_))
     states = tuple(f"s{i}" for i in range(len(given_)))
     how = type(how)(how.observable, states, how.background, how.given)
     row = likelihood(how, ("a",), sets(1, 1))[1]
@@ -93,7 +93,7 @@ def test_a_single_cause_without_background_returns_its_frequencies(given_: list[
 def test_every_set_has_the_chances_of_the_formulas(
     rows: dict[str, tuple[float, ...]], background: tuple[float, ...], present: set[str]
 ) -> None:
-    how = a_table("x", rows, background)
+    how = a_cpt("x", rows, background)
     member = np.array([[c in present for c in "abcd"]])
     row = likelihood(how, tuple("abcd"), member)[0]
     np.testing.assert_allclose(row, list(chances(how, sorted(present)).values()), atol=1e-13)
@@ -104,7 +104,7 @@ def test_every_set_has_the_chances_of_the_formulas(
 @settings(max_examples=50, deadline=None)
 @given(st.sampled_from(["bad", "worse", "ok"]), CHANCE, CHANCE)
 def test_a_mixture_of_one_is_a_decided_reading(state: str, strength: float, prior: float) -> None:
-    how = a_table("x", {"a": (strength / 2, strength / 3)}, (0.02, 0.01))
+    how = a_cpt("x", {"a": (strength / 2, strength / 3)}, (0.02, 0.01))
     decided = posterior(a_network({"a": prior}, told(how, state)))
     mixed = posterior(a_network({"a": prior}, Evidence(how, ((state, 1.0),))))
     np.testing.assert_array_equal(decided.prob, mixed.prob)
@@ -113,7 +113,7 @@ def test_a_mixture_of_one_is_a_decided_reading(state: str, strength: float, prio
 @settings(max_examples=50, deadline=None)
 @given(st.floats(0.0, 1.0), CHANCE, CHANCE)
 def test_a_mixture_lies_between_its_states(weight: float, strength: float, prior: float) -> None:
-    how = a_table("x", {"a": strength}, 0.02)
+    how = a_cpt("x", {"a": strength}, 0.02)
     ends = [posterior(a_network({"a": prior}, told(how, k))).confidence()["a"] for k in ("ok", "bad")]
     torn = posterior(a_network({"a": prior}, told(how, bad=weight, ok=1.0 - weight))).confidence()["a"]
     assert min(ends) - 1e-12 <= torn <= max(ends) + 1e-12
@@ -133,7 +133,7 @@ def test_a_finding_leaves_causes_that_it_does_not_name_what_they_had(
     joint = World((*world.rules, *rules), world.seen, world.context)
     single = answer(world.book, world.sheet).network.evidence
     found = answer(joint.book, joint.sheet).network.evidence
-    assert {str(e.table.observable) for e in found} >= {"finding joint"}
+    assert {str(e.cpt.observable) for e in found} >= {"finding joint"}
     for cause in sorted(set("abcde") - named.keys()):
         ratios = [
             math.prod(seen_chance(e, [cause]) / seen_chance(e, []) for e in es) for es in (found, single)

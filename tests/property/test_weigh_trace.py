@@ -15,7 +15,7 @@ from proveout.model.atom import FINDING, Atom, Observable, observable_of
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.rule import Rule
-from proveout.model.trace import ABSORBED, BACKGROUND, GAVE_WAY, OVERRULED, Silent, Spoken
+from proveout.model.trace import BACKGROUND, GAVE_WAY, OVERRULED, SUBSUMED, Silent, Spoken
 from proveout.weigh.inference import Inference, infer
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.spoken import silent, spoken
@@ -65,7 +65,7 @@ def check_partition(case: Traced) -> None:
 def check_reasons(case: Traced) -> None:
     """What is said to have silenced a rule did."""
     facts = case.found.chained.facts
-    named = {e.table.observable: e for e in case.found.network.evidence}
+    named = {e.cpt.observable: e for e in case.found.network.evidence}
     speaking = case.figures(case.spoken)
     for one in case.silent:
         rule = case.book.rules[one.rule]
@@ -74,8 +74,8 @@ def check_reasons(case: Traced) -> None:
             continue
         by = named[Observable(FINDING, one.by)]
         assert rule.observable is not None and rule.observable not in named
-        assert (rule.observable in by.absorbed) == (one.how == ABSORBED)
-        assert one.how == ABSORBED or rule.observable.kind == FINDING
+        assert (rule.observable in by.subsumes) == (one.how == SUBSUMED)
+        assert one.how == SUBSUMED or rule.observable.kind == FINDING
         assert not {(one.rule, cause) for cause in one.causes} & speaking
 
 
@@ -117,7 +117,7 @@ def test_both_lean_codes_speak_through_their_finding(engine: str) -> None:
     case = Traced(book, sheet_of(case_of({"codes": ["P0171", "P0174"]}, book), book), engine)
     check(case)
     how = {one.rule: (one.how, one.by) for one in case.silent}
-    assert how["code:P0171"] == how["code:P0174"] == (ABSORBED, "lean-on-both-banks")
+    assert how["code:P0171"] == how["code:P0174"] == (SUBSUMED, "lean-on-both-banks")
     assert "finding:lean-on-both-banks" in {one.rule for one in case.spoken}
     assert not {"code:P0171", "code:P0174"} & {one.rule for one in case.spoken}
 
@@ -137,8 +137,8 @@ def test_each_way_of_being_silent() -> None:
     case = Traced(World(rules, (), ()).book, World(rules, (saw(a), saw(b), saw(c)), (old,)).sheet)
     check(case)
     assert set(case.silent) == {
-        Silent("a", ABSORBED, "one", ("x",), True),
-        Silent("b", ABSORBED, "one", ("x",), True),
+        Silent("a", SUBSUMED, "one", ("x",), True),
+        Silent("b", SUBSUMED, "one", ("x",), True),
         Silent("c", OVERRULED, "c-old", ("x",)),
         Silent("w2", GAVE_WAY, "one", ("x",), True),
     }

@@ -12,7 +12,7 @@ import math
 
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.weigh.posteriors import posterior
 
 TUBERCULOSIS, LUNG = 0.0104, 0.0550
@@ -20,7 +20,7 @@ EITHER = 1 - (1 - TUBERCULOSIS) * (1 - LUNG)
 
 
 def test_x_ray() -> None:
-    x_ray = told(a_table("x-ray", {"either": 1 - 0.02 / 0.95}, 0.05))
+    x_ray = told(a_cpt("x-ray", {"either": 1 - 0.02 / 0.95}, 0.05))
     answer = posterior(a_network({"either": EITHER}, x_ray))
     either = answer.confidence()["either"]
     assert pytest.approx(0.0648, abs=5e-5) == EITHER

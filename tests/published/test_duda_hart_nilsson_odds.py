@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.model.belief import Ledger
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.posteriors import posterior
@@ -19,7 +19,7 @@ from proveout.weigh.posteriors import posterior
 
 def after(prior: float, if_present: float, if_absent: float, state: str) -> tuple[float, Ledger]:
     """Return the confidence in one cause and its ledger after one test came out so."""
-    how = a_table("e", {"h": 1 - (1 - if_present) / (1 - if_absent)}, if_absent)
+    how = a_cpt("e", {"h": 1 - (1 - if_present) / (1 - if_absent)}, if_absent)
     network = a_network({"h": prior}, told(how, state))
     answer = posterior(network)
     return answer.confidence()["h"], ledgers(network, answer)[0]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.posteriors import posterior
 
@@ -26,7 +26,7 @@ from proveout.weigh.posteriors import posterior
     ],
 )
 def test_entry_of_a_ledger(if_present: float, if_absent: float, decibans: float) -> None:
-    how = a_table("test", {"fault": 1 - (1 - if_present) / (1 - if_absent)}, if_absent)
+    how = a_cpt("test", {"fault": 1 - (1 - if_present) / (1 - if_absent)}, if_absent)
     network = a_network({"fault": 0.02}, told(how))
     (ledger,) = ledgers(network, posterior(network))
     assert ledger.entries[1].decibans == pytest.approx(decibans, abs=5e-4)
@@ -34,8 +34,8 @@ def test_entry_of_a_ledger(if_present: float, if_absent: float, decibans: float)
 
 def test_independent_weights_add_up() -> None:
     """2 and then 10 is 20."""
-    two = told(a_table("two", {"fault": 1 - 0.2 / 0.6}, 0.4))
-    ten = told(a_table("ten", {"fault": 1 - 0.5 / 0.95}, 0.05))
+    two = told(a_cpt("two", {"fault": 1 - 0.2 / 0.6}, 0.4))
+    ten = told(a_cpt("ten", {"fault": 1 - 0.5 / 0.95}, 0.05))
     network = a_network({"fault": 0.02}, two, ten)
     (ledger,) = ledgers(network, posterior(network))
     assert ledger.total - ledger.entries[0].decibans == pytest.approx(13.0103, abs=1e-4)

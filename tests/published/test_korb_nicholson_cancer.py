@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.model.belief import Evidence
 from proveout.weigh.posteriors import posterior
 
-X_RAY = told(a_table("x-ray", {"cancer": 1 - 0.1 / 0.8}, 0.2))
-DYSPNOEA = told(a_table("dyspnoea", {"cancer": 1 - 0.35 / 0.7}, 0.3))
+X_RAY = told(a_cpt("x-ray", {"cancer": 1 - 0.1 / 0.8}, 0.2))
+DYSPNOEA = told(a_cpt("dyspnoea", {"cancer": 1 - 0.35 / 0.7}, 0.3))
 
 
 @pytest.mark.parametrize(

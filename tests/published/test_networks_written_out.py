@@ -16,9 +16,9 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_cli import proveout, write_yaml
-from helpers_weigh import a_network, a_table, random_network, told
+from helpers_weigh import a_cpt, a_network, random_network, told
 from proveout.model.atom import COMES_BACK, STAYS_AWAY, WATCH, Observable
-from proveout.model.belief import Evidence, Network, Table
+from proveout.model.belief import CPT, Evidence, Network
 from proveout.model.problem import BadInputError
 from proveout.show.bif import bif
 from proveout.weigh.posteriors import posterior
@@ -87,8 +87,8 @@ def test_larger_ones(seed: int, tmp_path: Path) -> None:
 @pytest.mark.parametrize("since", [STAYS_AWAY, COMES_BACK])
 def test_after_a_mending(since: str, tmp_path: Path) -> None:
     network = random_network(9, 4, 3, parents=2)
-    table = Table(Observable(WATCH, "c01"), (COMES_BACK,), (0.75,), {}, {}, ("c01", "c02"))
-    watched = replace(network, evidence=(*network.evidence, Evidence(table, ((since, 1.0),))), at_once=2)
+    cpt = CPT(Observable(WATCH, "c01"), (COMES_BACK,), (0.75,), {}, {}, ("c01", "c02"))
+    watched = replace(network, evidence=(*network.evidence, Evidence(cpt, ((since, 1.0),))), at_once=2)
     assert posterior(watched).confidence() != pytest.approx(posterior(network).confidence(), abs=1e-3)
     agree(watched, tmp_path / "case.bif", by_pyagrum)
 
@@ -111,8 +111,8 @@ def test_an_observation_that_answers_to_many_causes(
     causes = [f"c{n:02}" for n in range(MOST_CAUSES + 4)]
     given = {cause: tuple(dice.choice((0.001, 0.03, 0.3, 0.32)) for _ in range(3)) for cause in causes}
     given["c05"] = (0.9, 0.05, 0.04999)  # of which nearly nothing is left for the normal state
-    wide = a_table("x", given, (0.01, 0.001, 0.02))
-    other = a_table("y", {"c01": 0.9, "c14": 0.5}, 0.02)
+    wide = a_cpt("x", given, (0.01, 0.001, 0.02))
+    other = a_cpt("y", {"c01": 0.9, "c14": 0.5}, 0.02)
     priors = {cause: dice.choice((0.01, 0.05, 0.2)) for cause in causes}
     first = Evidence(wide, tuple(seen.items()))
     network = replace(
@@ -123,12 +123,12 @@ def test_an_observation_that_answers_to_many_causes(
 
 def test_both_libraries_read_one_that_answers_to_many_causes(tmp_path: Path) -> None:
     given = {f"c{n:02}": (0.3, 0.01 * n) for n in range(MOST_CAUSES + 1)}
-    wide = a_network(dict.fromkeys(given, 0.05), told(a_table("x", given, (0.01, 0.01))))
+    wide = a_network(dict.fromkeys(given, 0.05), told(a_cpt("x", given, (0.01, 0.01))))
     agree(replace(wide, at_once=2), tmp_path / "case.bif", by_pyagrum, by_pgmpy)
 
 
 def test_what_cannot_be_written_is_refused() -> None:
-    never = a_table("y", {"c": 0.0}, 0.0)
+    never = a_cpt("y", {"c": 0.0}, 0.0)
     impossible = a_network({"c": 0.1}, told(never))
     with pytest.raises(BadInputError, match="impossible"):
         written_out(impossible, posterior(impossible))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_weigh import a_table
+from helpers_weigh import a_cpt
 from proveout.weigh.likelihoods import likelihood
 from proveout.weigh.posteriors import sets
 
@@ -25,6 +25,6 @@ from proveout.weigh.posteriors import sets
 )
 def test_all_causes_present(strengths: tuple[float, ...], leak: float, expected: float) -> None:
     causes = tuple("abc"[: len(strengths)])
-    how = a_table("effect", dict(zip(causes, strengths, strict=True)), leak)
+    how = a_cpt("effect", dict(zip(causes, strengths, strict=True)), leak)
     everything = likelihood(how, causes, sets(len(causes), len(causes)))[-1]
     assert everything[1] == pytest.approx(expected, abs=1e-12)

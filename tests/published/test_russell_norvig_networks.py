@@ -12,7 +12,7 @@ import math
 
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.model.belief import Posterior
 from proveout.weigh.likelihoods import likelihood
 from proveout.weigh.posteriors import posterior, sets
@@ -34,7 +34,7 @@ FEVER = ("cold", "flu", "malaria")
     ],
 )
 def test_fever(present: tuple[str, ...], expected: float) -> None:
-    how = a_table("fever", {"cold": 0.4, "flu": 0.8, "malaria": 0.9})
+    how = a_cpt("fever", {"cold": 0.4, "flu": 0.8, "malaria": 0.9})
     member = sets(3, 3)
     row = [set(present) == {c for c, inside in zip(FEVER, h, strict=True) if inside} for h in member].index(
         True
@@ -49,7 +49,7 @@ def both(answer: Posterior) -> float:
 
 def test_sprinkler() -> None:
     """Cloudy or not, even odds: sprinkler 0.1 or 0.5, rain 0.8 or 0.2."""
-    wet = told(a_table("wet-grass", {"rain": 0.9, "sprinkler": 0.9}))
+    wet = told(a_cpt("wet-grass", {"rain": 0.9, "sprinkler": 0.9}))
     skies = [{"sprinkler": 0.1, "rain": 0.8}, {"sprinkler": 0.5, "rain": 0.2}]
     answers = [posterior(a_network(priors, wet)) for priors in skies]
     chance = [0.5 * math.exp(answer.log_evidence) for answer in answers]
@@ -69,9 +69,9 @@ def test_burglar_alarm_as_a_noisy_or() -> None:
     So the published posteriors, 0.3736 and 0.00327, must come out to within what that difference makes.
     """
     burglary, earthquake = (1 - (1 - p) / 0.999 for p in (0.94, 0.29))
-    alarm = told(a_table("alarm", {"burglary": burglary, "earthquake": earthquake}, 0.001))
+    alarm = told(a_cpt("alarm", {"burglary": burglary, "earthquake": earthquake}, 0.001))
     causes, member = ("burglary", "earthquake"), sets(2, 2)
-    rows = likelihood(alarm.table, causes, member)[:, 1]
+    rows = likelihood(alarm.cpt, causes, member)[:, 1]
     assert rows == pytest.approx([0.001, 0.94, 0.29, 1 - 0.06 * 0.71 / 0.999], abs=1e-12)
     answer = posterior(a_network({"burglary": 0.001, "earthquake": 0.002}, alarm))
     assert answer.confidence()["burglary"] == pytest.approx(0.3736, abs=1e-4)

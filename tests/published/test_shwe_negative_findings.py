@@ -14,7 +14,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from helpers_weigh import a_network, a_table, told
+from helpers_weigh import a_cpt, a_network, told
 from proveout.model.belief import Evidence, Network
 from proveout.weigh.posteriors import posterior
 
@@ -28,13 +28,13 @@ def diseases_and_findings(seed: int, states: list[str]) -> Network:
     for j, state in enumerate(states):
         chosen = rng.choice(NAMES, size=4, replace=False)
         given = {str(c): float(rng.uniform(0.05, 0.95)) for c in chosen}
-        evidence.append(told(a_table(f"f{j}", given, float(rng.uniform(0.001, 0.05))), state))
+        evidence.append(told(a_cpt(f"f{j}", given, float(rng.uniform(0.001, 0.05))), state))
     return a_network({name: float(rng.uniform(0.005, 0.2)) for name in NAMES}, *evidence)
 
 
 def spared(evidence: list[Evidence], cause: str) -> float:
     """Return the chance that a disease, present, leaves all these findings alone."""
-    return math.prod(1 - e.table.given[cause][0] for e in evidence if cause in e.table.given)
+    return math.prod(1 - e.cpt.given[cause][0] for e in evidence if cause in e.cpt.given)
 
 
 @pytest.mark.parametrize("seed", range(5))
@@ -62,7 +62,7 @@ def inclusion_exclusion(network: Network) -> float:
     for size in range(len(positive) + 1):
         for subset in combinations(positive, size):
             absent = [*subset, *negative]
-            leaks = math.prod(1 - e.table.background[0] for e in absent)
+            leaks = math.prod(1 - e.cpt.background[0] for e in absent)
             causes = math.prod(1 - p + p * spared(absent, c) for c, p in network.priors.items())
             total += (-1) ** size * leaks * causes
     return total

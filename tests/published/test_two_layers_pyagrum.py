@@ -44,4 +44,4 @@ def test_rare_causes_and_many_observations() -> None:
 
 def test_nothing_but_normal_observations() -> None:
     full = random_network(12, causes=6, observables=9)
-    agree(a_network(full.priors, *[told(e.table, "ok") for e in full.evidence]))
+    agree(a_network(full.priors, *[told(e.cpt, "ok") for e in full.evidence]))

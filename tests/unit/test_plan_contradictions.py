@@ -16,8 +16,8 @@ from proveout.model.atom import RESULT, Observable
 from proveout.plan.contradictions import HARDLY_MISSED
 from proveout.text.compose import compose
 from proveout.text.node import plain
+from proveout.weigh.cpts import cpt
 from proveout.weigh.inference import infer
-from proveout.weigh.tables import table
 
 #: Shipped cases with a proven cause; an inspection is sought that would hardly miss it and was not made.
 NAMES = (
@@ -53,7 +53,7 @@ def further(document: dict[str, Any], cause: str) -> tuple[str, str]:
     facts = infer(book, sheet_of(case, book)).chained.facts
     made = {taken.inspection for taken in case.taken}
     for check in book.proved_by[cause]:
-        how = table(book, facts, Observable(RESULT, check))
+        how = cpt(book, facts, Observable(RESULT, check))
         row = how.given.get(cause) if how else None
         normal = [result.id for result in book.inspections[check].results if result.normal]
         if check not in made and row and 1 - sum(row) <= HARDLY_MISSED and normal:

@@ -61,7 +61,7 @@ def test_a_split_hose_seen_is_mended_though_it_is_not_proven_and_never_argued_wi
     book = hose_book()
     all_else = {"smoke": "fine", "catalyst-heat": "fine"}
     got = answer(book, seen(book, all_else, ("hose-look", "smoke", "catalyst-heat")))
-    hose = next(s for s in got.standings if s.cause == "hose-split")
+    hose = next(s for s in got.hypotheses if s.cause == "hose-split")
     assert hose.confidence < 0.9
     assert (got.verdict.kind, got.verdict.cause, got.next) == (MEND, "hose-split", None)
     said = " ".join(got.verdict.reasons)
@@ -145,7 +145,7 @@ def test_whether_it_stays_away_stands_in_the_ledger_for_and_against() -> None:
     assert all(abs(sum(e.decibans for e in one.entries) - one.total) < 1e-9 for one in back.ledgers)
     assert back.verdict.kind == INSPECT and back.next is not None
     assert back.next.inspection == "catalyst-heat"
-    hose = next(s for s in back.standings if s.cause == "hose-split")
+    hose = next(s for s in back.hypotheses if s.cause == "hose-split")
     assert hose.mended
 
 

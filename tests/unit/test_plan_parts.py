@@ -51,7 +51,7 @@ SHOWN = {"pump-pressure": "bad", "wire-volts": "fine"}
 
 def test_two_faults_of_one_part_prove_the_part_though_neither_is_proven() -> None:
     got = answer(pump_book(), SHOWN)
-    weak = got.standings[0]
+    weak = got.hypotheses[0]
     assert (weak.cause, weak.counted) == ("pump-weak", ("pump-noisy",))
     assert weak.confidence < 0.6 < 0.9 <= weak.part
     assert (got.verdict.kind, got.verdict.cause) == (REPAIR, "pump-weak")
@@ -64,7 +64,7 @@ def test_faults_with_different_remedies_do_not_count_together() -> None:
     other = Remedy("replace", "pump motor", Range(100, 140), 60)
     for remedy in (other, Remedy("repair", minutes=60)):
         got = answer(pump_book(remedy), SHOWN, tuple(SHOWN))
-        assert got.standings[0].counted == ()
+        assert got.hypotheses[0].counted == ()
         assert got.verdict.kind != REPAIR
 
 
@@ -77,7 +77,7 @@ def test_the_part_is_not_proven_before_what_any_of_its_faults_asks_for_is_inspec
         inspections={**book.inspections, "pump-fuse": look("pump-fuse")},
     )
     got = answer(more, SHOWN)
-    assert "pump-fuse" in got.standings[0].missing
+    assert "pump-fuse" in got.hypotheses[0].missing
     assert got.verdict.kind == INSPECT
     assert got.next is not None and got.next.inspection == "pump-fuse"
     assert answer(more, {**SHOWN, "pump-fuse": "fine"}).verdict.kind == REPAIR
@@ -103,7 +103,7 @@ def plug_book(kind: str = "visual") -> Book:
 
 def test_what_a_look_could_be_a_consequence_of_is_inspected_before_it_is_proof() -> None:
     got = answer(plug_book(), {"plug-look": "bad"})
-    plug = next(s for s in got.standings if s.cause == "plug-fouled")
+    plug = next(s for s in got.hypotheses if s.cause == "plug-fouled")
     assert (plug.roots, plug.missing) == (("injector-drips",), ("injector-holds",))
     assert got.verdict.kind == INSPECT
     assert got.next is not None and got.next.inspection == "injector-holds"
@@ -114,7 +114,7 @@ def test_what_a_look_could_be_a_consequence_of_is_inspected_before_it_is_proof()
 
 def test_a_measurement_is_no_look() -> None:
     got = answer(plug_book("measurement"), {"plug-look": "bad"})
-    assert next(s for s in got.standings if s.cause == "plug-fouled").roots == ()
+    assert next(s for s in got.hypotheses if s.cause == "plug-fouled").roots == ()
 
 
 def test_a_part_bought_for_another_fault_of_it_is_not_against_the_verdict() -> None:

@@ -41,7 +41,7 @@ def test_its_own_worth_is_less_than_what_the_whole_plan_saves() -> None:
 
 def test_what_moves_no_leading_cause_is_not_listed() -> None:
     got = answer(valve_book())
-    leaders = leading(got.standings)
+    leaders = leading(got.hypotheses)
     assert got.others
     for other in got.others:
         assert not leaders.isdisjoint(other.apart)
@@ -53,7 +53,7 @@ def test_in_the_shipped_book_what_is_also_worth_doing_bears_on_what_leads(code: 
     book = shipped_book()
     sheet = sheet_of(codes=(code,))
     got = triage(book, sheet, tools=frozenset(), costs=Costs(), engine="reference")
-    leaders = leading(got.standings)
+    leaders = leading(got.hypotheses)
     for step in got.others:
         assert not leaders.isdisjoint(step.apart)
     assert got.next is not None and got.next.apart

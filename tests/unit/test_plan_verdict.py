@@ -62,14 +62,14 @@ def test_what_must_be_inspected_before_buying_is_asked_for() -> None:
     assert (
         "“Look along the hose” must give a clear result before anything is bought" in got.verdict.reasons[0]
     )
-    assert got.standings[0].missing == ("hose-look",)
+    assert got.hypotheses[0].missing == ("hose-look",)
 
 
 @pytest.mark.parametrize("untold", ["cannot-tell", "fine/cracked"])
 def test_an_inspection_without_a_clear_result_does_not_count_as_made(untold: str) -> None:
     got = answer({"valve-holds": "leaks", "hose-look": untold})
     assert got.verdict.kind != REPAIR
-    assert got.standings[0].missing == ("hose-look",)
+    assert got.hypotheses[0].missing == ("hose-look",)
     assert got.next is not None and (got.next.inspection, got.next.again) == ("hose-look", True)
     assert "once more: it gave no clear result" in got.verdict.reasons[1]
     said = "told nothing" if untold == "cannot-tell" else "too near its limit"
@@ -86,7 +86,7 @@ def test_confidence_below_the_threshold_is_not_proof() -> None:
     }
     sure = answer(results)
     assert sure.verdict.kind == REPAIR
-    lead = sure.standings[0].confidence
+    lead = sure.hypotheses[0].confidence
     strict = answer(results, costs=Costs(threshold=(1 + lead) / 2))
     assert strict.verdict.kind == REFER
     assert "proof asks for" in strict.verdict.reasons[0]
@@ -94,7 +94,7 @@ def test_confidence_below_the_threshold_is_not_proof() -> None:
 
 def test_a_passed_direct_inspection_is_no_proof() -> None:
     got = answer({"hose-look": "fine", "valve-holds": "holds"})
-    valve = next(s for s in got.standings if s.cause == "valve-stuck")
+    valve = next(s for s in got.hypotheses if s.cause == "valve-stuck")
     assert (valve.direct, got.verdict.kind) == ("passed", INSPECT)
 
 
@@ -128,9 +128,9 @@ def test_two_proven_causes_are_both_named() -> None:
         costs=Costs(threshold=0.8),
     )
     assert got.verdict.kind == REPAIR
-    assert {s.cause for s in got.standings[:2]} == {"hose-cracked", "valve-stuck"}
-    assert got.verdict.cause == got.standings[0].cause
-    other = BOOK.causes[got.standings[1].cause].title
+    assert {s.cause for s in got.hypotheses[:2]} == {"hose-cracked", "valve-stuck"}
+    assert got.verdict.cause == got.hypotheses[0].cause
+    other = BOOK.causes[got.hypotheses[1].cause].title
     assert f"{other} is proven as well" in " ".join(got.verdict.reasons)
 
 
@@ -159,8 +159,8 @@ def test_a_tool_that_pays_for_itself_is_proposed() -> None:
 def test_a_replaced_part_is_marked_and_is_named_only_when_inspected_itself() -> None:
     done = Atom(REPLACED, "valve", "done")
     got = answer(more=(done,))
-    valve = next(s for s in got.standings if s.cause == "valve-stuck")
-    plain = next(s for s in answer().standings if s.cause == "valve-stuck")
+    valve = next(s for s in got.hypotheses if s.cause == "valve-stuck")
+    plain = next(s for s in answer().hypotheses if s.cause == "valve-stuck")
     assert valve.replaced and not plain.replaced
     assert valve.confidence < plain.confidence
     assert any("replaced already" in reason for reason in got.verdict.reasons)
@@ -181,7 +181,7 @@ def test_a_replaced_part_is_marked_and_is_named_only_when_inspected_itself() -> 
 
 def test_a_code_that_no_rule_weighs_is_referred() -> None:
     got = answer(codes=("P0999",))
-    assert (got.verdict.kind, got.standings, got.next) == (REFER, (), None)
+    assert (got.verdict.kind, got.hypotheses, got.next) == (REFER, (), None)
     assert "P0999" in got.verdict.reasons[0]
 
 
@@ -225,7 +225,7 @@ def test_a_second_look_that_shows_the_fault_is_proof() -> None:
 def test_a_second_look_is_as_likely_to_repeat_the_first_as_to_be_fresh() -> None:
     got = answer(EVERYTHING_SOUND, repeated=("valve-holds",))
     assert got.next is not None and got.next.inspection == "hose-look"
-    lead = next(s for s in got.standings if s.cause == "hose-cracked").confidence
+    lead = next(s for s in got.hypotheses if s.cause == "hose-cracked").confidence
     shown = next(o.probability for o in got.next.outcomes if o.result == "cracked")
     rule = next(r for r in BOOK.rules.values() if r.id == "hose-look-cracked")
     seen = rule.weights["hose-cracked"]
@@ -236,7 +236,7 @@ def test_a_second_look_is_as_likely_to_repeat_the_first_as_to_be_fresh() -> None
 
 def test_an_explanation_outside_the_book_is_said() -> None:
     got = answer(EVERYTHING_SOUND, repeated=tuple(EVERYTHING_SOUND))
-    assert got.not_in_book > got.standings[0].confidence or got.verdict.kind == REFER
+    assert got.not_in_book > got.hypotheses[0].confidence or got.verdict.kind == REFER
     assert got.verdict.kind == REFER
 
 
@@ -276,6 +276,6 @@ def test_what_comes_first_is_proposed_first() -> None:
 
 def test_ledgers_and_standings_go_together() -> None:
     got = answer({"hose-look": "fine"})
-    assert [ledger.cause for ledger in got.ledgers] == [s.cause for s in got.standings]
+    assert [ledger.cause for ledger in got.ledgers] == [s.cause for s in got.hypotheses]
     assert got.book_digest == "made-up"
     assert got.engine == "reference"

@@ -150,7 +150,7 @@ class TestArgument:
         fails = used["valve-fails"]
         assert fails.in_ledger and str(fails.rule.place).startswith("rules/rules.yaml:")
         assert fails.rule.layer == "book"
-        assert found.confidence == answer.standings[0].confidence > 0.9
+        assert found.confidence == answer.hypotheses[0].confidence > 0.9
         assert found.direct == "failed" and not found.against_verdict
 
     def test_alternatives_say_why_they_were_set_aside(self, shop: Shop) -> None:

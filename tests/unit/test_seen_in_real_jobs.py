@@ -24,7 +24,7 @@ def answer(**document: Any) -> Triage:
 
 
 def sure(**document: Any) -> Mapping[str, float]:
-    return {standing.cause: standing.confidence for standing in answer(**document).standings}
+    return {standing.cause: standing.confidence for standing in answer(**document).hypotheses}
 
 
 def test_a_monitor_that_ran_and_set_its_code_says_nothing_of_sister_codes() -> None:
@@ -87,7 +87,7 @@ def test_a_code_without_rules_is_said_with_the_nearest_that_have_some() -> None:
 
 def test_a_signal_seen_good_does_not_leave_a_loose_sensor_on_top() -> None:
     good = answer(codes=["P0335"], results={"crank-signal-toggles": "toggles"})
-    assert good.standings[0].cause not in (
+    assert good.hypotheses[0].cause not in (
         "crank-sensor-gap-wrong",
         "crank-sensor-failed",
         "crank-sensor-wire-open",

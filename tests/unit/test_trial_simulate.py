@@ -183,7 +183,7 @@ def test_a_simulation_goes_on_with_what_a_person_is_told() -> None:
         tools = frozenset(case.tools)
         whole = decide(*given, tools=tools, costs=costs)
         brief = decide(*given, tools=tools, costs=costs, brief=True)
-        assert (brief.standings, brief.left_out) == (whole.standings, whole.left_out)
+        assert (brief.hypotheses, brief.left_out) == (whole.hypotheses, whole.left_out)
         assert (brief.verdict.kind, brief.verdict.cause) == (whole.verdict.kind, whole.verdict.cause)
         assert (brief.next is None) == (whole.next is None)
         if brief.next and whole.next:
@@ -191,7 +191,7 @@ def test_a_simulation_goes_on_with_what_a_person_is_told() -> None:
             assert replace(brief.next, **told) == whole.next
         assert not brief.others and brief.tool is None
         short, full = advise(case, book, brief=True), advise(case, book)
-        assert (short.next, short.spoken, short.standings) == (brief.next, full.spoken, full.standings)
+        assert (short.next, short.spoken, short.hypotheses) == (brief.next, full.spoken, full.hypotheses)
         assert (short.verdict.kind, short.verdict.cause) == (full.verdict.kind, full.verdict.cause)
 
 

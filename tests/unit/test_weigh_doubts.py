@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from helpers_weigh import a_network, a_table, brute_force, told
+from helpers_weigh import a_cpt, a_network, brute_force, told
 from proveout.model.atom import Observable
-from proveout.model.belief import Evidence, Network, Table
+from proveout.model.belief import CPT, Evidence, Network
 from proveout.weigh.doubts import sensitivity
 from proveout.weigh.posteriors import posterior
 
 PRIORS = {"cap": 0.03, "hose": 0.02}
-CODE = Table(Observable("code", "P0442"), ("set",), (0.0005,), {"cap": (0.6,), "hose": (0.6,)})
+CODE = CPT(Observable("code", "P0442"), ("set",), (0.0005,), {"cap": (0.6,), "hose": (0.6,)})
 LEAK = Evidence(CODE, (("set", 1.0),))
-CAP = a_table("cap-seal", {"cap": 0.97}, 0.01)
-CAP_AGAIN = a_table("cap-swap", {"cap": 0.97}, 0.01)
-HOSE = a_table("hose-look", {"hose": 0.97}, 0.01)
+CAP = a_cpt("cap-seal", {"cap": 0.97}, 0.01)
+CAP_AGAIN = a_cpt("cap-swap", {"cap": 0.97}, 0.01)
+HOSE = a_cpt("hose-look", {"hose": 0.97}, 0.01)
 
 
 def surprising(network: Network) -> dict[str, float]:
@@ -43,9 +43,7 @@ def test_a_code_whose_causes_are_all_cleared_is_a_surprise() -> None:
 
 
 def test_a_result_against_all_the_rest_is_a_surprise() -> None:
-    network = a_network(
-        PRIORS, LEAK, told(CAP), told(CAP_AGAIN, "ok"), told(a_table("x", {"cap": 0.97}, 0.01))
-    )
+    network = a_network(PRIORS, LEAK, told(CAP), told(CAP_AGAIN, "ok"), told(a_cpt("x", {"cap": 0.97}, 0.01)))
     found = surprising(network)
     assert list(found) == ["result cap-swap"]
     assert found["result cap-swap"] == pytest.approx(expected(network, 2), rel=1e-9)
@@ -60,8 +58,8 @@ def test_the_most_unlikely_comes_first() -> None:
     network = a_network(
         PRIORS,
         told(CAP, "ok"),
-        told(a_table("a", {"cap": 0.5}, 0.03)),
-        told(a_table("b", {"hose": 0.5}, 0.001)),
+        told(a_cpt("a", {"cap": 0.5}, 0.03)),
+        told(a_cpt("b", {"hose": 0.5}, 0.001)),
         told(HOSE, "ok"),
     )
     found = surprising(network)
@@ -79,17 +77,17 @@ def test_a_pivot_is_what_the_lead_hangs_on() -> None:
 
 
 def test_no_pivot_where_the_lead_stands_without_any_one() -> None:
-    proofs = [told(a_table(f"x{i}", {"cap": 0.97}, 0.01)) for i in range(3)]
+    proofs = [told(a_cpt(f"x{i}", {"cap": 0.97}, 0.01)) for i in range(3)]
     network = a_network(PRIORS, *proofs)
     assert sensitivity(network, posterior(network)).pivots == ()
 
 
 def test_the_text_is_what_the_user_said_or_the_state() -> None:
     said = Evidence(CAP_AGAIN, (("ok", 1.0),), said="2.1 V")
-    network = a_network(PRIORS, LEAK, told(CAP), said, told(a_table("x", {"cap": 0.97}, 0.01)))
+    network = a_network(PRIORS, LEAK, told(CAP), said, told(a_cpt("x", {"cap": 0.97}, 0.01)))
     assert [s.said for s in sensitivity(network, posterior(network)).surprises] == ["2.1 V"]
     mute = Evidence(CAP_AGAIN, (("ok", 1.0),))
-    network = a_network(PRIORS, LEAK, told(CAP), mute, told(a_table("x", {"cap": 0.97}, 0.01)))
+    network = a_network(PRIORS, LEAK, told(CAP), mute, told(a_cpt("x", {"cap": 0.97}, 0.01)))
     assert [s.said for s in sensitivity(network, posterior(network)).surprises] == ["ok"]
 
 

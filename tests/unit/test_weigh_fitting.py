@@ -47,8 +47,8 @@ def test_causes_that_the_vehicle_cannot_have_are_not_weighed(
     vehicle: Mapping[str, Any], codes: list[str], gone: set[str]
 ) -> None:
     """Common practice, no source: a diesel has neither spark plugs nor a fuel vapour system."""
-    before = {standing.cause for standing in _triage({"codes": codes}).standings}
-    after = {standing.cause for standing in _triage({"codes": codes, "vehicle": vehicle}).standings}
+    before = {standing.cause for standing in _triage({"codes": codes}).hypotheses}
+    after = {standing.cause for standing in _triage({"codes": codes, "vehicle": vehicle}).hypotheses}
     assert before & gone
     assert not after & gone
     assert after < before
@@ -74,8 +74,8 @@ def test_an_inspection_that_was_made_all_the_same_still_speaks() -> None:
     vehicle = {"has": ["in-line-engine"]}
     plain = _triage({"codes": ["P0171"], "vehicle": vehicle})
     made = {"codes": ["P0171"], "vehicle": vehicle, "results": {"both-banks-compared": "both-lean"}}
-    assert {s.cause: s.confidence for s in _triage(made).standings} != {
-        s.cause: s.confidence for s in plain.standings
+    assert {s.cause: s.confidence for s in _triage(made).hypotheses} != {
+        s.cause: s.confidence for s in plain.hypotheses
     }
 
 

@@ -1,4 +1,4 @@
-"""Findings that stand for the joint event of what they absorb."""
+"""Findings that stand for the joint event of what they subsume."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ def weigh(book: Book, sheet: Sheet) -> Network:
 
 
 def spoken(found: Network) -> dict[str, tuple[Observable, ...]]:
-    """Return what speaks, and what it absorbs."""
-    return {str(e.table.observable): e.absorbed for e in found.evidence}
+    """Return what speaks, and what it subsumes."""
+    return {str(e.cpt.observable): e.subsumes for e in found.evidence}
 
 
 def ratio(evidence: tuple[Evidence, ...], cause: str) -> float:
@@ -56,7 +56,7 @@ def test_a_finding_speaks_for_what_it_absorbs() -> None:
     )
     found = weigh(book, a_sheet(saw(A), saw(B), saw(C)))
     assert spoken(found) == {"finding both": (CODE, SMELL), "result look": ()}
-    joint = found.evidence[0].table
+    joint = found.evidence[0].cpt
     assert joint.states == ("true", "unlike")
     assert joint.given["x"] == (0.55, 0.0)
     assert joint.background == (0.001, 0.0)
@@ -80,8 +80,8 @@ def test_the_background_is_the_product_where_the_finding_gives_none() -> None:
     book = a_book(*EACH, concludes("f", "both", all_of=[A, B]), weighs("w", finding("both"), {"x": 0.55}))
     found = weigh(book, a_sheet(saw(A), saw(B)))
     single = weigh(a_book(*EACH), a_sheet(saw(A), saw(B)))
-    assert found.evidence[0].table.background == pytest.approx((0.01 * 0.02, 0.0))
-    assert found.evidence[0].table.spoke[""] == ("a", "b")
+    assert found.evidence[0].cpt.background == pytest.approx((0.01 * 0.02, 0.0))
+    assert found.evidence[0].cpt.spoke[""] == ("a", "b")
     for cause in ("y", "z", "never-named"):
         assert ratio(found.evidence, cause) == pytest.approx(ratio(single.evidence, cause), rel=1e-12)
 
@@ -101,7 +101,7 @@ def test_an_absorbed_normal_observation_still_clears_causes_the_finding_does_not
     rules = (concludes("f", "only", all_of=[A], none_of=[C]), weighs("w", finding("only"), {"y": 0.3}))
     single = weigh(a_book(*EACH), a_sheet(saw(A), normal(C)))
     found = weigh(a_book(*EACH, *rules), a_sheet(saw(A), normal(C)))
-    left = found.evidence[1].table
+    left = found.evidence[1].cpt
     assert (left.observable, left.given, left.background) == (LOOK, {"z": (0.8,)}, (0.0,))
     for cause in ("x", "z"):
         assert ratio(found.evidence, cause) == pytest.approx(ratio(single.evidence, cause), rel=1e-12)
@@ -169,9 +169,9 @@ def test_a_finding_resting_on_another_speaks_in_its_place() -> None:
         weighs("w2", finding("bb"), {"x": 0.5}),
     )
     (joint,) = weigh(book, a_sheet(saw(A), saw(B), context=[fact("old")])).evidence
-    assert joint.table.observable == ("finding", "bb")
-    assert joint.absorbed == (CODE, Observable("finding", "aa"), SMELL)
-    assert joint.table.background == pytest.approx((0.001, 0.0))
+    assert joint.cpt.observable == ("finding", "bb")
+    assert joint.subsumes == (CODE, Observable("finding", "aa"), SMELL)
+    assert joint.cpt.background == pytest.approx((0.001, 0.0))
     assert seen_chance(joint, ["y"]) == pytest.approx(1 - 0.999 * 0.55, rel=1e-12)
 
 
@@ -181,7 +181,7 @@ def test_a_finding_from_context_alone_absorbs_nothing() -> None:
     )
     found = weigh(book, a_sheet(saw(A), context=[fact("old")]))
     assert spoken(found) == {"code P0001": (), "finding aged": ()}
-    assert found.evidence[1].table.given == {"x": (0.5,)}
+    assert found.evidence[1].cpt.given == {"x": (0.5,)}
 
 
 def test_an_unweighed_finding_is_context_only() -> None:
@@ -189,8 +189,8 @@ def test_an_unweighed_finding_is_context_only() -> None:
         *EACH, concludes("f", "seen", all_of=[A]), weighs("a2", A, {"x": 0.9}, all_of=[finding("seen")])
     )
     (only,) = weigh(book, a_sheet(saw(A))).evidence
-    assert only.table.observable == CODE
-    assert only.table.given == {"x": (0.9,), "y": (0.4,)}
+    assert only.cpt.observable == CODE
+    assert only.cpt.given == {"x": (0.9,), "y": (0.4,)}
 
 
 def test_unweighed_observations_in_common_are_an_overlap_too() -> None:
@@ -204,7 +204,7 @@ def test_unweighed_observations_in_common_are_an_overlap_too() -> None:
 
 
 def test_a_cause_of_another_state_of_an_absorbed_inspection_speaks_against_the_finding() -> None:
-    """A cause that makes the other state likely makes this one rarer, absorbed or not."""
+    """A cause that makes the other state likely makes this one rarer, subsumed or not."""
     other = weighs("c2", result("look", "worse"), {"w": 0.97}, 0.02)
     for otherwise, background in ((None, 0.05 * 0.01), (0.004, 0.004)):
         rules = (concludes("f", "both", all_of=[A, C]), weighs("d", finding("both"), {"x": 0.5}, otherwise))

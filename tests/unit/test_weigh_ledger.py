@@ -6,13 +6,13 @@ import math
 
 import pytest
 
-from helpers_weigh import a_network, a_table, random_network, told
+from helpers_weigh import a_cpt, a_network, random_network, told
 from proveout.model.atom import Observable
-from proveout.model.belief import Evidence, Table
+from proveout.model.belief import CPT, Evidence
 from proveout.weigh.ledger import ledgers
 from proveout.weigh.posteriors import posterior
 
-DIRECT = a_table("seal", {"cap": 0.9}, 0.05)
+DIRECT = a_cpt("seal", {"cap": 0.9}, 0.05)
 
 
 def decibans(odds: float) -> float:
@@ -53,7 +53,7 @@ def test_entries_sum_to_the_log_odds(seed: int, at_once: int) -> None:
 def test_near_certainty_keeps_its_digits() -> None:
     """Forty proofs: the odds pass what a plain probability can hold."""
     network = a_network(
-        {"cap": 0.02, "hose": 0.01}, *[told(a_table(f"x{i:02}", {"cap": 0.9})) for i in range(40)]
+        {"cap": 0.02, "hose": 0.01}, *[told(a_cpt(f"x{i:02}", {"cap": 0.9})) for i in range(40)]
     )
     cap, hose = ledgers(network, posterior(network))
     assert cap.total == pytest.approx(decibans(0.02 / 0.98) + 40 * decibans(0.9 / 1e-15), rel=1e-12)
@@ -61,8 +61,8 @@ def test_near_certainty_keeps_its_digits() -> None:
 
 
 def test_evidence_on_others_moves_a_cause_by_explaining_away() -> None:
-    both = a_table("x", {"cap": 0.8, "hose": 0.8}, 0.001)
-    network = a_network({"cap": 0.02, "hose": 0.02}, told(both), told(a_table("y", {"hose": 0.95}, 0.01)))
+    both = a_cpt("x", {"cap": 0.8, "hose": 0.8}, 0.001)
+    network = a_network({"cap": 0.02, "hose": 0.02}, told(both), told(a_cpt("y", {"hose": 0.95}, 0.01)))
     cap, hose = ledgers(network, posterior(network))
     assert hose.entries[2].decibans > 10
     assert cap.entries[2].decibans < -3
@@ -70,7 +70,7 @@ def test_evidence_on_others_moves_a_cause_by_explaining_away() -> None:
 
 def test_an_entry_names_its_rules() -> None:
     spoke = {"": ("r1", "r9"), "cap": ("r2", "r1"), "hose": ("r3",)}
-    how = Table(Observable("code", "P0442"), ("set",), (0.01,), {"cap": (0.5,), "hose": (0.2,)}, spoke)
+    how = CPT(Observable("code", "P0442"), ("set",), (0.01,), {"cap": (0.5,), "hose": (0.2,)}, spoke)
     network = a_network({"cap": 0.02, "hose": 0.02, "vent": 0.01}, Evidence(how, (("set", 1.0),)))
     rules = [ledger.entries[1].rules for ledger in ledgers(network, posterior(network))]
     assert rules == [("r1", "r2", "r9"), ("r1", "r3", "r9"), ("r1", "r9")]

@@ -90,7 +90,7 @@ def test_an_abnormal_observation_puts_its_causes_in_play() -> None:
 def test_a_normal_observation_puts_nothing_in_play_and_still_counts() -> None:
     found = weigh(BOOK, a_sheet(normal(result("cap-seal"))))
     assert found.priors == {}
-    assert [str(e.table.observable) for e in found.evidence] == ["result cap-seal"]
+    assert [str(e.cpt.observable) for e in found.evidence] == ["result cap-seal"]
 
 
 def test_a_reading_near_a_limit_puts_both_its_causes_in_play() -> None:
@@ -110,7 +110,7 @@ def test_what_nothing_weighs_is_no_evidence() -> None:
 
 def test_evidence_stands_in_canonical_order_with_what_was_said() -> None:
     found = weigh(BOOK, a_sheet(saw(result("cap-seal"), "cracked"), saw(LEAK)))
-    assert [(e.table.observable, e.said) for e in found.evidence] == [
+    assert [(e.cpt.observable, e.said) for e in found.evidence] == [
         (("code", "P0442"), ""),
         (("result", "cap-seal"), "cracked"),
     ]

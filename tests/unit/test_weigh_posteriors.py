@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from helpers_weigh import a_network, a_table, brute_force, random_network, told
+from helpers_weigh import a_cpt, a_network, brute_force, random_network, told
 from proveout.model.belief import Posterior
 from proveout.weigh.posteriors import leading, place_of, posterior, sets
 
@@ -34,7 +34,7 @@ def test_sets_are_shared_and_cannot_be_spoilt() -> None:
 
 
 def test_nothing_in_play_leaves_the_empty_set_alone() -> None:
-    answer = posterior(a_network({}, told(a_table("x", {"a": 0.9}, 0.02), "ok"), at_once=3))
+    answer = posterior(a_network({}, told(a_cpt("x", {"a": 0.9}, 0.02), "ok"), at_once=3))
     assert answer.causes == ()
     assert answer.not_in_book == 1.0
     assert answer.confidence() == {}
@@ -61,9 +61,9 @@ def test_sets_beyond_the_limit_are_left_out_and_no_others(at_once: int) -> None:
 
 
 def test_a_shared_cause_is_explained_away() -> None:
-    how = a_table("x", {"a": 0.9, "b": 0.9}, 0.001)
+    how = a_cpt("x", {"a": 0.9, "b": 0.9}, 0.001)
     alone = posterior(a_network({"a": 0.02, "b": 0.02}, told(how)))
-    proof = told(a_table("y", {"b": 0.97}, 0.01))
+    proof = told(a_cpt("y", {"b": 0.97}, 0.01))
     both = posterior(a_network({"a": 0.02, "b": 0.02}, told(how), proof))
     assert both.confidence()["b"] > alone.confidence()["b"] > 0.4
     assert both.confidence()["a"] < alone.confidence()["a"] / 5
@@ -72,9 +72,9 @@ def test_a_shared_cause_is_explained_away() -> None:
 def test_contradictory_and_impossible_evidence_stays_finite() -> None:
     """Nothing explains y, and x and z exclude each other but for the floor."""
     evidence = [
-        told(a_table("x", {"a": 0.9})),
-        told(a_table("y", {})),
-        told(a_table("z", {"b": 0.9})),
+        told(a_cpt("x", {"a": 0.9})),
+        told(a_cpt("y", {})),
+        told(a_cpt("z", {"b": 0.9})),
     ]
     answer = posterior(a_network({"a": 0.01, "b": 0.02}, *evidence, at_once=1))
     assert np.isfinite(answer.prob).all()
@@ -84,7 +84,7 @@ def test_contradictory_and_impossible_evidence_stays_finite() -> None:
 
 
 def test_hundreds_of_impossible_observations_stay_finite() -> None:
-    answer = posterior(a_network({"a": 0.01}, *[told(a_table(f"x{i}", {})) for i in range(300)]))
+    answer = posterior(a_network({"a": 0.01}, *[told(a_cpt(f"x{i}", {})) for i in range(300)]))
     assert answer.confidence()["a"] == pytest.approx(0.01, rel=1e-9)
     assert answer.log_evidence == pytest.approx(300 * math.log(1e-15), rel=1e-12)
 
@@ -93,7 +93,7 @@ def test_confidence_never_passes_one() -> None:
     """Sums of rounded probabilities can, by a last digit."""
     for seed in range(40):
         network = random_network(seed, causes=6, observables=12)
-        proof = told(a_table("zz", {"c00": 0.97}, 1e-9))
+        proof = told(a_cpt("zz", {"c00": 0.97}, 1e-9))
         answer = posterior(a_network(network.priors, *network.evidence, proof, proof, proof))
         assert all(0.0 <= p <= 1.0 for p in answer.confidence().values())
 

@@ -113,7 +113,7 @@ def test_what_was_good_while_the_fault_was_away_is_made_once_more_with_the_fault
     assert found.verdict.kind == "inspect" and found.next is not None
     assert (found.next.inspection, found.next.again) == (f"{SHORT}-test", True)
     assert "while the fault is there" in " ".join(found.verdict.reasons)
-    assert next(s for s in found.standings if s.cause == SHORT).direct == "none"
+    assert next(s for s in found.hypotheses if s.cause == SHORT).direct == "none"
 
 
 def test_with_the_fault_there_a_good_reading_settles_it() -> None:
@@ -121,4 +121,4 @@ def test_with_the_fault_there_a_good_reading_settles_it() -> None:
     good = {f"{DEAD}-test": "clear", f"{SHORT}-test": "clear"}
     found = answer(book, good, {f"{SHORT}-test": "present"}, shaken=True)
     assert not (found.next and found.next.bring_on)
-    assert next(s for s in found.standings if s.cause == SHORT).direct == "passed"
+    assert next(s for s in found.hypotheses if s.cause == SHORT).direct == "passed"

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_shipped import shipped_book
-from helpers_weigh import a_network, a_table, random_network, told
+from helpers_weigh import a_cpt, a_network, random_network, told
 from proveout.intake.document import case_of
 from proveout.model.belief import Network
 from proveout.plan.advice import advise
@@ -56,7 +56,7 @@ def test_the_lead_changes_at_the_factor_that_is_said_and_not_before(seed: int) -
 
 
 def test_two_causes_that_the_same_things_speak_for_change_places_at_the_ratio_of_their_odds() -> None:
-    code = a_table("code", {"cap": 0.5, "hose": 0.5}, 0.0001)
+    code = a_cpt("code", {"cap": 0.5, "hose": 0.5}, 0.0001)
     network = a_network({"cap": 0.06, "hose": 0.02}, told(code), at_once=1)
     cap, hose = rate_doubts(posterior(network), {"cap": 2.0})
     ratio = (0.06 / 0.94) / (0.02 / 0.98)
@@ -66,15 +66,15 @@ def test_two_causes_that_the_same_things_speak_for_change_places_at_the_ratio_of
 
 
 def test_what_nothing_else_explains_leads_however_rare() -> None:
-    table = a_table("look", {"cap": 0.9}, 0.0)
-    (cap,) = rate_doubts(posterior(a_network({"cap": 0.01}, told(table))), {})
+    cpt = a_cpt("look", {"cap": 0.9}, 0.0)
+    (cap,) = rate_doubts(posterior(a_network({"cap": 0.01}, told(cpt))), {})
     assert cap.turns == inf and cap.leads == ""
 
 
 def test_why_says_how_far_off_a_rate_must_be() -> None:
     book = shipped_book()
     triage = advise(case_of({"codes": ["P0442"]}, book), book, "reference")
-    lead = triage.standings[0].cause
+    lead = triage.hypotheses[0].cause
     said = rate_doubt(triage, book, lead)
     assert "times lower for another to lead" in said or "However far off" in said
-    assert "times higher for this to lead" in rate_doubt(triage, book, triage.standings[3].cause)
+    assert "times higher for this to lead" in rate_doubt(triage, book, triage.hypotheses[3].cause)

@@ -60,7 +60,7 @@ def test_taken_as_independent_they_would() -> None:
 def test_one_code_speaks_for_it_as_the_book_says() -> None:
     book = family()
     found = infer(book, sheet_of(codes=(SISTERS[0],)), "reference")
-    assert found.network.evidence[0].table.given["away"] == pytest.approx((0.05,))
+    assert found.network.evidence[0].cpt.given["away"] == pytest.approx((0.05,))
 
 
 def test_the_order_of_the_codes_does_not_matter() -> None:

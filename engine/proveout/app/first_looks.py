@@ -73,7 +73,7 @@ def _worked_out(book: Book, code: str) -> FirstLook | None:
     if entry is None:
         return None
     alone = advise(case_of({"codes": [code]}, book), book, brief=True)
-    usual = tuple((book.causes[one.cause].title, one.confidence) for one in alone.standings[:USUAL])
+    usual = tuple((book.causes[one.cause].title, one.confidence) for one in alone.hypotheses[:USUAL])
     step = book.inspections[alone.next.inspection] if alone.next else None
     first = (step.title, step.id) if step else None
     return FirstLook(entry.meaning, entry.does_not_mean, usual, first, "" if usual else entry.unweighed)

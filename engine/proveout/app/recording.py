@@ -9,10 +9,10 @@ from typing import Any
 
 from msgspec import Struct
 
+from proveout.app.before import Before, before_by_advice, before_by_sheet
 from proveout.app.filing import events_of
 from proveout.app.keeping import keep_advice, now
 from proveout.app.opening import checked
-from proveout.app.standing import Before, before_by_advice, before_by_sheet
 from proveout.audit.replay import book_digest
 from proveout.intake.answers import meant
 from proveout.intake.document import case_of, unknown_id
@@ -27,7 +27,7 @@ from proveout.model.case import Read
 from proveout.model.entries import Inspection
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.plan.advice import advise
-from proveout.plan.proof import claims, standings
+from proveout.plan.proof import claims, hypotheses_of
 from proveout.record import state
 from proveout.record.bodies import Advice, Body, Reading, body_of
 from proveout.record.closing import check_open
@@ -167,4 +167,4 @@ def _before(
     found = infer(book, sheet)
     facts, belief = found.chained.facts, found.posterior
     claimed = claims(book, sheet, facts, belief, case.costs)
-    return before_by_sheet(sheet, standings(book, sheet, facts, belief, claimed))
+    return before_by_sheet(sheet, hypotheses_of(book, sheet, facts, belief, claimed))

@@ -13,7 +13,7 @@ from typing import Any
 from proveout.audit.replay import Shelf
 from proveout.intake.called import evidence_said
 from proveout.intake.document import case_of
-from proveout.model.advice import Standing, Triage
+from proveout.model.advice import Hypothesis, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Entry
 from proveout.model.book import Book
@@ -173,7 +173,7 @@ def argument(
     bought = body_of(purchase, Purchase)
     cause = bought.cause
     entry = book.causes.get(cause)
-    standing = next((item for item in answer.standings if item.cause == cause), None)
+    hypothesis = next((item for item in answer.hypotheses if item.cause == cause), None)
     vehicle, ever = document.get("vehicle", {}), _ever_made(before, book)
     age, km, year = (vehicle.get(key) for key in ("age_years", "mileage_km", "first_year"))
     return Argument(
@@ -183,8 +183,8 @@ def argument(
         answer=answer,
         book=book,
         title=entry.title if entry else cause,
-        confidence=standing.confidence if standing else 0.0,
-        direct=standing.direct if standing else "none",
+        confidence=hypothesis.confidence if hypothesis else 0.0,
+        direct=hypothesis.direct if hypothesis else "none",
         ledger=_ledger(answer, cause),
         rules=_rules(answer, book, cause),
         alternatives=_alternatives(answer, book, cause, ever),
@@ -232,7 +232,7 @@ def _rules(answer: Triage, book: Book, cause: str) -> tuple[RuleUsed, ...]:
 
 def _alternatives(answer: Triage, book: Book, cause: str, ever: frozenset[str]) -> tuple[Alternative, ...]:
     found = []
-    for item in answer.standings:
+    for item in answer.hypotheses:
         if item.cause == cause:
             continue
         formerly = not ever.isdisjoint(book.proved_by.get(item.cause, ()))
@@ -242,16 +242,16 @@ def _alternatives(answer: Triage, book: Book, cause: str, ever: frozenset[str]) 
 
 
 def _why_set_aside(
-    standing: Standing, ledger: Sequence[Entry], book: Book, formerly: bool
+    hypothesis: Hypothesis, ledger: Sequence[Entry], book: Book, formerly: bool
 ) -> tuple[bool, str]:
     """Say why a cause was set aside, or that it was not; ``formerly`` if it was inspected before a repair."""
-    if standing.direct == "failed":
+    if hypothesis.direct == "failed":
         return False, "its own inspection showed it too"
-    if standing.direct == "passed":
+    if hypothesis.direct == "passed":
         return True, "its own inspection came out sound"
-    if standing.confidence >= SMALL and formerly:
+    if hypothesis.confidence >= SMALL and formerly:
         return False, "it stayed possible; what its inspection gave was of the part before the repair"
-    if standing.confidence >= SMALL:
+    if hypothesis.confidence >= SMALL:
         return False, "it stayed possible and was not inspected"
     seen = [entry for entry in ledger if entry.what != "prior"]
     counter = min(seen, key=lambda entry: entry.decibans, default=None)
@@ -276,7 +276,7 @@ def _unchecked(answer: Triage, book: Book, cause: str, ever: frozenset[str]) -> 
     done = {seen.observable.key for seen in answer.sheet.observations if seen.observable.kind == RESULT}
     due = book.causes[cause].before_buying if cause in book.causes else ()
     found = [_one_unchecked(book, name, cause, ever, required=True) for name in due if name not in done]
-    for item in answer.standings:
+    for item in answer.hypotheses:
         if item.cause == cause or item.direct != "none" or item.confidence < SMALL:
             continue
         names = (name for name in book.proved_by.get(item.cause, ()) if name not in done and name not in due)

@@ -55,7 +55,7 @@ def command(
     book = open_book(layers, case)
     opened = open_case(case, book, sys.stdin.buffer, in_force(layers))
     triage = advise(opened.case, book, engine)
-    in_play = [standing.cause for standing in triage.standings]
+    in_play = [hypothesis.cause for hypothesis in triage.hypotheses]
     asked = cause_of(cause, book) if cause else ""
     wanted = asked or triage.verdict.cause or (in_play[0] if in_play else "")
     if wanted and wanted not in in_play:

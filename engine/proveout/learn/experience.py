@@ -22,7 +22,7 @@ from proveout.chain.closing import close
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
 from proveout.model.atom import CANNOT_TELL, CODE, RESULT, Atom, Observation
-from proveout.model.belief import Table
+from proveout.model.belief import CPT
 from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.problem import BadInputError
@@ -30,8 +30,8 @@ from proveout.record.bodies import Advice, Close, body_of, last_body
 from proveout.record.closing import CONFIRMED, NOTHING_WRONG, is_closed
 from proveout.record.event import Event
 from proveout.record.state import merged
+from proveout.weigh.cpts import cpt
 from proveout.weigh.presence import Presence
-from proveout.weigh.tables import table
 
 #: Chains the same facts as any other, and fastest.
 _ENGINE = "reference"
@@ -42,13 +42,13 @@ class Tally:
     """How often an inspection gave which abnormal result, or a code was set, where one cause was it.
 
     Attributes:
-        table: how the inspection or code answers to causes.
+        cpt: how the inspection or code answers to causes.
         cause: cause id, or "" for the cases of causes that the table does not name.
         trials: cases in which it was done, or the code's monitor had run.
         hits: state to the number of cases that gave it; a reading near a limit counts in parts.
     """
 
-    table: Table
+    cpt: CPT
     cause: str
     trials: float = 0.0
     hits: dict[str, float] = field(default_factory=dict)
@@ -57,7 +57,7 @@ class Tally:
         """Count one observation."""
         self.trials += 1
         for state, weight in weights:
-            if state in self.table.states:
+            if state in self.cpt.states:
                 self.hits[state] = self.hits.get(state, 0.0) + weight
 
 
@@ -161,7 +161,7 @@ def _known_either_way(seen: Observation, case: Case, book: Book) -> bool:
 
 def _tally(told: Experience, book: Book, facts: frozenset[Atom], seen: Observation, cause: str) -> None:
     """Count one observation under the cause, or under none where it does not answer to it."""
-    how = table(book, facts, seen.observable)
+    how = cpt(book, facts, seen.observable)
     if how is None or any(state == CANNOT_TELL for state, _ in seen.states):
         return
     named = cause if cause in how.given else ""
@@ -174,10 +174,10 @@ def _forecast(events: Sequence[Event], cause: str) -> tuple[float, bool] | None:
     acts = [event.n for event in events if event.kind in ("purchase", "repair", "mending")]
     until = min(acts, default=events[-1].n + 1)
     advice = next((e for e in reversed(events) if e.kind == "advice" and e.n < until), None)
-    standings = body_of(advice, Advice).causes if advice else ()
-    if not standings:
+    hypotheses = body_of(advice, Advice).causes if advice else ()
+    if not hypotheses:
         return None
-    leading = max(standings, key=lambda item: item.confidence)
+    leading = max(hypotheses, key=lambda item: item.confidence)
     return leading.confidence, leading.id == cause
 
 

@@ -48,7 +48,7 @@ class Weights:
 
     def of(self, tally: Tally) -> tuple[float, int]:
         """Return what the book's figure counts as, and how much must have been counted for it to move."""
-        if tally.table.observable.kind == CODE and not tally.cause:
+        if tally.cpt.observable.kind == CODE and not tally.cause:
             return self.jobs, self.least_jobs
         return self.readings, self.least_readings
 
@@ -166,11 +166,11 @@ def _frequencies(told: Experience, book: Book, weights: Weights) -> tuple[Change
     backgrounds: dict[Observable, list[float]] = {}
     found: dict[tuple[str, str], Change] = {}
     for tally in sorted(enough, key=lambda tally: (tally.cause != "", -tally.trials)):
-        background = backgrounds.get(tally.table.observable, list(tally.table.background))
+        background = backgrounds.get(tally.cpt.observable, list(tally.cpt.background))
         weight, _ = weights.of(tally)
         seen = _seen(tally, weight)
         if not tally.cause:
-            backgrounds.setdefault(tally.table.observable, seen)
+            backgrounds.setdefault(tally.cpt.observable, seen)
         figures = _without_background(seen, background) if tally.cause else seen
         for change in _changes(tally, book, seen, figures, weight):
             found.setdefault((change.entry, change.cause), change)
@@ -179,8 +179,8 @@ def _frequencies(told: Experience, book: Book, weights: Weights) -> tuple[Change
 
 def _seen(tally: Tally, weight: float) -> list[float]:
     """Return how often each result comes, background included: the mean of the beta distribution."""
-    expected = _expected(tally.table.background, tally.table.given.get(tally.cause))
-    hits = (tally.hits.get(state, 0.0) for state in tally.table.states)
+    expected = _expected(tally.cpt.background, tally.cpt.given.get(tally.cause))
+    hits = (tally.hits.get(state, 0.0) for state in tally.cpt.states)
     return [(weight * p + n) / (weight + tally.trials) for p, n in zip(expected, hits, strict=True)]
 
 
@@ -188,9 +188,9 @@ def _changes(
     tally: Tally, book: Book, seen: list[float], figures: list[float], weight: float
 ) -> Iterator[Change]:
     """Return the figures that one tally moves, each of the rule that states it."""
-    before = tally.table.given.get(tally.cause, tally.table.background)
+    before = tally.cpt.given.get(tally.cause, tally.cpt.background)
     whole = weight + tally.trials
-    for i, state in enumerate(tally.table.states):
+    for i, state in enumerate(tally.cpt.states):
         rule = _speaker(tally, book, state)
         if not rule or not 0 < seen[i] < 1:
             continue
@@ -208,7 +208,7 @@ def _within(figures: list[float], i: int) -> float:
 
 def _speaker(tally: Tally, book: Book, state: str) -> str:
     """Return the rule that states the figure for one state, or ""."""
-    for name in tally.table.spoke.get(tally.cause, ()):
+    for name in tally.cpt.spoke.get(tally.cause, ()):
         rule = book.rules[name]
         states_it = tally.cause in rule.weights if tally.cause else rule.otherwise is not None
         if rule.observes and rule.observes.value == state and states_it:

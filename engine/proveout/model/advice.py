@@ -66,7 +66,7 @@ class ToolAdvice(Struct, frozen=True):
     inspection: str
 
 
-class Standing(Struct, frozen=True):
+class Hypothesis(Struct, frozen=True):
     """How one cause stands.
 
     Attributes:
@@ -144,9 +144,9 @@ class Triage(Struct, frozen=True):
         engine: name of the chainer that ran.
         sheet: the facts it rests on.
         chained: the trace.
-        standings: every cause in play, the most likely first (ties by id).
+        hypotheses: every cause in play, the most likely first (ties by id).
         not_in_book: probability that none of the causes in play is present.
-        ledgers: one a cause, in the order of ``standings``.
+        ledgers: one a cause, in the order of ``hypotheses``.
         sensitivity: what the answer hangs on.
         next: the proposed inspection, or None.
         others: further inspections worth doing, best first.
@@ -165,7 +165,7 @@ class Triage(Struct, frozen=True):
     engine: str
     sheet: Sheet
     chained: Chained
-    standings: tuple[Standing, ...]
+    hypotheses: tuple[Hypothesis, ...]
     not_in_book: float
     ledgers: tuple[Ledger, ...]
     sensitivity: Sensitivity

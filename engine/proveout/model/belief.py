@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from proveout.model.atom import Observable
 
 
-class Table(Struct, frozen=True):
+class CPT(Struct, frozen=True):
     """How one observable answers to causes.
 
     Attributes:
@@ -36,17 +36,17 @@ class Evidence(Struct, frozen=True):
     """An observation with the table by which it is weighed.
 
     Attributes:
-        table: how the observable answers to causes.
+        cpt: how the observable answers to causes.
         weights: (state, weight) pairs; states that are not in the table count as normal.
         said: the input it came from.
-        absorbed: for a finding that stands for a joint event, the observables that it absorbs.
+        subsumes: for a finding that stands for a joint event, the observables that it subsumes.
         eased: (cause, why) of those that it speaks for or against less than its rules say.
     """
 
-    table: Table
+    cpt: CPT
     weights: tuple[tuple[str, float], ...]
     said: str = ""
-    absorbed: tuple[Observable, ...] = ()
+    subsumes: tuple[Observable, ...] = ()
     eased: tuple[tuple[str, str], ...] = ()
 
 

@@ -6,9 +6,10 @@ from msgspec import Struct
 
 from proveout.model.atom import Observable
 
-#: Why a rule that holds gives no figure: a more specific rule gives it; the observation is absorbed into a
-#: finding that speaks for it; or the finding weighed shares observations with another that absorbs more.
-OVERRULED, ABSORBED, GAVE_WAY = "overruled", "absorbed", "gave-way"
+#: Why a rule that holds gives no figure: a more specific rule gives it; the observation is subsumed into a
+#: finding that speaks for it; or the finding weighed shares observations with another that subsumes more.
+#: Their words are those of kept documents.
+OVERRULED, SUBSUMED, GAVE_WAY = "overruled", "absorbed", "gave-way"
 
 #: Stands among the causes for the background, P(state | none of the named causes).
 BACKGROUND = ""
@@ -22,7 +23,7 @@ class Spoken(Struct, frozen=True, order=True):
     Attributes:
         rule: its id.
         observable: what was looked at in the lines of the ledgers where it stands; for a rule on something
-            that a finding absorbs, the finding.
+            that a finding subsumes, the finding.
         causes: those in play of which it gives the figure, sorted.
         background: whether it gives the figure of none of the named causes, which stands in every ledger.
     """
@@ -43,7 +44,7 @@ class Silent(Struct, frozen=True, order=True):
 
     Attributes:
         rule: its id.
-        how: ``OVERRULED``, ``ABSORBED`` or ``GAVE_WAY``.
+        how: ``OVERRULED``, ``SUBSUMED`` or ``GAVE_WAY``.
         by: id of the rule that overrules it, or of the finding that speaks instead.
         causes: those of which its figure does not count, sorted.
         background: whether the figure of none of the named causes is one of those that do not count.

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
+from proveout.weigh.cpts import cpt
 from proveout.weigh.likelihoods import Rates, rates_of
-from proveout.weigh.tables import table
 
 
 class Bearing:
@@ -26,7 +26,7 @@ class Bearing:
         """Return what an inspection tells in a closed set of facts, or None where no rule weighs it."""
         heard = facts & self._asks(check)
         if (check, heard) not in self._told:
-            how = table(self.book, facts, Observable(RESULT, check))
+            how = cpt(self.book, facts, Observable(RESULT, check))
             self._told[check, heard] = rates_of(how) if how else None
         return self._told[check, heard]
 

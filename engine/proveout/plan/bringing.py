@@ -32,7 +32,7 @@ def bring_on(setup: Setup, check: int) -> tuple[str, ...]:
 def _shows(setup: Setup, check: int, cause: str) -> float:
     """Return how often a cause alone gives an abnormal result."""
     told = setup.told[check]
-    return sum(told.table.given.get(cause, ())) if told else 0.0
+    return sum(told.cpt.given.get(cause, ())) if told else 0.0
 
 
 def _best(chance: Mapping[str, float]) -> tuple[str, ...]:

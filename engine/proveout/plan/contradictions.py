@@ -13,8 +13,8 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.plan.proof import clear_results
+from proveout.weigh.cpts import cpt
 from proveout.weigh.presence import Presence
-from proveout.weigh.tables import table
 
 #: A normal result contradicts a cause where the cause gives one at most this often (from memory).
 HARDLY_MISSED = 0.2
@@ -66,6 +66,6 @@ def _speaks_against(book: Book, facts: frozenset[Atom], check: str, result: str,
     inspection = book.inspections[check]
     if result in inspection.proves[cause] or not inspection.result(result).normal:
         return False
-    how = table(book, facts, Observable(RESULT, check))
+    how = cpt(book, facts, Observable(RESULT, check))
     row = how.given.get(cause) if how else None
     return row is not None and 1.0 - sum(row) <= HARDLY_MISSED

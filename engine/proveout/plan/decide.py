@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 from msgspec import Struct
 
-from proveout.model.advice import Expected, Next, Standing, ToolAdvice, Verdict
+from proveout.model.advice import Expected, Hypothesis, Next, ToolAdvice, Verdict
 from proveout.model.atom import COMES_BACK
 from proveout.model.belief import Posterior, Sensitivity
 from proveout.model.book import Book
@@ -20,7 +20,7 @@ from proveout.plan.lookahead import Choice, choose
 from proveout.plan.mending import worth_mending
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
-from proveout.plan.proof import DIGITS, claims, is_proven, standings
+from proveout.plan.proof import DIGITS, claims, hypotheses_of, is_proven
 from proveout.plan.purpose import Purpose, leading, purposes, told_apart, why_now, worth_listing
 from proveout.plan.reasons import Grounds, verdict
 from proveout.plan.repeats import Repeat, repeat_of, worth_repeating
@@ -39,7 +39,7 @@ UNTOLD = Purpose((), 0.0)
 class Decision(Struct, frozen=True):
     """What to do; the fields are those of ``Triage``."""
 
-    standings: tuple[Standing, ...]
+    hypotheses: tuple[Hypothesis, ...]
     next: Next | None
     others: tuple[Next, ...]
     tool: ToolAdvice | None
@@ -72,40 +72,40 @@ def decide(
         brief: leave out what is only told: further inspections, what the next one is for, a tool to buy.
     """
     claimed = claims(book, sheet, chained.facts, belief, costs)
-    stands = standings(book, sheet, chained.facts, belief, claimed)
-    if not stands or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
-        grounds = Grounds(book, sheet, costs, stands, belief.not_in_book, doubts, None, ())
-        return Decision(stands, None, (), None, verdict(grounds), 0.0)
+    hypotheses = hypotheses_of(book, sheet, chained.facts, belief, claimed)
+    if not hypotheses or (sheet.mended and sheet.mended[-1].since != COMES_BACK):
+        grounds = Grounds(book, sheet, costs, hypotheses, belief.not_in_book, doubts, None, ())
+        return Decision(hypotheses, None, (), None, verdict(grounds), 0.0)
     setup = set_up(book, sheet, chained.facts, belief, claimed, tools=tools, costs=costs)
-    sound = {s.cause for s in stands if is_proven(book, s, costs)}
+    sound = {s.cause for s in hypotheses if is_proven(book, s, costs)}
     may_mend = np.array([n for n, cause in enumerate(setup.problem.causes) if cause in sound], dtype=np.int64)
     choice = choose(setup.problem, setup.state, may_mend, setup.extensions, brief=brief)
-    look = last_look(book, sheet, setup, choice, stands, costs)
+    look = last_look(book, sheet, setup, choice, hypotheses, costs)
     choice = with_look(choice, look) if look else choice
-    mending = worth_mending(book, sheet, setup, choice, stands, costs)
-    lead = next((s.cause for s in stands if s.cause in sound), "")
+    mending = worth_mending(book, sheet, setup, choice, hypotheses, costs)
+    lead = next((s.cause for s in hypotheses if s.cause in sound), "")
     against = contradiction(book, sheet, chained.facts, lead) if lead else None
     told = [] if brief else [check for check in (choice.check, *choice.others) if check >= 0]
     meant = purposes(setup, choice, told)
     step = (
         None
         if mending
-        else _step(book, sheet, setup, choice, stands, meant, against, look, unproven=not sound)
+        else _step(book, sheet, setup, choice, hypotheses, meant, against, look, unproven=not sound)
     )
-    lacking = _lacking(book, setup, stands[:NAMED])
+    lacking = _lacking(book, setup, hypotheses[:NAMED])
     grounds = Grounds(
-        book, sheet, costs, stands, belief.not_in_book, doubts, step, lacking, mending, against, look
+        book, sheet, costs, hypotheses, belief.not_in_book, doubts, step, lacking, mending, against, look
     )
-    others = _others(book, setup, choice, stands, meant)
+    others = _others(book, setup, choice, hypotheses, meant)
     tool = None if brief else worth_buying(book, setup, choice)
-    return Decision(stands, step, others, tool, verdict(grounds), setup.left_out)
+    return Decision(hypotheses, step, others, tool, verdict(grounds), setup.left_out)
 
 
 def _others(
-    book: Book, setup: Setup, choice: Choice, stands: tuple[Standing, ...], meant: Mapping[int, Purpose]
+    book: Book, setup: Setup, choice: Choice, hypotheses: tuple[Hypothesis, ...], meant: Mapping[int, Purpose]
 ) -> tuple[Next, ...]:
     """Return the further inspections worth doing: only what bears on the leading causes."""
-    leaders = leading(stands)
+    leaders = leading(hypotheses)
     return tuple(
         propose(
             book,
@@ -113,7 +113,7 @@ def _others(
             choice,
             check,
             meant[check],
-            why_now(book, setup, check, meant[check], stands, choice.chance),
+            why_now(book, setup, check, meant[check], hypotheses, choice.chance),
         )
         for check in choice.others
         if worth_listing(meant[check], leaders)
@@ -134,7 +134,7 @@ def _step(
     sheet: Sheet,
     setup: Setup,
     choice: Choice,
-    stands: tuple[Standing, ...],
+    hypotheses: tuple[Hypothesis, ...],
     meant: Mapping[int, Purpose],
     against: Contradiction | None,
     look: LastLook | None,
@@ -150,7 +150,11 @@ def _step(
         return _last(book, setup, choice, look)
     if choice.check >= 0:
         purpose = meant.get(choice.check, UNTOLD)
-        why = "" if purpose is UNTOLD else why_now(book, setup, choice.check, purpose, stands, choice.chance)
+        why = (
+            ""
+            if purpose is UNTOLD
+            else why_now(book, setup, choice.check, purpose, hypotheses, choice.chance)
+        )
         return propose(book, setup, choice, choice.check, purpose, why)
     if against is not None:
         second = repeat_of(setup, sheet, against.again)
@@ -224,7 +228,7 @@ def _leads_to(setup: Setup, weight: Floats) -> list[str]:
     ]
 
 
-def _lacking(book: Book, setup: Setup, leading: tuple[Standing, ...]) -> tuple[str, ...]:
+def _lacking(book: Book, setup: Setup, leading: tuple[Hypothesis, ...]) -> tuple[str, ...]:
     """Return the missing tools without which a leading cause's own inspections cannot be made."""
     bearing = {
         check

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from proveout.model.advice import Asked, Next, Standing
+from proveout.model.advice import Asked, Hypothesis, Next
 from proveout.model.book import Book, OnlyFor
 from proveout.model.case import Sheet
 from proveout.model.vehicle import QUESTIONS, SHARES
@@ -18,16 +18,16 @@ OPEN = 0.1
 NAMED = 2
 
 
-def asked(book: Book, sheet: Sheet, standings: Sequence[Standing], step: Next | None) -> Asked | None:
+def asked(book: Book, sheet: Sheet, hypotheses: Sequence[Hypothesis], step: Next | None) -> Asked | None:
     """Return what to ask about the vehicle, or None where no answer would change much.
 
     Args:
         book: the whole book, not narrowed to the vehicle.
         sheet: what is known.
-        standings: how the causes stand.
+        hypotheses: how the causes stand.
         step: the inspection proposed next.
     """
-    sure = {standing.cause: standing.confidence for standing in standings}
+    sure = {hypothesis.cause: hypothesis.confidence for hypothesis in hypotheses}
     bears = [one for one in book.only_for if one.id in sure or (step and one.id == step.inspection)]
     weights = {one: sure.get(one.id, 0.0) if one.kind == "causes" else STEP for one in bears}
     best: tuple[float, Asked] | None = None

@@ -15,7 +15,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.plan.lookahead import Choice
@@ -46,13 +46,13 @@ class LastLook(Struct, frozen=True):
 
 
 def last_look(
-    book: Book, sheet: Sheet, setup: Setup, choice: Choice, standings: Iterable[Standing], costs: Costs
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, hypotheses: Iterable[Hypothesis], costs: Costs
 ) -> LastLook | None:
     """Return what is worth inspecting before the part for what is proven is bought, or None; ties by id."""
     problem, state = setup.problem, setup.state
     if choice.check >= 0 or choice.mend < 0:
         return None
-    lead = next(one for one in standings if one.cause == problem.causes[choice.mend])
+    lead = next(one for one in hypotheses if one.cause == problem.causes[choice.mend])
     if not _buys(book, lead.cause) or may_mend(book, sheet, lead, costs):
         return None
     times = odds(float(problem.threshold[choice.mend]))

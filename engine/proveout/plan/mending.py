@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection, Remedy
@@ -49,17 +49,17 @@ def watching(costs: Costs) -> float:
     return WATCHING * costs.per_hour / 60.0
 
 
-def may_mend(book: Book, sheet: Sheet, standing: Standing, costs: Costs) -> bool:
+def may_mend(book: Book, sheet: Sheet, hypothesis: Hypothesis, costs: Costs) -> bool:
     """Say whether a defect was seen directly, and is cheap and harmless to put right."""
-    remedy = book.causes[standing.cause].remedy
+    remedy = book.causes[hypothesis.cause].remedy
     return (
-        standing.direct == "failed"
-        and not standing.mended
-        and not standing.roots
+        hypothesis.direct == "failed"
+        and not hypothesis.mended
+        and not hypothesis.roots
         and _harmless(book, remedy)
         and remedy.part_cost.high <= most(costs)
         and remedy.minutes + sum(book.words.access[place].minutes for place in remedy.access) <= MINUTES
-        and _seen(book, sheet, standing.cause, remedy)
+        and _seen(book, sheet, hypothesis.cause, remedy)
     )
 
 
@@ -84,14 +84,14 @@ def _normal(entry: Inspection, result: str) -> bool:
 
 
 def worth_mending(
-    book: Book, sheet: Sheet, setup: Setup, choice: Choice, standings: Iterable[Standing], costs: Costs
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, hypotheses: Iterable[Hypothesis], costs: Costs
 ) -> Mending | None:
     """Return the defect to put right next, or None where an inspection or a proven repair comes first.
 
     Where nothing else is worth its cost, what is plainly broken is put right before the case is handed over,
     however unlikely it is to be the whole of the trouble.
     """
-    seen = [s.cause for s in standings if may_mend(book, sheet, s, costs)]
+    seen = [s.cause for s in hypotheses if may_mend(book, sheet, s, costs)]
     if not seen or choice.mend >= 0:
         return None
     found = [Mending(c, mended_cost(setup.problem, setup.state, setup.problem.causes.index(c))) for c in seen]

@@ -16,8 +16,8 @@ from proveout.model.belief import Posterior
 from proveout.model.book import Book
 from proveout.model.case import Costs, Sheet
 from proveout.model.entries import Inspection, same_part
+from proveout.weigh.cpts import cpt
 from proveout.weigh.presence import Presence
-from proveout.weigh.tables import table
 
 #: Likelier than not.
 EVEN = 0.5
@@ -149,7 +149,7 @@ class Claims:
 
     def _behind(self, cause: str, check: str, result: str) -> Iterable[str]:
         """Return the likely causes, neither cleared nor shown, that bring the same result of a look."""
-        how = table(self.book, self.facts, Observable(RESULT, check))
+        how = cpt(self.book, self.facts, Observable(RESULT, check))
         if how is None or result not in how.states or cause not in how.given:
             return
         column, proves = how.states.index(result), self.book.inspections[check].proves

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.atom import CANNOT_TELL, REPLACED, RESULT, Atom
 from proveout.model.belief import Posterior
 from proveout.model.book import Book
@@ -36,14 +36,14 @@ def claims(
     return Claims(book, sheet, clear_results(sheet), facts, posterior, costs).all()
 
 
-def standings(
+def hypotheses_of(
     book: Book, sheet: Sheet, facts: frozenset[Atom], posterior: Posterior, claimed: Iterable[Claim]
-) -> tuple[Standing, ...]:
+) -> tuple[Hypothesis, ...]:
     """Say how every cause in play stands, the most likely first, ties by id."""
     clear, sure = clear_results(sheet), posterior.confidence()
     mended = {one.cause for one in sheet.mended}
     found = [
-        Standing(
+        Hypothesis(
             claim.cause,
             sure[claim.cause],
             claim.direct,
@@ -68,7 +68,7 @@ def threshold(cause: Cause, costs: Costs) -> float:
     return min(costs.threshold, EVEN) if cause.remedy.action == "nothing" else costs.threshold
 
 
-def is_proven(book: Book, standing: Standing, costs: Costs) -> bool:
+def is_proven(book: Book, hypothesis: Hypothesis, costs: Costs) -> bool:
     """Say whether a cause may be mended, further inspections not being worth their cost."""
-    sure = standing.part >= threshold(book.causes[standing.cause], costs) - SLACK
-    return sure and standing.direct == "failed" and not standing.missing and not standing.mended
+    sure = hypothesis.part >= threshold(book.causes[hypothesis.cause], costs) - SLACK
+    return sure and hypothesis.direct == "failed" and not hypothesis.missing and not hypothesis.mended

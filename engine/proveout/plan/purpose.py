@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from msgspec import Struct
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.book import Book
 from proveout.plan.ecr import expected_cost
 from proveout.plan.lookahead import Choice
@@ -74,9 +74,9 @@ def moves(problem: Problem, state: States, check: int) -> Floats:
     return np.asarray(np.abs(joint - joint.sum(axis=1)[:, None] * share[None, :]).sum(axis=1))
 
 
-def leading(standings: Sequence[Standing]) -> frozenset[str]:
+def leading(hypotheses: Sequence[Hypothesis]) -> frozenset[str]:
     """Return the leading causes, the first of those that were not mended and all that are likely."""
-    open_ones = [s for s in standings if not s.mended]
+    open_ones = [s for s in hypotheses if not s.mended]
     return frozenset(s.cause for n, s in enumerate(open_ones) if n < LEADING or s.confidence >= LIKELY)
 
 
@@ -86,12 +86,12 @@ def worth_listing(purpose: Purpose, leaders: frozenset[str]) -> bool:
 
 
 def why_now(
-    book: Book, setup: Setup, check: int, purpose: Purpose, standings: Sequence[Standing], chance: Floats
+    book: Book, setup: Setup, check: int, purpose: Purpose, hypotheses: Sequence[Hypothesis], chance: Floats
 ) -> str:
     """Return in a sentence why an inspection comes now."""
     problem = setup.problem
     name, titles = problem.checks[check], _titles(book, purpose.apart)
-    asked = next((s.cause for s in standings if name in s.missing and s.direct == "failed"), "")
+    asked = next((s.cause for s in hypotheses if name in s.missing and s.direct == "failed"), "")
     if asked:
         return f"“{book.causes[asked].title}” was shown; its proof asks for this."
     proves = book.inspections[name].proves

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from proveout.intake.telling import said
-from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Verdict
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Hypothesis, Next, Verdict
 from proveout.model.atom import (
     CANNOT_TELL,
     CODE,
@@ -37,7 +37,7 @@ class Grounds(Struct, frozen=True):
 
     Attributes:
         book, sheet, costs: the case and its prices.
-        standings: every cause in play, the most likely first.
+        hypotheses: every cause in play, the most likely first.
         not_in_book: probability that it is none of them.
         sensitivity: what is at odds with the rest.
         next: the inspection that is worth its cost, or None.
@@ -50,7 +50,7 @@ class Grounds(Struct, frozen=True):
     book: Book
     sheet: Sheet
     costs: Costs
-    standings: tuple[Standing, ...]
+    hypotheses: tuple[Hypothesis, ...]
     not_in_book: float
     sensitivity: Sensitivity
     next: Next | None
@@ -62,10 +62,10 @@ class Grounds(Struct, frozen=True):
 
 def verdict(grounds: Grounds) -> Verdict:
     """Say what to do now and why."""
-    sound = [s for s in grounds.standings if is_proven(grounds.book, s, grounds.costs)]
+    sound = [s for s in grounds.hypotheses if is_proven(grounds.book, s, grounds.costs)]
     if grounds.sheet.mended and grounds.sheet.mended[-1].since != COMES_BACK:
         kind, cause, reasons = _mended(grounds)
-    elif not grounds.standings:
+    elif not grounds.hypotheses:
         kind, cause, reasons = _nothing_in_play(grounds)
     elif grounds.mending is not None:
         kind, cause, reasons = _mend(grounds, grounds.mending)
@@ -109,7 +109,7 @@ def _is_set_code(observation: Observation) -> bool:
     return observation.observable.kind == CODE and observation.decided == "set"
 
 
-def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, str, list[str]]:
+def _inspect(grounds: Grounds, step: Next, sound: list[Hypothesis]) -> tuple[str, str, list[str]]:
     title = grounds.book.inspections[step.inspection].title
     if grounds.against is not None and step.again:
         once_more = f"Make {_quoted(title)} once more before anything is bought or mended."
@@ -144,19 +144,19 @@ def _inspect(grounds: Grounds, step: Next, sound: list[Standing]) -> tuple[str, 
 def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
     """Say what to put right, that this is no proof, and how to watch."""
     book, costs = grounds.book, grounds.costs
-    standing = next(s for s in grounds.standings if s.cause == mending.cause)
-    unmet = [*_unmet(grounds, standing)]
-    proof = f"It is not proven to be the cause ({worded(standing.confidence)})"
+    hypothesis = next(s for s in grounds.hypotheses if s.cause == mending.cause)
+    unmet = [*_unmet(grounds, hypothesis)]
+    proof = f"It is not proven to be the cause ({worded(hypothesis.confidence)})"
     proof += f": for that, {_listed(unmet)}" if unmet else ""
     return (
         MEND,
         mending.cause,
         [
-            f"{_title(grounds, standing)}: {_shown_by(grounds, standing)}. What is plainly "
+            f"{_title(grounds, hypothesis)}: {_shown_by(grounds, hypothesis)}. What is plainly "
             "broken, cheap and harmless to put right is mended first (parts up to "
             f"{in_currency(most(costs), costs)}, {MINUTES:.0f} minutes).",
             f"{proof}. Nothing else is to be bought on it.",
-            f"{_action(book, standing.cause)}, clear the codes, and watch {WATCH_FOR}; then record whether "
+            f"{_action(book, hypothesis.cause)}, clear the codes, and watch {WATCH_FOR}; then record whether "
             "the trouble stays away.",
         ],
     )
@@ -174,7 +174,7 @@ def _mended(grounds: Grounds) -> tuple[str, str, list[str]]:
     last = grounds.sheet.mended[-1]
     entry = grounds.book.causes[last.cause]
     if last.since == STAYS_AWAY:
-        sure = next((s.confidence for s in grounds.standings if s.cause == last.cause), 0.0)
+        sure = next((s.confidence for s in grounds.hypotheses if s.cause == last.cause), 0.0)
         return (
             NONE,
             last.cause,
@@ -194,7 +194,7 @@ def _mended(grounds: Grounds) -> tuple[str, str, list[str]]:
     )
 
 
-def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str]]:
+def _proven(grounds: Grounds, sound: list[Hypothesis]) -> tuple[str, str, list[str]]:
     lead = sound[0]
     action = grounds.book.causes[lead.cause].remedy.action
     how = (
@@ -216,7 +216,7 @@ def _proven(grounds: Grounds, sound: list[Standing]) -> tuple[str, str, list[str
     return REPAIR, lead.cause, [*against, how, "No further inspection is worth its cost.", *again, *others]
 
 
-def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str:
+def _contradicted(grounds: Grounds, found: Contradiction, lead: Hypothesis) -> str:
     """Say which direct results contradict each other."""
     inspections = grounds.book.inspections
     sound, shown = _quoted(inspections[found.sound].title), _quoted(inspections[found.shown].title)
@@ -227,11 +227,11 @@ def _contradicted(grounds: Grounds, found: Contradiction, lead: Standing) -> str
     return f"{_title(grounds, lead)} is in dispute: {told}. What comes out alike twice counts."
 
 
-def _proven_bad(grounds: Grounds, lead: Standing) -> str:
+def _proven_bad(grounds: Grounds, lead: Hypothesis) -> str:
     """Say what is proven, and how sure: a cause, or a part of which the fault is less sure."""
     if not lead.counted or lead.part - lead.confidence < 0.01:
         return f"{_title(grounds, lead)} is proven: confidence {worded(lead.confidence)}"
-    causes, sure = grounds.book.causes, {s.cause: s.confidence for s in grounds.standings}
+    causes, sure = grounds.book.causes, {s.cause: s.confidence for s in grounds.hypotheses}
     faults = sorted((lead.cause, *lead.counted), key=lambda cause: (-sure.get(cause, 0.0), cause))[:3]
     named = _listed([f"{_quoted(causes[cause].title)} ({worded(sure.get(cause, 0.0))})" for cause in faults])
     part = causes[lead.cause].remedy.part
@@ -241,10 +241,10 @@ def _proven_bad(grounds: Grounds, lead: Standing) -> str:
     )
 
 
-def _against(grounds: Grounds, standing: Standing) -> list[str]:
+def _against(grounds: Grounds, hypothesis: Hypothesis) -> list[str]:
     """Name first what direct inspections say against a proven cause, and which to repeat."""
     clear, found = clear_results(grounds.sheet), []
-    for check in grounds.book.proved_by.get(standing.cause, ()):
+    for check in grounds.book.proved_by.get(hypothesis.cause, ()):
         inspection = grounds.book.inspections[check]
         normal = any(result.normal for result in inspection.results if result.id == clear.get(check))
         if normal:
@@ -259,20 +259,20 @@ def _against(grounds: Grounds, standing: Standing) -> list[str]:
     found += [
         f"{_quoted(grounds.book.inspections[check].title)} contradicts itself ({before[check]}, then "
         f"{clear[check]}): repeat it before anything is bought."
-        for check in grounds.book.proved_by.get(standing.cause, ())
+        for check in grounds.book.proved_by.get(hypothesis.cause, ())
         if check in before and check in clear
     ]
     return found
 
 
-def _shown_by(grounds: Grounds, standing: Standing) -> str:
+def _shown_by(grounds: Grounds, hypothesis: Hypothesis) -> str:
     """Name the direct inspections that showed a cause, with their results."""
     shown = [
         f"{_quoted(grounds.book.inspections[o.observable.key].title)} showed it "
         f"({_quoted(unhyphened(o.decided))})"
         for o in grounds.sheet.observations
         if o.observable.kind == RESULT
-        and o.decided in grounds.book.inspections[o.observable.key].proves.get(standing.cause, ())
+        and o.decided in grounds.book.inspections[o.observable.key].proves.get(hypothesis.cause, ())
     ]
     return _listed(shown)
 
@@ -281,7 +281,7 @@ def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
     price = in_currency(grounds.costs.refer_out, grounds.costs)
     why = f"no inspection that can be made here is worth its cost against handing the case over ({price})"
     reasons = [_not_proven(grounds), f"Refer it out: {why}."]
-    if grounds.not_in_book >= max(s.confidence for s in grounds.standings):
+    if grounds.not_in_book >= max(s.confidence for s in grounds.hypotheses):
         share = worded(grounds.not_in_book)
         reasons.insert(
             1, f"Nothing in the book explains what was found: with {share} it is none of its causes."
@@ -294,7 +294,7 @@ def _hand_over(grounds: Grounds) -> tuple[str, str, list[str]]:
 
 def _not_proven(grounds: Grounds) -> str:
     """Say of the leading cause which conditions of proof are not met."""
-    lead = next((s for s in grounds.standings if not s.mended), grounds.standings[0])
+    lead = next((s for s in grounds.hypotheses if not s.mended), grounds.hypotheses[0])
     leader = f"{_quoted(_title(grounds, lead))} ({worded(lead.confidence)})"
     if grounds.not_in_book > lead.confidence:
         nothing = f"none of the book's causes ({worded(grounds.not_in_book)})"
@@ -302,27 +302,27 @@ def _not_proven(grounds: Grounds) -> str:
     return f"Not proven yet: {leader} leads, but {_listed(list(_unmet(grounds, lead)))}."
 
 
-def _unmet(grounds: Grounds, standing: Standing) -> Iterable[str]:
+def _unmet(grounds: Grounds, hypothesis: Hypothesis) -> Iterable[str]:
     """Return the conditions of proof that a cause does not meet, in words."""
-    if standing.direct == "none":
+    if hypothesis.direct == "none":
         yield "no inspection has shown it directly"
-    elif standing.direct == "passed":
+    elif hypothesis.direct == "passed":
         yield "the inspection that would show it did not"
-    asked = threshold(grounds.book.causes[standing.cause], grounds.costs)
-    if standing.part < asked:
+    asked = threshold(grounds.book.causes[hypothesis.cause], grounds.costs)
+    if hypothesis.part < asked:
         yield f"proof asks for {asked * 100:g} %"
-    if standing.roots:
-        names = [_quoted(grounds.book.causes[cause].title) for cause in standing.roots]
+    if hypothesis.roots:
+        names = [_quoted(grounds.book.causes[cause].title) for cause in hypothesis.roots]
         yield f"what was seen may be a consequence of {_listed(names)}, which must be inspected first"
-    if standing.missing:
-        names = [_quoted(grounds.book.inspections[check].title) for check in standing.missing]
+    if hypothesis.missing:
+        names = [_quoted(grounds.book.inspections[check].title) for check in hypothesis.missing]
         yield f"{_listed(names)} must give a clear result before anything is bought"
 
 
 def _replaced(grounds: Grounds) -> list[str]:
     """Say that a replaced part is not blamed again without being inspected itself."""
     causes = grounds.book.causes
-    again = [causes[s.cause].component for s in grounds.standings if s.replaced and s.direct != "failed"]
+    again = [causes[s.cause].component for s in grounds.hypotheses if s.replaced and s.direct != "failed"]
     parts = grounds.book.words.components
     return [
         f"{parts[name].title}: replaced already, so it counts as unlikely and is named only if a direct "
@@ -386,9 +386,9 @@ def _name(book: Book, observable: Observable) -> str:
     return f"Code {key}" if kind == CODE else key
 
 
-def _title(grounds: Grounds, standing: Standing) -> str:
+def _title(grounds: Grounds, hypothesis: Hypothesis) -> str:
     """Return the title of a cause."""
-    return grounds.book.causes[standing.cause].title
+    return grounds.book.causes[hypothesis.cause].title
 
 
 def _quoted(title: str) -> str:

@@ -215,7 +215,7 @@ def _wanted(book: Book, lacking: Iterable[frozenset[str]], dearest: float) -> tu
 
 def _columns(entry: Inspection, told: Rates | None) -> dict[str, int]:
     """Return the column in which each result falls; those that no rule weighs share column 0."""
-    states = told.table.states if told else ()
+    states = told.cpt.states if told else ()
     return {r.id: states.index(r.id) + 1 if r.id in states else 0 for r in entry.results}
 
 

@@ -176,18 +176,18 @@ def triage_document(triage: Triage, book: Book, display: str = AS_WRITTEN) -> di
         "book": {"digest": triage.book_digest, "layers": list(book.layers), "engine": triage.engine},
         "causes": [
             {
-                "id": standing.cause,
-                "title": book.causes[standing.cause].title,
-                "confidence": _figure(standing.confidence),
-                "direct": standing.direct,
-                "missing": list(standing.missing),
-                "replaced": standing.replaced,
-                "part": _figure(standing.part),
-                "counted": list(standing.counted),
-                "roots": list(standing.roots),
-                "mended": standing.mended,
+                "id": hypothesis.cause,
+                "title": book.causes[hypothesis.cause].title,
+                "confidence": _figure(hypothesis.confidence),
+                "direct": hypothesis.direct,
+                "missing": list(hypothesis.missing),
+                "replaced": hypothesis.replaced,
+                "part": _figure(hypothesis.part),
+                "counted": list(hypothesis.counted),
+                "roots": list(hypothesis.roots),
+                "mended": hypothesis.mended,
             }
-            for standing in triage.standings
+            for hypothesis in triage.hypotheses
         ],
         "not_in_book": _figure(triage.not_in_book),
         "left_out": _figure(triage.left_out),

@@ -44,8 +44,8 @@ def column(titles: Sequence[tuple[str, str]], x: float) -> list[Box]:
 
 
 def lines_of(text: str) -> tuple[str, ...]:
-    """Cut a title into lines that fit a box, three at most."""
-    return tuple(textwrap.wrap(text, 29, max_lines=3, placeholder=" …")) or ("",)
+    """Cut a title into lines that fit a box, four at most: how it came out stands at its end."""
+    return tuple(textwrap.wrap(text, 26, max_lines=4, placeholder=" …")) or ("",)
 
 
 def bottom(boxes: Sequence[Box]) -> float:
@@ -89,7 +89,7 @@ def drawn(box: Box, bold: bool = False) -> str:
 def sheet(wide: float, high: float, title: str, parts: Sequence[str]) -> str:
     """Return the whole drawing."""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:g} {high:g}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-1 -1 {wide + 2:g} {high + 2:g}" role="img" '
         f'font-family="sans-serif" font-size="11.5" fill="#1d1f21"><title>{escape(title)}</title>'
         + "".join(parts)
         + "</svg>"

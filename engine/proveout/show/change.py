@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from proveout.app.standing import Before
+from proveout.app.before import Before
 from proveout.intake.called import observable_title
 from proveout.intake.telling import said
 from proveout.model.advice import Triage
@@ -34,8 +34,8 @@ class Move(Struct, frozen=True):
 def moves(before: Before, after: Triage) -> tuple[Move, ...]:
     """Return what a change moved by a percent or more, or showed or cleared; the largest first."""
     old = before.confidence
-    new = {standing.cause: standing.confidence for standing in after.standings}
-    direct = {standing.cause: standing.direct for standing in after.standings}
+    new = {hypothesis.cause: hypothesis.confidence for hypothesis in after.hypotheses}
+    direct = {hypothesis.cause: hypothesis.direct for hypothesis in after.hypotheses}
     moved = sorted(
         (Move(cause, old.get(cause, 0.0), new.get(cause, 0.0)) for cause in old.keys() | new.keys()),
         key=lambda move: (-abs(move.now - move.was), move.cause),

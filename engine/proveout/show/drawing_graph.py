@@ -54,8 +54,8 @@ def argument_svg(answer: Triage, book: Book, cause: str) -> str:
         for one in findings[:MOST]
     ]
     middle = column(list(dict(titles).items()), (_WIDE - WIDE) / 2)
-    standing = next(one for one in answer.standings if one.cause == cause)
-    told = f"{cause_title(book, cause)}: {percent(standing.confidence)}"
+    hypothesis = next(one for one in answer.hypotheses if one.cause == cause)
+    told = f"{cause_title(book, cause)}: {percent(hypothesis.confidence)}"
     high = max(bottom(left), bottom(middle), TOP + 60)
     lines = lines_of(told)
     right = Box("cause", lines, _WIDE - WIDE, TOP + (high - TOP - 10 - 14 * len(lines)) / 2)

@@ -34,7 +34,8 @@ def graph_svg(book: Book, graph: Around) -> str:
         boxes.update(zip(here, column(titles, place * (WIDE + _BETWEEN)), strict=True))
     high = max(bottom(list(boxes.values())), TOP + 60.0)
     boxes = _centred(boxes, depth, high)
-    lines = [_line(one, boxes, graph.entry in book.causes) for one in graph.arrows]
+    lines = [_line(one, boxes) for one in graph.arrows]
+    figures = [_figure_at(one, boxes, graph.entry in book.causes) for one in graph.arrows if one.frequency]
     told = [*LEGEND, *_left_out(graph)]
     legend = [
         f'<text x="2" y="{high + 20 + 15 * row:g}" fill="{LINE}">{escape(line)}</text>'
@@ -43,7 +44,7 @@ def graph_svg(book: Book, graph: Around) -> str:
     wide = max(_LEAST, *(box.x + WIDE for box in boxes.values()))
     shapes = [drawn(box, bold=atom.key == graph.entry) for atom, box in boxes.items()]
     title = f"What stands around {graph.entry} in the rules"
-    return sheet(wide, high + 14 + 15 * len(told), title, [*lines, *shapes, *legend])
+    return sheet(wide, high + 14 + 15 * len(told), title, [*lines, *shapes, *figures, *legend])
 
 
 def graph_dot(book: Book, graph: Around) -> str:
@@ -102,15 +103,24 @@ def _centred(boxes: Mapping[Atom, Box], depth: Mapping[Atom, int], high: float) 
     return {atom: replace(box, y=box.y + (high - ends[depth[atom]]) / 2) for atom, box in boxes.items()}
 
 
-def _line(one: Arrow, boxes: Mapping[Atom, Box], at_start: bool) -> str:
-    ink, dash = (AGAINST, "5 3") if one.never else (FOR if one.frequency else LINE, "")
+def _line(one: Arrow, boxes: Mapping[Atom, Box]) -> str:
+    ink, dash = _ink(one)
+    return arrow(boxes[one.start], boxes[one.end], ink, 1 + 2 * one.frequency, dash)
+
+
+def _ink(one: Arrow) -> tuple[str, str]:
+    return (AGAINST, "5 3") if one.never else (FOR if one.frequency else LINE, "")
+
+
+def _figure_at(one: Arrow, boxes: Mapping[Atom, Box], at_start: bool) -> str:
+    """Return the figure of an arrow, on white lest other lines run through it."""
     start, end = boxes[one.start], boxes[one.end]
-    line = arrow(start, end, ink, 1 + 2 * one.frequency, dash)
-    if not one.frequency:
-        return line
     near = _FIGURE_AT / (1.5 * (end.x - start.x - WIDE))
     x, y = along(start, end, near if at_start else 1 - near)
-    return f'{line}<text x="{x:.1f}" y="{y - 4:.1f}" fill="{ink}">{escape(_figure(one))}</text>'
+    return (
+        f'<text x="{x:.1f}" y="{y - 4:.1f}" fill="{_ink(one)[0]}" stroke="#fff" stroke-width="3" '
+        f'paint-order="stroke">{escape(_figure(one))}</text>'
+    )
 
 
 def _figure(one: Arrow) -> str:

@@ -48,7 +48,7 @@ def _of(triage: Triage, cause: str) -> RateDoubt:
 
 def _turn(triage: Triage, doubt: RateDoubt, book: Book) -> str:
     """Say by how much a rate may be off before another cause leads."""
-    leads = triage.standings[0].cause == doubt.cause
+    leads = triage.hypotheses[0].cause == doubt.cause
     if doubt.turns > _FAR:
         return f"However far off it is, this {'leads' if leads else 'does not lead'}."
     times = rounded(doubt.turns, 2)

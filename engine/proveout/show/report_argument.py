@@ -72,7 +72,7 @@ def _story(story: Story, display: str) -> str:
 
 def _graph(story: Story) -> str:
     """Return the drawing from what was seen to the cause; what is drawn is said by the ledger below."""
-    cause = story.cause or (story.answer.standings[0].cause if story.answer.standings else "")
+    cause = story.cause or (story.answer.hypotheses[0].cause if story.answer.hypotheses else "")
     drawn = argument_svg(story.answer, story.book, cause)
     return f"<h2>From what was seen to the cause</h2>{wide(drawn)}" if drawn else ""
 
@@ -135,14 +135,14 @@ def _readings(story: Story, display: str) -> str:
 
 
 def _causes(story: Story) -> str:
-    standings = story.answer.standings
-    shown = [item for item in standings if item.confidence >= _LIKELY or item.direct != "none"]
+    hypotheses = story.answer.hypotheses
+    shown = [item for item in hypotheses if item.confidence >= _LIKELY or item.direct != "none"]
     rows = [(cause_title(story.book, s.cause), percent(s.confidence), _DIRECT[s.direct]) for s in shown]
-    if len(shown) < len(standings):
-        rest = sum(item.confidence for item in standings if item not in shown)
-        rows.append((f"{len(standings) - len(shown)} more, together", percent(rest), "none of them likely"))
+    if len(shown) < len(hypotheses):
+        rest = sum(item.confidence for item in hypotheses if item not in shown)
+        rows.append((f"{len(hypotheses) - len(shown)} more, together", percent(rest), "none of them likely"))
     rows.append(("None of these", percent(story.answer.not_in_book), ""))
-    if not standings:
+    if not hypotheses:
         return ""
     return "<h2>How the causes stand</h2>" + table(("cause", "confidence", ""), rows, frozenset({1}))
 

@@ -74,7 +74,7 @@ def _events(story: Story) -> str:
 
 def _ledgers(story: Story) -> str:
     """Return the column of evidence of each cause that was likely or inspected, with its rules."""
-    likely = {s.cause for s in story.answer.standings if s.confidence >= 0.01 or s.direct != "none"}
+    likely = {s.cause for s in story.answer.hypotheses if s.confidence >= 0.01 or s.direct != "none"}
     parts = []
     for ledger in story.answer.ledgers:
         if ledger.cause not in likely:

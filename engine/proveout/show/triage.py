@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Next, Standing, Triage
+from proveout.model.advice import INSPECT, MEND, NONE, REFER, REPAIR, WATCH, Hypothesis, Next, Triage
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.presence import WAYS
@@ -118,13 +118,13 @@ def ask_lines(triage: Triage, width: int) -> list[str]:
     ]
 
 
-def _standing_line(standing: Standing, book: Book, width: int) -> str:
+def _hypothesis_line(hypothesis: Hypothesis, book: Book, width: int) -> str:
     room = _room(width)
-    title = shortened(cause_title(book, standing.cause), room)
-    note = _DIRECT[standing.direct] + (", part already replaced" if standing.replaced else "")
-    note += ", mended" if standing.mended else ""
-    short = "mended" if standing.mended else _SHORT[standing.direct]
-    line = f"  {title:<{room}} {percent(standing.confidence):>6}"
+    title = shortened(cause_title(book, hypothesis.cause), room)
+    note = _DIRECT[hypothesis.direct] + (", part already replaced" if hypothesis.replaced else "")
+    note += ", mended" if hypothesis.mended else ""
+    short = "mended" if hypothesis.mended else _SHORT[hypothesis.direct]
+    line = f"  {title:<{room}} {percent(hypothesis.confidence):>6}"
     return f"{line}  {note if width >= _NOTED else short}".rstrip()
 
 
@@ -134,11 +134,11 @@ def _room(width: int) -> int:
 
 
 def _standing_lines(triage: Triage, book: Book, width: int) -> list[str]:
-    if not triage.standings:
+    if not triage.hypotheses:
         return []
     lines = ["", "How the causes stand"]
-    lines += [_standing_line(standing, book, width) for standing in triage.standings[:_SHOWN_CAUSES]]
-    hidden = triage.standings[_SHOWN_CAUSES:]
+    lines += [_hypothesis_line(hypothesis, book, width) for hypothesis in triage.hypotheses[:_SHOWN_CAUSES]]
+    hidden = triage.hypotheses[_SHOWN_CAUSES:]
     if hidden:
         lines.append(f"  and {len(hidden)} more, none above {percent(hidden[0].confidence)}")
     room = _room(width)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shlex
 
 from proveout.intake.telling import notes
-from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Next, Standing, Triage
+from proveout.model.advice import INSPECT, MEND, REPAIR, WATCH, Hypothesis, Next, Triage
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
@@ -85,7 +85,7 @@ def _driving(page: Page, triage: Triage, book: Book) -> None:
 
 
 def _verdict(page: Page, triage: Triage, book: Book, display: str) -> None:
-    said, lead = headline(triage, book), triage.standings[0] if triage.standings else None
+    said, lead = headline(triage, book), triage.hypotheses[0] if triage.hypotheses else None
     if triage.verdict.kind == INSPECT and lead:
         leads = f"“{cause_title(book, lead.cause)}” leads with {percent(lead.confidence)}"
         page.wrap(f"Nothing is proven yet; {leads}.", role=HEAD)
@@ -139,30 +139,30 @@ def _remedy(page: Page, triage: Triage, book: Book) -> None:
 
 
 def _causes(page: Page, triage: Triage, book: Book, most: int) -> None:
-    if not triage.standings:
+    if not triage.hypotheses:
         return
-    likely = sum(item.confidence >= _LIKELY or item.direct != "none" for item in triage.standings)
+    likely = sum(item.confidence >= _LIKELY or item.direct != "none" for item in triage.hypotheses)
     most = min(most, max(likely, _FEWEST))
-    hidden = len(triage.standings) - most
+    hidden = len(triage.hypotheses) - most
     page.line()
     more = (
-        f", {hidden} more each below {percent(triage.standings[most - 1].confidence)}" if hidden > 0 else ""
+        f", {hidden} more each below {percent(triage.hypotheses[most - 1].confidence)}" if hidden > 0 else ""
     )
     page.line((HEAD, "How the causes stand"), (DIM, more if page.width >= NARROW else ""))
-    shown = triage.standings[:most]
-    notes_on = [_note(standing) for standing in shown]
+    shown = triage.hypotheses[:most]
+    notes_on = [_note(hypothesis) for hypothesis in shown]
     noted = max(len(note) + 1 if note else 0 for note in notes_on)
-    for standing, note in zip(shown, notes_on, strict=True):
-        role = {"failed": BAD, "passed": GOOD}.get(standing.direct, "")
-        _bar_line(page, cause_title(book, standing.cause), standing.confidence, note, role, noted)
+    for hypothesis, note in zip(shown, notes_on, strict=True):
+        role = {"failed": BAD, "passed": GOOD}.get(hypothesis.direct, "")
+        _bar_line(page, cause_title(book, hypothesis.cause), hypothesis.confidence, note, role, noted)
     _bar_line(page, "none of these", triage.not_in_book, "", DIM, noted)
 
 
-def _note(standing: Standing) -> str:
+def _note(hypothesis: Hypothesis) -> str:
     """Return the word that stands at the bar of a cause, or ""."""
-    if standing.mended:
+    if hypothesis.mended:
         return "mended"
-    return "replaced" if standing.replaced else _DIRECT[standing.direct]
+    return "replaced" if hypothesis.replaced else _DIRECT[hypothesis.direct]
 
 
 def _bar_line(page: Page, title: str, share: float, note: str, role: str, noted: int) -> None:

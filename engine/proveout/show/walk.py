@@ -36,8 +36,8 @@ def step_text(step: Step, book: Book, width: int) -> str:
         return "\n".join(["=" * width, triage_text(step.answer, book, width)])
     lines = ["Most likely now:"]
     lines += [
-        f"  {percent(standing.confidence):>6}  {cause_title(book, standing.cause)}"
-        for standing in step.answer.standings[:_SHOWN]
+        f"  {percent(hypothesis.confidence):>6}  {cause_title(book, hypothesis.cause)}"
+        for hypothesis in step.answer.hypotheses[:_SHOWN]
     ]
     inspection = book.inspections[step.answer.next.inspection]
     lines += wrapped(

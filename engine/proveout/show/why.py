@@ -7,7 +7,7 @@ from math import log10
 
 from proveout.intake.called import evidence_said, observable_title
 from proveout.intake.telling import said as said_of
-from proveout.model.advice import Standing, Triage
+from proveout.model.advice import Hypothesis, Triage
 from proveout.model.atom import RESULT
 from proveout.model.belief import Ledger
 from proveout.model.book import Book
@@ -117,31 +117,31 @@ def _silence(silent: Silent, book: Book, what: str) -> str:
     return f"{where}: {what} “{finding}” spoke for what it observes"
 
 
-def _aside(standing: Standing, book: Book) -> str:
+def _aside(hypothesis: Hypothesis, book: Book) -> str:
     how = {
         "passed": "its direct inspection came out sound",
         "failed": "shown directly, and stands beside this one",
         "none": "not inspected directly; less likely on the evidence",
-    }[standing.direct]
-    return f"{cause_title(book, standing.cause)} ({percent(standing.confidence)}): {how}"
+    }[hypothesis.direct]
+    return f"{cause_title(book, hypothesis.cause)} ({percent(hypothesis.confidence)}): {how}"
 
 
 def _aside_lines(triage: Triage, cause: str, book: Book, width: int) -> list[str]:
-    others = [standing for standing in triage.standings if standing.cause != cause]
+    others = [hypothesis for hypothesis in triage.hypotheses if hypothesis.cause != cause]
     if not others:
         return []
     lines = ["", "Considered besides"]
-    for standing in others[:10]:
-        lines += wrapped(_aside(standing, book), width, "  ", "    ")
+    for hypothesis in others[:10]:
+        lines += wrapped(_aside(hypothesis, book), width, "  ", "    ")
     return lines
 
 
-def _proof_lines(triage: Triage, standing: Standing, book: Book, width: int) -> list[str]:
+def _proof_lines(triage: Triage, hypothesis: Hypothesis, book: Book, width: int) -> list[str]:
     lines = ["", "Proof"]
-    for said in _direct(triage.sheet, standing.cause, book):
+    for said in _direct(triage.sheet, hypothesis.cause, book):
         lines += wrapped(said, width, "  ")
-    if standing.missing:
-        missing = ", ".join(book.inspections[key].title for key in standing.missing)
+    if hypothesis.missing:
+        missing = ", ".join(book.inspections[key].title for key in hypothesis.missing)
         lines += wrapped(f"Still to be inspected before a part is bought: {missing}.", width, "  ")
     return lines
 
@@ -250,12 +250,12 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
     Raises:
         KeyError: the cause is not in play.
     """
-    standing = next((item for item in triage.standings if item.cause == cause), None)
+    hypothesis = next((item for item in triage.hypotheses if item.cause == cause), None)
     ledger = next((item for item in triage.ledgers if item.cause == cause), None)
-    if standing is None or ledger is None:
+    if hypothesis is None or ledger is None:
         raise KeyError(cause)
     entry = book.causes[cause]
-    lines = [f"{entry.title}: {percent(standing.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
+    lines = [f"{entry.title}: {percent(hypothesis.confidence)}", f"Verdict now: {headline(triage, book)}", ""]
     prior = 10 * log10(entry.base_rate / (1 - entry.base_rate))
     lines += ["Ledger", *ledger_lines(ledger, book, width, _readings(triage, display))]
     lines += wrapped(
@@ -269,7 +269,7 @@ def why_text(triage: Triage, book: Book, cause: str, width: int = 80, display: s
     lines += _finding_lines(triage, book, width)
     lines += _spoken_lines(triage, cause, book, width)
     lines += _silent_lines(triage, cause, book, width)
-    lines += _proof_lines(triage, standing, book, width)
+    lines += _proof_lines(triage, hypothesis, book, width)
     lines += _aside_lines(triage, cause, book, width)
     lines += _change_lines(triage, book, width, display)
     lines += _left_out_lines(triage, width)

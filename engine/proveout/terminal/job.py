@@ -142,10 +142,10 @@ def told(job: Job, kept: Kept) -> None:
 
 
 def _why(job: Job, answer: Triage | None) -> None:
-    if answer is None or not answer.standings:
+    if answer is None or not answer.hypotheses:
         say("Nothing is searched for now: what was mended is to be shown to have held.")
         return
-    cause = answer.verdict.cause or answer.standings[0].cause
+    cause = answer.verdict.cause or answer.hypotheses[0].cause
     say(why_text(answer, job.book, cause, width(), job.display))
 
 

@@ -90,7 +90,7 @@ def _steps(job: Job, entry: Inspection) -> None:
 
 def _fault(job: Job, entry: Inspection, answer: Triage) -> str:
     """Ask whether the fault was there meanwhile, where that bears on something that may be the cause."""
-    causes = [standing.cause for standing in answer.standings]
+    causes = [hypothesis.cause for hypothesis in answer.hypotheses]
     if not Presence(job.book, answer.sheet).bears(entry.id, causes):
         return ""
     asked = "Was the fault there while you did it (present, absent, unknown)"

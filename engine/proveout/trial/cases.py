@@ -46,7 +46,7 @@ def differences(expect: Mapping[str, Any], answer: Triage) -> list[str]:
         "verdict": answer.verdict.kind,
         "cause": answer.verdict.cause,
         "next": answer.next.inspection if answer.next else "",
-        "leads": answer.standings[0].cause if answer.standings else "",
+        "leads": answer.hypotheses[0].cause if answer.hypotheses else "",
     }
     wrong = []
     for key, value in came.items():

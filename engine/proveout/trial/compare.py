@@ -106,7 +106,7 @@ def _of(found: Triage) -> Answer:
     return Answer(
         verdict=(found.verdict.kind, found.verdict.cause),
         next=found.next.inspection if found.next else "",
-        confidence={standing.cause: standing.confidence for standing in found.standings},
+        confidence={hypothesis.cause: hypothesis.confidence for hypothesis in found.hypotheses},
         rules=frozenset(spoken.rule for spoken in found.spoken),
     )
 

@@ -86,12 +86,12 @@ def reach_of_examples(book: Book, rules: Iterable[str]) -> Reached:
 
 
 def _far(answer: Triage) -> Iterator[tuple[str, str]]:
-    for rank, standing in enumerate(answer.standings):
-        yield standing.cause, IN_PLAY
+    for rank, hypothesis in enumerate(answer.hypotheses):
+        yield hypothesis.cause, IN_PLAY
         if rank == 0:
-            yield standing.cause, LEADS
-        if standing.direct == "passed":
-            yield standing.cause, CLEARED
+            yield hypothesis.cause, LEADS
+        if hypothesis.direct == "passed":
+            yield hypothesis.cause, CLEARED
     if answer.verdict.cause:
         yield answer.verdict.cause, PROVEN
 

@@ -254,5 +254,5 @@ class Shop:
 
 def _said(made: Decision) -> Said:
     check, cost = (made.next.inspection, made.next.cost) if made.next else ("", 0.0)
-    leading = made.standings[0].cause if made.standings else ""
+    leading = made.hypotheses[0].cause if made.hypotheses else ""
     return Said(made.verdict.kind, made.verdict.cause, check, cost, leading)

@@ -24,17 +24,17 @@ from proveout.model.atom import (
     Observable,
     Observation,
 )
-from proveout.model.belief import Network, Posterior, Table
+from proveout.model.belief import CPT, Network, Posterior
 from proveout.model.book import Book
 from proveout.model.case import Mended, Sheet
 from proveout.model.chained import Chained
 from proveout.plan.parts import inspections_of
 from proveout.plan.repeats import FRESH
+from proveout.weigh.cpts import cpt
 from proveout.weigh.inference import infer
 from proveout.weigh.likelihoods import likelihood
 from proveout.weigh.networks import network
 from proveout.weigh.posteriors import posterior
-from proveout.weigh.tables import table
 
 #: No disturbed frequency, and no sum of those of one cause, is larger than this.
 LARGEST = 0.995
@@ -61,9 +61,9 @@ class World:
         rng = np.random.default_rng([*self.seed, crc32("|".join(names).encode())])
         return float(self.disturbance ** rng.uniform(-1.0, 1.0))
 
-    def table(self, facts: frozenset[Atom], observable: Observable) -> Table | None:
+    def cpt(self, facts: frozenset[Atom], observable: Observable) -> CPT | None:
         """Return how an observable truly answers to causes."""
-        how = table(self.book, facts, observable)
+        how = cpt(self.book, facts, observable)
         if how is None or self.disturbance == 1.0:
             return how
         return replace(
@@ -72,7 +72,7 @@ class World:
             given={cause: self._row(how, cause, row) for cause, row in how.given.items()},
         )
 
-    def _row(self, how: Table, cause: str, row: tuple[float, ...]) -> tuple[float, ...]:
+    def _row(self, how: CPT, cause: str, row: tuple[float, ...]) -> tuple[float, ...]:
         """Disturb the frequencies of one cause."""
         off = [s * self.factor(str(how.observable), k, cause) for k, s in zip(how.states, row, strict=True)]
         scale = min(1.0, LARGEST / max(sum(off), 1e-300))
@@ -84,9 +84,7 @@ class World:
         if self.disturbance == 1.0:
             return found.posterior
         told, facts = found.network, found.chained.facts
-        evidence = tuple(
-            replace(e, table=self.table(facts, e.table.observable) or e.table) for e in told.evidence
-        )
+        evidence = tuple(replace(e, cpt=self.cpt(facts, e.cpt.observable) or e.cpt) for e in told.evidence)
         priors = {c: min(p * self.factor("base rate", c), 0.5) for c, p in told.priors.items()}
         return posterior(Network(priors, evidence, told.at_once))
 
@@ -104,7 +102,7 @@ class World:
         """
         if before and rng.random() >= FRESH:
             return before
-        how = self.table(facts, Observable(RESULT, inspection))
+        how = self.cpt(facts, Observable(RESULT, inspection))
         names = [result.id for result in self.book.inspections[inspection].results]
         if how is None:
             return names[0]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from proveout.app.before import last_change
 from proveout.app.filing import events_of, reminders_for
 from proveout.app.job import TO_MEND, TO_VERIFY, Stage
 from proveout.app.searching import KINDS, search
 from proveout.app.source import open_case
-from proveout.app.standing import last_change
 from proveout.app.story import story_of
 from proveout.app.verifying import asked_after, known_monitors
 from proveout.intake.called import observable_title
@@ -168,9 +168,9 @@ def why(desk: Desk, ask: Ask) -> Answer:
     events = events_of(desk.path(name))
     answer = desk.stage(events).answer
     data = _common(desk, name, events)
-    if answer is None or not answer.standings:
+    if answer is None or not answer.hypotheses:
         return Page("why.html", data | {"answer": None})
-    known = [standing.cause for standing in answer.standings]
+    known = [hypothesis.cause for hypothesis in answer.hypotheses]
     wanted = ask.fields.one("cause")
     cause = next((one for one in (wanted, answer.verdict.cause) if one in known), known[0])
     ledger = next(one for one in answer.ledgers if one.cause == cause)

@@ -52,9 +52,9 @@ def _surprises(network: Network, posterior: Posterior, expected: list[float]) ->
     ``expected`` is the probability of each piece of evidence given the prior and all other evidence.
     """
     found = [
-        Surprise(e.table.observable, e.said or state_seen(e), p)
+        Surprise(e.cpt.observable, e.said or state_seen(e), p)
         for j, (e, p) in enumerate(zip(network.evidence, expected, strict=True))
-        if p < SURPRISING and (e.table.observable.kind == RESULT or p * RARER <= _alone(posterior, j))
+        if p < SURPRISING and (e.cpt.observable.kind == RESULT or p * RARER <= _alone(posterior, j))
     ]
     return tuple(sorted(found, key=lambda s: (s.expected, s.observable)))
 
@@ -78,5 +78,5 @@ def _pivots(
     for j, evidence in enumerate(network.evidence):
         then, confident = leader(posterior.causes, confidence[j], float(prob[j, 0]))
         if then != now:
-            found.append((evidence.table.observable, then, confident))
+            found.append((evidence.cpt.observable, then, confident))
     return tuple(found)

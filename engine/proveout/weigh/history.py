@@ -13,11 +13,11 @@ from math import prod
 from msgspec import Struct
 
 from proveout.model.atom import CODE, HAPPENS, STATUS, Atom, Observable
-from proveout.model.belief import Evidence, Table
+from proveout.model.belief import CPT, Evidence
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.presence import TIME
-from proveout.weigh.tables import Tables
+from proveout.weigh.cpts import CPTs
 
 #: "Nothing wrong now", where it has been so for years, or comes back every few weeks: a freak does neither.
 LASTS = 0.3
@@ -70,7 +70,7 @@ def _all_stored(sheet: Sheet) -> bool:
     return bool(codes) and all(Atom(STATUS, code, "history") in sheet.atoms for code in codes)
 
 
-def numberless(book: Book, sheet: Sheet, tables: Tables) -> list[Evidence]:
+def numberless(book: Book, sheet: Sheet, cpts: CPTs) -> list[Evidence]:
     """Return the codes of which only the family is known, each as "one of this family's codes is set".
 
     A cause sets one of them as often as it sets any of them; where one of the family was read with its
@@ -81,14 +81,14 @@ def numberless(book: Book, sheet: Sheet, tables: Tables) -> list[Evidence]:
     found = []
     for family in sheet.code_families:
         codes = [code for code, entry in catalogue.items() if entry.family == family]
-        if family not in read and (table := _any_of(tables, family, codes)):
-            found.append(Evidence(table, (("set", 1.0),), f"a code of the family {family}, number unknown"))
+        if family not in read and (cpt := _any_of(cpts, family, codes)):
+            found.append(Evidence(cpt, (("set", 1.0),), f"a code of the family {family}, number unknown"))
     return found
 
 
-def _any_of(tables: Tables, family: str, codes: Iterable[str]) -> Table | None:
+def _any_of(cpts: CPTs, family: str, codes: Iterable[str]) -> CPT | None:
     """Return the table of "one of these codes is set", or None where no rule weighs any of them."""
-    each = [one for code in codes if (one := tables.on(Observable(CODE, code)))]
+    each = [one for code in codes if (one := cpts.on(Observable(CODE, code)))]
     if not each:
         return None
     causes = sorted({cause for one in each for cause in one.given})
@@ -96,7 +96,7 @@ def _any_of(tables: Tables, family: str, codes: Iterable[str]) -> Table | None:
     background = min(max(_any([one.background[0] for one in each]), LEAST), MOST)
     heard = ["", *causes]
     spoke = {c: tuple(sorted({rule for one in each for rule in one.spoke.get(c, ())})) for c in heard}
-    return Table(Observable(CODE, family), ("set",), (background,), given, spoke)
+    return CPT(Observable(CODE, family), ("set",), (background,), given, spoke)
 
 
 def _any(shares: Sequence[float]) -> float:

@@ -1,7 +1,7 @@
-"""Findings that are weighed: each stands for the joint event of what it absorbs.
+"""Findings that are weighed: each stands for the joint event of what it subsumes.
 
-Of findings that overlap, the one absorbing more speaks. It speaks for all that it absorbs. A cause that its
-rules do not name keeps what the absorbed observations give it: the product over the abnormal ones goes into
+Of findings that overlap, the one subsuming more speaks. It speaks for all that it subsumes. A cause that its
+rules do not name keeps what the subsumed observations give it: the product over the abnormal ones goes into
 the finding's table, and the normal ones, whose probability is a plain product over the causes present, go on
 speaking for the causes that the finding does not name.
 """
@@ -16,12 +16,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from proveout.model.atom import Observable
-from proveout.model.belief import Evidence, Table
-from proveout.model.trace import ABSORBED, GAVE_WAY
+from proveout.model.belief import CPT, Evidence
+from proveout.model.trace import GAVE_WAY, SUBSUMED
 from proveout.weigh.likelihoods import is_quiet, seen_likelihood
 
-#: The state of a finding's table for "the absorbed observations were abnormal, but in another way". Never
-#: seen, it lets a cause that speaks for other states of an absorbed inspection speak against the finding.
+#: The state of a finding's table for "the subsumed observations were abnormal, but in another way". Never
+#: seen, it lets a cause that speaks for other states of an subsumed inspection speak against the finding.
 UNLIKE = "unlike"
 
 #: Largest rate, and how often its interval is halved in search of one: to the last digit.
@@ -34,7 +34,7 @@ class Candidates(Struct, frozen=True):
 
     Attributes:
         each: the evidence of each weighed observable by itself, weighed findings included.
-        premises: for each weighed finding, what it absorbs, weighed findings on which it rests included.
+        premises: for each weighed finding, what it subsumes, weighed findings on which it rests included.
     """
 
     each: Mapping[Observable, Evidence]
@@ -47,19 +47,19 @@ class Candidates(Struct, frozen=True):
         taken = {o for finding in leading for o in self._span(finding)}
         spoken = [evidence for finding in leading for evidence in self._joint(finding)]
         spoken += [self.each[o] for o in weighed if o not in taken and o not in self.premises]
-        return sorted(spoken, key=lambda e: e.table.observable)
+        return sorted(spoken, key=lambda e: e.cpt.observable)
 
     def silenced(self) -> dict[Observable, tuple[str, Observable]]:
         """Return how each weighed observable that does not speak itself is silenced, and by which finding."""
         leading = self._leading(sorted(self.each))
-        found = {o: (ABSORBED, finding) for finding in leading for o in self.premises[finding]}
+        found = {o: (SUBSUMED, finding) for finding in leading for o in self.premises[finding]}
         for finding in self.premises.keys() - found.keys() - set(leading):
             before = next(f for f in leading if not self._span(f).isdisjoint(self._span(finding)))
             found[finding] = GAVE_WAY, before
         return {o: found[o] for o in sorted(found) if o in self.each}
 
     def _leading(self, weighed: Iterable[Observable]) -> list[Observable]:
-        """Return the findings that speak: of those that overlap, the one absorbing more, ties by id."""
+        """Return the findings that speak: of those that overlap, the one subsuming more, ties by id."""
         findings = [o for o in weighed if o in self.premises]
         leading: list[Observable] = []
         taken: set[Observable] = set()
@@ -70,7 +70,7 @@ class Candidates(Struct, frozen=True):
         return leading
 
     def _span(self, finding: Observable) -> frozenset[Observable]:
-        """Return a finding with all that it absorbs."""
+        """Return a finding with all that it subsumes."""
         return self.premises[finding] | {finding}
 
     def _joint(self, finding: Observable) -> list[Evidence]:
@@ -78,17 +78,17 @@ class Candidates(Struct, frozen=True):
         own = self.each[finding]
         inside = self.premises[finding]
         parts = self.speaking(inside)
-        joint = replace(own, table=_joint_table(own.table, parts), absorbed=tuple(sorted(inside)))
-        left = [_without(part, own.table.given.keys()) for part in parts if is_quiet(part)]
-        return [joint, *(part for part in left if part.table.given)]
+        joint = replace(own, cpt=_joint_cpt(own.cpt, parts), subsumes=tuple(sorted(inside)))
+        left = [_without(part, own.cpt.given.keys()) for part in parts if is_quiet(part)]
+        return [joint, *(part for part in left if part.cpt.given)]
 
 
-def _joint_table(own: Table, parts: list[Evidence]) -> Table:
-    """Return the table of a finding, with what the causes it does not name get from the absorbed ones."""
+def _joint_cpt(own: CPT, parts: list[Evidence]) -> CPT:
+    """Return the table of a finding, with what the causes it does not name get from the subsumed ones."""
     loud = [part for part in parts if not is_quiet(part)]
     if not loud:
         return own
-    others = tuple(sorted({cause for part in loud for cause in part.table.given} - own.given.keys()))
+    others = tuple(sorted({cause for part in loud for cause in part.cpt.given} - own.given.keys()))
     alone = np.vstack([np.zeros(len(others), dtype=np.bool_), np.eye(len(others), dtype=np.bool_)])
     product = np.prod([seen_likelihood(part, others, alone) for part in loud], axis=0)
     # Normal observations stay as factors for the other causes, but their background is the joint event's.
@@ -101,7 +101,7 @@ def _joint_table(own: Table, parts: list[Evidence]) -> Table:
     spoke = {cause: _rules(loud, cause) for cause in ([*rows] if stated else ["", *rows])}
     named = {cause: (*row, 0.0) for cause, row in own.given.items()}
     states = (*own.states, UNLIKE)
-    return Table(own.observable, states, (background, 0.0), {**named, **rows}, {**own.spoke, **spoke})
+    return CPT(own.observable, states, (background, 0.0), {**named, **rows}, {**own.spoke, **spoke})
 
 
 def _row(product: float, nothing: float, background: float) -> tuple[float, float]:
@@ -132,13 +132,13 @@ def _diverted(background: float, ratio: float) -> float:
 
 def _rules(parts: list[Evidence], cause: str) -> tuple[str, ...]:
     """Return the ids of all rules that spoke on a cause in the parts, sorted."""
-    return tuple(sorted({rule for part in parts for rule in part.table.spoke.get(cause, ())}))
+    return tuple(sorted({rule for part in parts for rule in part.cpt.spoke.get(cause, ())}))
 
 
 def _without(part: Evidence, named: Collection[str]) -> Evidence:
     """Return a normal observation as it speaks for causes other than the named ones, without background."""
-    table = part.table
-    given = {cause: row for cause, row in table.given.items() if cause not in named}
-    spoke = {cause: ids for cause, ids in table.spoke.items() if cause in given}
-    quiet = replace(table, background=(0.0,) * len(table.states), given=given, spoke=spoke)
-    return replace(part, table=quiet)
+    cpt = part.cpt
+    given = {cause: row for cause, row in cpt.given.items() if cause not in named}
+    spoke = {cause: ids for cause, ids in cpt.spoke.items() if cause in given}
+    quiet = replace(cpt, background=(0.0,) * len(cpt.states), given=given, spoke=spoke)
+    return replace(part, cpt=quiet)

@@ -57,7 +57,7 @@ def _ledger(network: Network, cause: str, odds: NDArray[np.float64]) -> Ledger:
 
 def _entry(evidence: Evidence, cause: str, decibans: float) -> Entry:
     """Write one line; the rules are those on this cause and those on the background it is held against."""
-    spoke = evidence.table.spoke
+    spoke = evidence.cpt.spoke
     rules = tuple(sorted({*spoke.get(cause, ()), *spoke.get("", ())}))
     eased = dict(evidence.eased).get(cause, "")
-    return Entry(str(evidence.table.observable), state_seen(evidence), decibans, rules, eased)
+    return Entry(str(evidence.cpt.observable), state_seen(evidence), decibans, rules, eased)

@@ -15,7 +15,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from proveout.model.belief import Evidence, Network, Table
+from proveout.model.belief import CPT, Evidence, Network
 from proveout.weigh.watching import comes_back
 
 #: No observation counts as less likely than this, so that one misreading is never infinite evidence and a
@@ -29,11 +29,11 @@ _NEARLY_ONE = 1.0 - 1e-12
 _ROWS = 64
 
 
-def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
+def likelihood(cpt: CPT, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Return P(normal | h) in column 0 and P(state k | h) in column 1 + k, for each set h of causes.
 
     Args:
-        table: how the observable answers to causes; causes of it that are not in ``causes`` are left out.
+        cpt: how the observable answers to causes; causes of it that are not in ``causes`` are left out.
         causes: the causes in play, one a column of ``member``.
         member: bool array (sets, causes).
 
@@ -41,10 +41,10 @@ def likelihood(table: Table, causes: tuple[str, ...], member: NDArray[np.bool_])
         Array (sets, 1 + states); the rows sum to 1.
     """
     column = {cause: i for i, cause in enumerate(causes)}
-    named = sorted(cause for cause in table.given if cause in column)
-    own = _rates([table.given[cause] for cause in named], len(table.states))
+    named = sorted(cause for cause in cpt.given if cause in column)
+    own = _rates([cpt.given[cause] for cause in named], len(cpt.states))
     rates = member[:, [column[cause] for cause in named]] @ own
-    rates += _rates([table.background], len(table.states))
+    rates += _rates([cpt.background], len(cpt.states))
     total = rates.sum(axis=1)
     shown = -np.expm1(-total)
     share = np.divide(shown, total, out=np.zeros_like(total), where=total > 0)
@@ -64,21 +64,21 @@ class Rates(Struct, frozen=True):
     """A table turned into rates, once for all cases that share it.
 
     Attributes:
-        table: the table.
+        cpt: the table.
         given: for each cause its rates, one a state, which add up over the causes present.
         background: those of the background.
     """
 
-    table: Table
+    cpt: CPT
     given: Mapping[str, tuple[float, ...]]
     background: tuple[float, ...]
 
 
-def rates_of(table: Table) -> Rates:
+def rates_of(cpt: CPT) -> Rates:
     """Return the rates of a table."""
-    rows = _rates([*table.given.values(), table.background], len(table.states)).tolist()
+    rows = _rates([*cpt.given.values(), cpt.background], len(cpt.states)).tolist()
     *given, background = map(tuple, rows)
-    return Rates(table, dict(zip(table.given, given, strict=True)), background)
+    return Rates(cpt, dict(zip(cpt.given, given, strict=True)), background)
 
 
 def likelihoods_of(
@@ -94,15 +94,18 @@ def likelihoods_of(
     width = [1 + len(one.background) if one else 1 for one in told]
     first = np.cumsum([0, *width])
     count = int(first[-1])
-    begin = {cause: i * count for i, cause in enumerate((*causes, ""))}
+    begin = {cause: i * count + 1 for i, cause in enumerate(causes)}
+    background = len(causes) * count + 1
     at: list[int] = []
     amount: list[float] = []
     for one, start in zip(told, first.tolist(), strict=False):
         if one:
-            for cause, row in (*one.given.items(), ("", one.background)):
-                if cause in begin:
-                    at += range(begin[cause] + start + 1, begin[cause] + start + 1 + len(row))
-                    amount += row
+            for cause in begin.keys() & one.given.keys():  # most that it speaks of are not in play
+                row = one.given[cause]
+                at += range(begin[cause] + start, begin[cause] + start + len(row))
+                amount += row
+            at += range(background + start, background + start + len(one.background))
+            amount += one.background
     own = np.zeros((len(causes) + 1, count))
     own.put(at, amount)
     rates = member.astype(np.float64) @ own[:-1]
@@ -121,7 +124,7 @@ def seen_likelihood(
 ) -> NDArray[np.float64]:
     """Return P(what was seen | h) for each set h: mixture of its states, Σ w_k P(k | h); array (sets,)."""
     normal, mixture = mixture_of(evidence)
-    return np.asarray(likelihood(evidence.table, causes, member) @ np.append(normal, mixture))
+    return np.asarray(likelihood(evidence.cpt, causes, member) @ np.append(normal, mixture))
 
 
 def log_likelihoods(
@@ -146,8 +149,8 @@ def log_likelihoods(
     share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
     seen[loud] = np.log(np.maximum(mixed * share + normal * np.exp(-total), FLOOR))
     for row, evidence, (w, mixture) in zip(seen, network.evidence, mixtures, strict=True):
-        if evidence.table.mended:
-            back = comes_back(evidence.table, column, member)
+        if evidence.cpt.mended:
+            back = comes_back(evidence.cpt, column, member)
             row[:] = np.log(w * (1.0 - back) + mixture[0] * back)
     return np.asarray(np.maximum(seen, np.log(FLOOR)))
 
@@ -161,7 +164,7 @@ def _sums(
     given: list[float] = []
     weighed: list[float] = []
     for n, (evidence, (_, mixture)) in enumerate(zip(network.evidence, mixtures, strict=True)):
-        for cause, row in (*evidence.table.given.items(), ("", evidence.table.background)):
+        for cause, row in (*evidence.cpt.given.items(), ("", evidence.cpt.background)):
             place = column.get(cause, -1) if cause else wide - 1
             if place >= 0:
                 at.append(n * wide + place)
@@ -177,7 +180,7 @@ def _sums(
 
 def mixture_of(evidence: Evidence) -> tuple[float, list[float]]:
     """Return the weight with which an observable was seen normal, and those of its abnormal states."""
-    place = {state: n for n, state in enumerate(evidence.table.states)}
+    place = {state: n for n, state in enumerate(evidence.cpt.states)}
     normal, mixture = 0.0, [0.0] * len(place)
     for state, weight in evidence.weights:
         if state in place:
@@ -189,7 +192,7 @@ def mixture_of(evidence: Evidence) -> tuple[float, list[float]]:
 
 def is_quiet(evidence: Evidence) -> bool:
     """Say whether nothing abnormal was seen, not even with a small weight."""
-    return not any(state in evidence.table.states for state, _ in evidence.weights)
+    return not any(state in evidence.cpt.states for state, _ in evidence.weights)
 
 
 def state_seen(evidence: Evidence) -> str:

@@ -9,12 +9,12 @@ from proveout.model.belief import Evidence, Network
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.chained import Chained
+from proveout.weigh.cpts import CPTs, cpts_of
 from proveout.weigh.history import factors, numberless
 from proveout.weigh.joint import Candidates
 from proveout.weigh.premises import observed, premises
 from proveout.weigh.presence import Presence
 from proveout.weigh.siblings import with_siblings
-from proveout.weigh.tables import Tables, tables_of
 from proveout.weigh.watching import watched
 
 #: A cause is never held likelier than even before the evidence.
@@ -44,8 +44,8 @@ def in_play(evidence: Iterable[Evidence]) -> tuple[str, ...]:
     """Return the causes from which something abnormal can stem that was seen, sorted."""
     causes: set[str] = set()
     for one in evidence:
-        seen = [i for i, state in enumerate(one.table.states) if _weight(one, state) > 0]
-        causes |= {cause for cause, row in one.table.given.items() if any(row[i] > 0 for i in seen)}
+        seen = [i for i, state in enumerate(one.cpt.states) if _weight(one, state) > 0]
+        causes |= {cause for cause, row in one.cpt.given.items() if any(row[i] > 0 for i in seen)}
     return tuple(sorted(causes))
 
 
@@ -70,21 +70,21 @@ def _prior(book: Book, cause_id: str, facts: frozenset[Atom], sheet: Sheet) -> f
 
 def _candidates(book: Book, sheet: Sheet, chained: Chained) -> Candidates:
     """Return the evidence that could speak, each observation once."""
-    tables = tables_of(book, chained.facts, chained.applying)
-    single = [_weigh(tables, observation) for observation in observed(sheet).values()]
-    found = [_finding(tables, o) for o in {observable_of(a) for a in chained.facts}]
+    cpts = cpts_of(book, chained.facts, chained.applying)
+    single = [_weigh(cpts, observation) for observation in observed(sheet).values()]
+    found = [_finding(cpts, o) for o in {observable_of(a) for a in chained.facts}]
     each = {
-        e.table.observable: e
-        for e in (*single, *found, *watched(book, sheet), *numberless(book, sheet, tables))
+        e.cpt.observable: e
+        for e in (*single, *found, *watched(book, sheet), *numberless(book, sheet, cpts))
         if e
     }
     findings = frozenset(o for o in each if o.kind == FINDING)
     return Candidates(each, premises(book, sheet, chained, findings))
 
 
-def _weigh(tables: Tables, observation: Observation) -> Evidence | None:
+def _weigh(cpts: CPTs, observation: Observation) -> Evidence | None:
     """Return an observation with its table, or None where nothing weighs it."""
-    how = tables.on(observation.observable)
+    how = cpts.on(observation.observable)
     if how is None:
         return None
     told = sorted(pair for pair in observation.states if pair[0] != CANNOT_TELL)
@@ -93,9 +93,9 @@ def _weigh(tables: Tables, observation: Observation) -> Evidence | None:
     return Evidence(how, tuple(weights), observation.said)
 
 
-def _finding(tables: Tables, observable: Observable) -> Evidence | None:
+def _finding(cpts: CPTs, observable: Observable) -> Evidence | None:
     """Return a concluded finding with its table, or None for other observables and unweighed findings."""
     if observable.kind != FINDING:
         return None
-    how = tables.on(observable)
+    how = cpts.on(observable)
     return Evidence(how, (("true", 1.0),)) if how else None

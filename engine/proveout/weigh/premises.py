@@ -1,4 +1,4 @@
-"""What a concluded finding rests on: the observables of the case that it absorbs where it is weighed."""
+"""What a concluded finding rests on: the observables of the case that it subsumes where it is weighed."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ def observed(sheet: Sheet) -> dict[Observable, Observation]:
 def premises(
     book: Book, sheet: Sheet, chained: Chained, weighed: frozenset[Observable]
 ) -> dict[Observable, frozenset[Observable]]:
-    """Return, for each of the weighed findings, what it absorbs.
+    """Return, for each of the weighed findings, what it subsumes.
 
     Absorbed are the observed observables among the atoms that the concluding rules matched, directly or
     through other findings; those that a concluding rule negates and that were observed normal; and the
-    weighed findings on the way, so that a finding resting on another always absorbs more than it.
+    weighed findings on the way, so that a finding resting on another always subsumes more than it.
     """
     seen = observed(sheet)
     normal = frozenset(o for o, observation in seen.items() if _is_normal(book, observation))

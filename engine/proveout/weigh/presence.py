@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from msgspec.structs import replace
 
 from proveout.model.atom import CODE, HAPPENS, RESULT, STATUS, SYMPTOM, Atom
-from proveout.model.belief import Evidence, Table
+from proveout.model.belief import CPT, Evidence
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 from proveout.model.presence import ABSENT, PRESENT, TIME
@@ -67,20 +67,20 @@ class Presence:
         return tuple(self._eased(one, causes) for one in evidence) if self.ways else tuple(evidence)
 
     def _eased(self, evidence: Evidence, causes: Collection[str]) -> Evidence:
-        observable = evidence.table.observable
+        observable = evidence.cpt.observable
         if observable.kind != RESULT or not is_quiet(evidence):
             return evidence
-        named = [cause for cause in evidence.table.given if cause in causes]
+        named = [cause for cause in evidence.cpt.given if cause in causes]
         shares = {cause: self.seen(observable.key, cause) for cause in named}
         eased = tuple((c, f"{MAY_BE_AWAY} ({share:g})") for c, share in shares.items() if share < 1.0)
-        return replace(evidence, table=lowered(evidence.table, shares), eased=eased)
+        return replace(evidence, cpt=lowered(evidence.cpt, shares), eased=eased)
 
     def planned(self, check: str, told: Rates | None, causes: Collection[str]) -> Rates | None:
         """Return what an inspection tells if it is tried to bring on what may be away."""
         if told is None or not self.ways:
             return told
-        shares = {c: BROUGHT_ON for c in told.table.given if c in causes and self.away(check, c)}
-        return rates_of(lowered(told.table, shares)) if shares else told
+        shares = {c: BROUGHT_ON for c in told.cpt.given if c in causes and self.away(check, c)}
+        return rates_of(lowered(told.cpt, shares)) if shares else told
 
     def worth_again(self, check: str, causes: Collection[str]) -> bool:
         """Say whether an inspection that came out good told hardly anything of some causes; once each."""
@@ -95,14 +95,14 @@ class Presence:
         return good and any(cause in proves and self.away(check, cause) for cause in causes)
 
 
-def lowered(table: Table, shares: Mapping[str, float]) -> Table:
+def lowered(cpt: CPT, shares: Mapping[str, float]) -> CPT:
     """Return a table, of some causes every frequency times a share."""
     if all(share == 1.0 for share in shares.values()):
-        return table
+        return cpt
     given = {
-        cause: tuple(shares.get(cause, 1.0) * figure for figure in row) for cause, row in table.given.items()
+        cause: tuple(shares.get(cause, 1.0) * figure for figure in row) for cause, row in cpt.given.items()
     }
-    return replace(table, given=given)
+    return replace(cpt, given=given)
 
 
 def _ways(book: Book, sheet: Sheet) -> frozenset[str]:

@@ -33,8 +33,8 @@ def with_siblings(
     idle = [cause for cause in priors if book.causes[cause].remedy.action == "nothing"]
     families: dict[str, list[int]] = {}
     for place, one in enumerate(evidence):
-        entry = book.words.codes.get(one.table.observable.key)
-        if one.table.observable.kind == CODE and one.weights == (("set", 1.0),) and entry:
+        entry = book.words.codes.get(one.cpt.observable.key)
+        if one.cpt.observable.kind == CODE and one.weights == (("set", 1.0),) and entry:
             families.setdefault(entry.family, []).append(place)
     found = list(evidence)
     for places in families.values():
@@ -45,10 +45,10 @@ def with_siblings(
 
 def _ease(evidence: list[Evidence], places: Sequence[int], cause: str, faults: Mapping[str, float]) -> None:
     """Lower the frequencies of one cause in all codes of a family but the one that it sets most often."""
-    naming = [place for place in places if cause in evidence[place].table.given]
+    naming = [place for place in places if cause in evidence[place].cpt.given]
     if len(naming) < 2:
         return
-    first = max(naming, key=lambda place: (evidence[place].table.given[cause][0], -place))
+    first = max(naming, key=lambda place: (evidence[place].cpt.given[cause][0], -place))
     weight = {fault: prior * _seen(evidence[first], fault) for fault, prior in faults.items()}
     for place in (one for one in naming if one != first):
         whole = sum(weight.values())
@@ -56,16 +56,16 @@ def _ease(evidence: list[Evidence], places: Sequence[int], cause: str, faults: M
         if whole <= 0:
             return
         expected = sum(weight[fault] * seen[fault] for fault in faults) / whole
-        table = evidence[place].table
-        if expected < table.given[cause][0]:
-            given = {**table.given, cause: (expected,)}
-            why = f"{FURTHER} ({expected:.2g} instead of {table.given[cause][0]:.2g})"
+        cpt = evidence[place].cpt
+        if expected < cpt.given[cause][0]:
+            given = {**cpt.given, cause: (expected,)}
+            why = f"{FURTHER} ({expected:.2g} instead of {cpt.given[cause][0]:.2g})"
             eased = (*evidence[place].eased, (cause, why))
-            evidence[place] = replace(evidence[place], table=replace(table, given=given), eased=eased)
+            evidence[place] = replace(evidence[place], cpt=replace(cpt, given=given), eased=eased)
         weight = {fault: weight[fault] * seen[fault] for fault in faults}
 
 
 def _seen(evidence: Evidence, fault: str) -> float:
     """Return how often a fault sets a code, the background included."""
-    own, background = evidence.table.given.get(fault, (0.0,))[0], evidence.table.background[0]
+    own, background = evidence.cpt.given.get(fault, (0.0,))[0], evidence.cpt.background[0]
     return own + background - own * background

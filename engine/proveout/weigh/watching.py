@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from proveout.model.atom import COMES_BACK, WATCH, Observable
-from proveout.model.belief import Evidence, Table
+from proveout.model.belief import CPT, Evidence
 from proveout.model.book import Book
 from proveout.model.case import Sheet
 
@@ -30,20 +30,20 @@ def watched(book: Book, sheet: Sheet) -> list[Evidence]:
         mended = tuple(sorted({*mended, one.cause}))
         observable = Observable(WATCH, one.cause)
         if observable in seen and one.cause in book.causes:
-            table = Table(observable, (COMES_BACK,), (MENDED_NOT_ALL,), {}, {}, mended)
-            found[observable] = Evidence(table, seen[observable].states, seen[observable].said)
+            cpt = CPT(observable, (COMES_BACK,), (MENDED_NOT_ALL,), {}, {}, mended)
+            found[observable] = Evidence(cpt, seen[observable].states, seen[observable].said)
     return list(found.values())
 
 
-def comes_back(table: Table, column: Mapping[str, int], member: NDArray[np.bool_]) -> NDArray[np.float64]:
+def comes_back(cpt: CPT, column: Mapping[str, int], member: NDArray[np.bool_]) -> NDArray[np.float64]:
     """Return P(it comes back | h) for each set h; array (sets,).
 
     Args:
-        table: of what was seen after a mending.
+        cpt: of what was seen after a mending.
         column: of each cause in play, its column.
         member: bool array (sets, causes).
     """
     mended = np.zeros(member.shape[1], dtype=np.bool_)
-    mended[[column[cause] for cause in table.mended if cause in column]] = True
+    mended[[column[cause] for cause in cpt.mended if cause in column]] = True
     all_of_it = member.any(axis=1) & ~member[:, ~mended].any(axis=1)
-    return np.where(all_of_it, MENDED_ALL, table.background[0])
+    return np.where(all_of_it, MENDED_ALL, cpt.background[0])

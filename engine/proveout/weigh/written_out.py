@@ -17,7 +17,7 @@ import numpy as np
 from msgspec import Struct
 
 from proveout.model.atom import WATCH, Observable
-from proveout.model.belief import Evidence, Network, Posterior, Table
+from proveout.model.belief import CPT, Evidence, Network, Posterior
 from proveout.model.problem import NOWHERE, BadInputError, Problem
 from proveout.weigh.likelihoods import FLOOR, is_quiet, likelihood, mixture_of, rates_of
 from proveout.weigh.watching import MENDED_ALL
@@ -89,18 +89,18 @@ def _refuse_floored(posterior: Posterior) -> None:
 
 def _observed(evidence: Evidence, causes: Sequence[str]) -> list[Node]:
     """Return the nodes of a piece of evidence: how it answers to causes, and what was seen of it."""
-    table = evidence.table
+    cpt = evidence.cpt
     states: tuple[str, ...] = _BITS
-    name, note = _name(*table.observable), str(table.observable)
-    if table.mended:
-        nodes = _watched(name, table, causes)
-    elif is_quiet(evidence) or len(table.states) == 1:
-        nodes = _noisy_or(name, table, causes)
+    name, note = _name(*cpt.observable), str(cpt.observable)
+    if cpt.mended:
+        nodes = _watched(name, cpt, causes)
+    elif is_quiet(evidence) or len(cpt.states) == 1:
+        nodes = _noisy_or(name, cpt, causes)
     else:
-        named = _answers_to(table, causes)
+        named = _answers_to(cpt, causes)
         if len(named) > MOST_CAUSES:
             return _arrivals(name, evidence, named)
-        nodes, states = [_whole(name, table, named)], ("normal", *table.states)
+        nodes, states = [_whole(name, cpt, named)], ("normal", *cpt.states)
     weights = _weights(evidence, states)
     last = nodes[-1]
     if max(weights) == sum(weights):
@@ -115,37 +115,37 @@ def _noted(node: Node, seen: str, note: str) -> Node:
 
 def _weights(evidence: Evidence, states: Sequence[str]) -> list[float]:
     """Return the weight with which each state of its node was seen; the first is the normal one."""
-    known = evidence.table.states
+    known = evidence.cpt.states
     found = [0.0] * len(states)
     for state, weight in evidence.weights:
         found[(1 + known.index(state)) if state in known else 0] += weight
     return found
 
 
-def _noisy_or(name: str, table: Table, causes: Sequence[str]) -> list[Node]:
+def _noisy_or(name: str, cpt: CPT, causes: Sequence[str]) -> list[Node]:
     """Return a chain: normal or not with the background, then with one cause more at each node."""
-    named = [cause for cause in causes if any(table.given.get(cause, ()))]
-    shown = sum(table.background)
+    named = [cause for cause in causes if any(cpt.given.get(cause, ()))]
+    shown = sum(cpt.background)
     names = [*(f"{name}__{n}" for n in range(len(named))), name]
     found = [Node(names[0], _BITS, (), ((1 - shown, shown),))]
     for before, after, cause in zip(names, names[1:], named, strict=False):
-        s = sum(table.given[cause])
+        s = sum(cpt.given[cause])
         rows = ((1.0, 0.0), (1 - s, s), (0.0, 1.0), (0.0, 1.0))
         found.append(Node(after, _BITS, (before, cause_name(cause)), rows))
     return found
 
 
-def _answers_to(table: Table, causes: Sequence[str]) -> tuple[str, ...]:
+def _answers_to(cpt: CPT, causes: Sequence[str]) -> tuple[str, ...]:
     """Return the causes with which an observable is seen in some abnormal state."""
-    return tuple(cause for cause in causes if any(table.given.get(cause, ())))
+    return tuple(cause for cause in causes if any(cpt.given.get(cause, ())))
 
 
-def _whole(name: str, table: Table, named: tuple[str, ...]) -> Node:
+def _whole(name: str, cpt: CPT, named: tuple[str, ...]) -> Node:
     """Return an observable with its table written out whole."""
     member = np.array(list(product((False, True), repeat=len(named))), dtype=np.bool_)
-    rows = likelihood(table, named, member.reshape(2 ** len(named), len(named)))
+    rows = likelihood(cpt, named, member.reshape(2 ** len(named), len(named)))
     parents = tuple(cause_name(cause) for cause in named)
-    return Node(name, ("normal", *table.states), parents, tuple(map(tuple, rows.tolist())))
+    return Node(name, ("normal", *cpt.states), parents, tuple(map(tuple, rows.tolist())))
 
 
 def _arrivals(name: str, evidence: Evidence, named: Sequence[str]) -> list[Node]:
@@ -157,7 +157,7 @@ def _arrivals(name: str, evidence: Evidence, named: Sequence[str]) -> list[Node]
     causes times a sum over them: none has arrived yet, or the one that was seen has, or anything else. One
     time more stands for the normal state, e^−Λ.
     """
-    rates = rates_of(evidence.table)
+    rates = rates_of(evidence.cpt)
     normal, mixture = mixture_of(evidence)
     times, shares = _times()
     scale = 1.0 / min(times)
@@ -171,7 +171,7 @@ def _arrivals(name: str, evidence: Evidence, named: Sequence[str]) -> list[Node]
         rows = [one for moves in both for one in (_still(moves) if cause else moves[:1])]
         found.append(Node(f"{name}__{place}", _ARRIVED, (time.name, *before), tuple(rows)))
     ends = [_SEEN_LAST if place < len(times) else _NORMAL_LAST for place in range(len(priors))]
-    note = f"{evidence.table.observable}, as it was seen"
+    note = f"{evidence.cpt.observable}, as it was seen"
     last = Node(
         name, _BITS, (time.name, found[-1].name), tuple(row for end in ends for row in end), YES, note
     )
@@ -207,19 +207,19 @@ def _still(moves: Sequence[tuple[float, ...]]) -> list[tuple[float, ...]]:
     return [row for state, move in enumerate(moves) for row in (_unit(state, len(_ARRIVED)), move)]
 
 
-def _watched(name: str, table: Table, causes: Sequence[str]) -> list[Node]:
+def _watched(name: str, cpt: CPT, causes: Sequence[str]) -> list[Node]:
     """Return what shows after a mending: it comes back seldom where what is mended was all that was wrong."""
     mended, other = f"{name}__mended", f"{name}__other"
-    found = _any(mended, [cause for cause in causes if cause in table.mended])
-    found += _any(other, [cause for cause in causes if cause not in table.mended])
-    back = table.background[0]
+    found = _any(mended, [cause for cause in causes if cause in cpt.mended])
+    found += _any(other, [cause for cause in causes if cause not in cpt.mended])
+    back = cpt.background[0]
     rows = tuple((1 - p, p) for p in (back, back, MENDED_ALL, back))
     return [*found, Node(name, _BITS, (mended, other), rows)]
 
 
 def _any(name: str, causes: Sequence[str]) -> list[Node]:
     """Return a chain of nodes whose last says whether any of some causes is there."""
-    chain = Table(Observable(WATCH, name), (YES,), (0.0,), dict.fromkeys(causes, (1.0,)))
+    chain = CPT(Observable(WATCH, name), (YES,), (0.0,), dict.fromkeys(causes, (1.0,)))
     return _noisy_or(name, chain, causes)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from proveout.model.advice import Standing
+from proveout.model.advice import Hypothesis
 from proveout.model.atom import RESULT
 from proveout.model.case import Sheet
 from proveout.record.bodies import Advice, Withdrawal, body_of
@@ -30,13 +30,13 @@ class Before(Struct, frozen=True):
     repeated: frozenset[str] = frozenset()
 
 
-def before_by_sheet(sheet: Sheet, standings: Iterable[Standing]) -> Before:
+def before_by_sheet(sheet: Sheet, hypotheses: Iterable[Hypothesis]) -> Before:
     """Return how a case stands, for the next change."""
-    found = tuple(standings)
+    found = tuple(hypotheses)
     seen = [o for o in sheet.observations if o.observable.kind == RESULT]
     return Before(
-        {standing.cause: standing.confidence for standing in found},
-        {standing.cause: standing.direct for standing in found},
+        {hypothesis.cause: hypothesis.confidence for hypothesis in found},
+        {hypothesis.cause: hypothesis.direct for hypothesis in found},
         {o.observable.key: o.states for o in seen},
         {o.observable.key: o.said for o in seen},
         sheet.repeated,

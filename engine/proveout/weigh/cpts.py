@@ -1,6 +1,6 @@
 """Which rules speak on an observable, put together as one table.
 
-The tables of a closed set of facts are made once, each when it is first asked for, by ``Tables``: weighing,
+The tables of a closed set of facts are made once, each when it is first asked for, by ``CPTs``: weighing,
 planning and the trace read the same ones.
 """
 
@@ -10,13 +10,13 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from proveout.chain.applying import applying
 from proveout.model.atom import Atom, Observable
-from proveout.model.belief import Table
+from proveout.model.belief import CPT
 from proveout.model.book import Book
 from proveout.model.rule import Rule
 from proveout.model.trace import BACKGROUND
 
 
-class Tables:
+class CPTs:
     """The tables of one closed set of facts.
 
     Attributes:
@@ -33,9 +33,9 @@ class Tables:
         """Take a closed set of facts; ``known`` are the rules that chaining found to apply."""
         self.book, self.facts = book, facts
         self._applying = dict(known or {})
-        self._made: dict[Observable, Table | None] = {}
+        self._made: dict[Observable, CPT | None] = {}
 
-    def on(self, observable: Observable) -> Table | None:
+    def on(self, observable: Observable) -> CPT | None:
         """Return the table by which an observable answers to causes, or None when no rule weighs it here.
 
         The observable need not have been seen: a rule applies when its condition holds with its own state
@@ -44,7 +44,7 @@ class Tables:
         """
         if observable not in self._made:
             rules = self._rules(observable)
-            self._made[observable] = _table(observable, rules) if rules else None
+            self._made[observable] = _cpt(observable, rules) if rules else None
         return self._made[observable]
 
     def speaker(self, atom: Atom, cause: str) -> Rule:
@@ -65,28 +65,28 @@ class Tables:
 
 #: The tables of the last few sets of facts. Weighing a case and planning it ask for the same ones; books are
 #: known again by identity, since comparing them would cost more than the tables.
-_RECENT: list[Tables] = []
+_RECENT: list[CPTs] = []
 _KEPT = 4
 
 
-def tables_of(
+def cpts_of(
     book: Book, facts: frozenset[Atom], known: Mapping[Observable, tuple[str, ...]] | None = None
-) -> Tables:
-    """Return the tables of a closed set of facts; ``known`` as in ``Tables``."""
+) -> CPTs:
+    """Return the tables of a closed set of facts; ``known`` as in ``CPTs``."""
     for made in _RECENT:
         if made.book is book and made.facts == facts:
             return made
-    made = Tables(book, facts, known)
+    made = CPTs(book, facts, known)
     _RECENT[:] = [made, *_RECENT[: _KEPT - 1]]
     return made
 
 
-def table(book: Book, facts: frozenset[Atom], observable: Observable) -> Table | None:
+def cpt(book: Book, facts: frozenset[Atom], observable: Observable) -> CPT | None:
     """Return the table of one observable in a closed set of facts; see ``Tables.on``."""
-    return tables_of(book, facts).on(observable)
+    return cpts_of(book, facts).on(observable)
 
 
-def _table(observable: Observable, rules: Iterable[Rule]) -> Table:
+def _cpt(observable: Observable, rules: Iterable[Rule]) -> CPT:
     """Put the rules that apply to an observable together, the most specific for each figure."""
     by_state: dict[str, list[Rule]] = {}
     for rule in rules:
@@ -104,7 +104,7 @@ def _table(observable: Observable, rules: Iterable[Rule]) -> Table:
             row[place] = rule.weights[cause] if cause else rule.otherwise or 0.0
             spoke.setdefault(cause, []).append(rule.id)
     background = tuple(rows.pop(BACKGROUND))
-    return Table(
+    return CPT(
         observable,
         states,
         background,

@@ -6,7 +6,7 @@ import pytest
 
 from helpers_weigh import a_book, code, fact, finding, result, weighs
 from proveout.model.atom import Atom, Observable
-from proveout.weigh.tables import table
+from proveout.weigh.cpts import cpt
 
 X = Observable("result", "x")
 OLD, WET = fact("old"), fact("wet")
@@ -14,13 +14,13 @@ OLD, WET = fact("old"), fact("wet")
 
 def test_nothing_weighs_an_unknown_observable() -> None:
     book = a_book(weighs("r", result("x"), {"a": 0.5}))
-    assert table(book, frozenset(), Observable("code", "P0442")) is None
+    assert cpt(book, frozenset(), Observable("code", "P0442")) is None
 
 
 def test_a_rule_out_of_context_does_not_speak() -> None:
     book = a_book(weighs("r", result("x"), {"a": 0.5}, all_of=[OLD]))
-    assert table(book, frozenset(), X) is None
-    assert table(book, frozenset({OLD}), X) is not None
+    assert cpt(book, frozenset(), X) is None
+    assert cpt(book, frozenset({OLD}), X) is not None
 
 
 def test_states_figures_and_rules_are_laid_out_by_state() -> None:
@@ -28,7 +28,7 @@ def test_states_figures_and_rules_are_laid_out_by_state() -> None:
         weighs("r-worse", result("x", "worse"), {"b": 0.2, "a": 0.3}, 0.01),
         weighs("r-bad", result("x"), {"a": 0.5}, 0.02),
     )
-    how = table(book, frozenset(), X)
+    how = cpt(book, frozenset(), X)
     assert how is not None
     assert how.states == ("bad", "worse")
     assert how.background == (0.02, 0.01)
@@ -38,7 +38,7 @@ def test_states_figures_and_rules_are_laid_out_by_state() -> None:
 
 def test_rules_naming_different_causes_add_up() -> None:
     book = a_book(weighs("r1", result("x"), {"a": 0.5}, 0.02), weighs("shop", result("x"), {"b": 0.4}))
-    how = table(book, frozenset(), X)
+    how = cpt(book, frozenset(), X)
     assert how is not None
     assert how.given == {"a": (0.5,), "b": (0.4,)}
     assert how.background == (0.02,)
@@ -57,14 +57,14 @@ def test_the_most_specific_rule_speaks_for_each_cause() -> None:
         frozenset({WET}): ((0.5,), (0.02,), ("r1",)),
     }
     for facts, (given, background, spoke) in by_facts.items():
-        how = table(book, facts, X)
+        how = cpt(book, facts, X)
         assert how is not None
         assert (how.given["a"], how.background, how.spoke["a"]) == (given, background, spoke)
         assert how.given["b"] == (0.4,)
 
 
 def test_a_state_that_no_rule_gives_a_background_has_none() -> None:
-    how = table(a_book(weighs("r", result("x"), {"a": 0.5})), frozenset(), X)
+    how = cpt(a_book(weighs("r", result("x"), {"a": 0.5})), frozenset(), X)
     assert how is not None
     assert how.background == (0.0,)
     assert "" not in how.spoke
@@ -72,9 +72,9 @@ def test_a_state_that_no_rule_gives_a_background_has_none() -> None:
 
 def test_negative_and_alternative_context() -> None:
     book = a_book(weighs("r", result("x"), {"a": 0.5}, any_of=[OLD, WET], none_of=[finding("dry")]))
-    assert table(book, frozenset({WET}), X) is not None
-    assert table(book, frozenset(), X) is None
-    assert table(book, frozenset({WET, finding("dry")}), X) is None
+    assert cpt(book, frozenset({WET}), X) is not None
+    assert cpt(book, frozenset(), X) is None
+    assert cpt(book, frozenset({WET, finding("dry")}), X) is None
 
 
 @pytest.mark.parametrize("seen", [None, "ok", "worse", "bad"])
@@ -85,7 +85,7 @@ def test_the_state_that_was_seen_does_not_choose_the_table(seen: str | None) -> 
         weighs("r2", result("x", "worse"), {"a": 0.2}),
     )
     facts = frozenset({result("x", seen)} if seen else ())
-    how = table(book, facts, X)
+    how = cpt(book, facts, X)
     assert how is not None
     assert how.given == {"a": (0.5, 0.2)}
 
@@ -99,10 +99,10 @@ def test_rules_in_conflict_still_give_one_answer() -> None:
     ]
     facts = frozenset({OLD, WET})
     for order in (rules, rules[::-1]):
-        how = table(a_book(*order), facts, X)
+        how = cpt(a_book(*order), facts, X)
         assert how is not None
         assert how.given["a"] == (0.1,)
-        wide = table(a_book(*order), facts | {fact("hot"), fact("high")}, X)
+        wide = cpt(a_book(*order), facts | {fact("hot"), fact("high")}, X)
         assert wide is not None
         assert wide.given["a"] == (0.3,)
 
@@ -111,6 +111,6 @@ def test_a_finding_can_be_weighed() -> None:
     book = a_book(
         weighs("r", finding("small-leak"), {"a": 0.5}, all_of=[OLD]), weighs("c", code("P0442"), {"a": 0.1})
     )
-    how = table(book, frozenset({OLD, finding("small-leak")}), Observable("finding", "small-leak"))
+    how = cpt(book, frozenset({OLD, finding("small-leak")}), Observable("finding", "small-leak"))
     assert how is not None
     assert (how.states, how.given) == (("true",), {"a": (0.5,)})
