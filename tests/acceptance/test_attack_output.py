@@ -120,6 +120,17 @@ def test_a_full_output_says_what_was_kept(home: Path, tmp_path: Path) -> None:
     assert b"Exception ignored" not in err and len(casefile.read(case)) == 3
 
 
+def test_who_reads_no_further_has_found_nothing(home: Path) -> None:
+    """``proveout ... | head`` ended with 1, which means findings: click makes a broken pipe into that."""
+    for command in (["rules", "list", "causes"], ["--help"], ["code", "P0442", "--json"]):
+        read, write = os.pipe()
+        os.close(read)
+        process = start(*command, home=home, stdout=write)
+        os.close(write)
+        _, err = process.communicate(timeout=120)
+        assert (process.returncode, err) == (0, b""), command
+
+
 def test_an_interrupt_while_printing_says_what_was_kept(home: Path, tmp_path: Path) -> None:
     """The answer stops in a pipe that nobody reads; the reading has been kept by then."""
     case = sealed(tmp_path / "case.yaml", ("intake", INTAKE))

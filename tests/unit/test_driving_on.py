@@ -148,3 +148,13 @@ def test_what_is_wrong_with_an_entry_is_located(tmp_path: Path, entry: str, saw:
     problem = error.value.problems[0]
     assert problem.place.file.endswith("own.yaml") and problem.place.line == 2
     assert saw in f"{problem.saw} {problem.expected}"
+
+
+def test_what_is_found_and_can_burn_or_takes_the_brakes_is_told_before_anybody_drives() -> None:
+    """A wet fuel line was recorded, and the page named the next inspection without a word on driving."""
+    book = shipped_book()
+    told = {str(atom) for entry in book.driving if entry.when for atom in entry.when.atoms}
+    for cause in ("fuel-line-leaking", "tank-leaking", "brake-booster-leaking", "brake-booster-hose-leaking"):
+        for name in book.proved_by[cause]:
+            results = book.inspections[name].proves[cause]
+            assert [r for r in results if f"result {name}={r}" not in told] == [], (cause, name)

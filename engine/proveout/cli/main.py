@@ -170,7 +170,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         given = main.main(args=words, prog_name="proveout", standalone_mode=False)
         sys.stdout.flush()
         return given if isinstance(given, int) else DONE
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # click makes the one into the other
         _close_outputs()
         return DONE
     except (click.Abort, KeyboardInterrupt):
