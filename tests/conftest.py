@@ -1,6 +1,7 @@
 """Every process of the tests is fitted to the work as that of the command is, before numpy is loaded."""
 
 import gc
+import signal
 import zlib
 from collections.abc import Iterator
 from functools import lru_cache
@@ -11,6 +12,9 @@ import pytest
 from proveout.cli.entry import settle
 
 settle()
+# What is started in the background is deaf to Ctrl-C, and so would be all that the tests start to interrupt.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -50,15 +50,21 @@ class Story:
         self.add("repair", repair_body(self.events, small_book(), cause, **done).kept())
 
 
-def a_case() -> tuple[Event, ...]:
-    """Return a case with a wrong repair against the advice, the code back, and the right one confirmed."""
+def a_case(*, last_look: bool = True) -> tuple[Event, ...]:
+    """Return a case with a wrong repair against the advice, the code back, and the right one confirmed.
+
+    Args:
+        last_look: whether the look that the advice asks for before the second part is bought is made.
+    """
     story = Story()
     story.add("reading", {"inspection": "hose-look", "result": "whole"}, advised=True)
     story.bought("hose-cracked", 12.5, "the hose was in stock")
     story.mended("hose-cracked", minutes=20.0)
     story.add("verification", {"repeated": [], "codes_cleared": True, "codes_now": ["P0455"]})
     story.add("reading", {"inspection": "valve-holds", "value": "-10 kPa"}, advised=True)
-    story.bought("valve-leaks", 62.0)
+    if last_look:
+        story.add("reading", {"inspection": "hose-look", "result": "whole"}, advised=True)
+    story.bought("valve-leaks", 62.0, "" if last_look else "the hose is new")
     story.mended("valve-leaks", minutes=35.0)
     proof = {"repeated": [{"inspection": "valve-holds", "result": "holds"}], "codes_cleared": True}
     run = {"codes_read": True, "driven_km": 60.0, "monitors_run": ["evap"]}

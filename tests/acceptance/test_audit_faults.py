@@ -42,7 +42,7 @@ def test_a_wrong_repair_and_the_right_one_are_told_each_for_itself() -> None:
 
 
 def test_a_cause_inspected_before_a_repair_is_not_called_uninspected() -> None:
-    second = arguments(a_case(), shelf())[1]
+    second = arguments(a_case(last_look=False), shelf())[1]
     (hose,) = (other for other in second.alternatives if other.cause == "hose-cracked")
     assert "of the part before the repair" in hose.why
 

@@ -48,23 +48,51 @@ def test_each_shell_gets_a_script_that_asks_the_program(shell: str, tmp_path: Pa
         assert subprocess.run([found, "-n", str(script)], timeout=60, check=False).returncode == 0
 
 
-@pytest.mark.skipif(not shutil.which("bash"), reason="no bash here")
-def test_bash_itself_is_answered(tmp_path: Path) -> None:
+@pytest.fixture
+def installed(tmp_path: Path) -> dict[str, str]:
+    """Return the environment of a user who has the program on the path."""
     lend_books(tmp_path / "cache")
-    script = proveout("completion", "bash", home=tmp_path).out
     program = tmp_path / "bin/proveout"
     program.parent.mkdir()
     program.write_text(f'#!/bin/sh\nexec {sys.executable} -c "{PROGRAM}" "$@"\n')
     program.chmod(0o755)
-    asks = "COMP_WORDS=(proveout steps car.yaml cap-sea); COMP_CWORD=3; _proveout_completion proveout; "
     places = {f"XDG_{kind.upper()}_HOME": str(tmp_path / kind) for kind in ("data", "cache", "config")}
+    return {**os.environ, **places, "PATH": f"{program.parent}:{os.environ['PATH']}", "TERM": "dumb"}
+
+
+@pytest.mark.parametrize(
+    ("shell", "asks"),
+    [
+        (["bash", "--norc", "-c"],
+         "COMP_WORDS=(proveout steps car.yaml cap-sea); COMP_CWORD=3; _proveout_completion proveout; "
+         'echo "${COMPREPLY[@]}"'),
+        (["fish", "--no-config", "-c"], 'complete -C "proveout steps car.yaml cap-sea"'),
+    ],
+)  # fmt: skip
+def test_the_shell_itself_is_answered(
+    shell: list[str], asks: str, installed: dict[str, str], tmp_path: Path
+) -> None:
+    if not shutil.which(shell[0]):
+        pytest.skip(f"no {shell[0]} here")
+    script = proveout("completion", shell[0], home=tmp_path).out
     for _ in range(2):  # by click, and from what it kept
         done = subprocess.run(
-            ["bash", "--norc", "-c", f'{script}\n{asks}echo "${{COMPREPLY[@]}}"'],
-            env={**os.environ, **places, "PATH": f"{program.parent}:{os.environ['PATH']}"},
-            cwd=tmp_path, capture_output=True, text=True, timeout=120, check=True,
+            [*shell, f"{script}\n{asks}"],
+            env=installed, cwd=tmp_path, capture_output=True, text=True, timeout=120, check=True,
         )  # fmt: skip
         assert "cap-seal-look" in done.stdout.split()
+
+
+@pytest.mark.skipif(not shutil.which("zsh"), reason="no zsh here")
+def test_zsh_completes_at_its_prompt(installed: dict[str, str], tmp_path: Path) -> None:
+    pexpect = pytest.importorskip("pexpect")
+    (tmp_path / "script").write_text(proveout("completion", "zsh", home=tmp_path).out)
+    shell = pexpect.spawn("zsh", ["-f", "-i"], env=installed, cwd=str(tmp_path), encoding="utf-8", timeout=60)
+    shell.sendline("autoload -Uz compinit; compinit -u -d dump; source ./script; echo rea''dy")
+    shell.expect("ready")
+    shell.send("proveout steps car.yaml cap-sea\t")
+    shell.expect("cap-seal-look")
+    shell.close(force=True)
 
 
 def test_names_of_the_book_are_completed_and_kept(tmp_path: Path) -> None:

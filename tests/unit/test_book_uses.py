@@ -61,3 +61,12 @@ def test_whoever_is_told_to_bring_mains_power_to_the_car_is_told_how() -> None:
     powered = [(name, cautions) for name, lines, cautions in told if MAINS.search(" ".join(lines))]
     assert len(powered) > 8
     assert [name for name, cautions in powered if "mains-lead" not in cautions] == []
+
+
+def test_whoever_compares_speeds_on_the_road_is_told_who_reads() -> None:
+    """After a repair of its wire the driver held the speedometer against a satellite reading by himself."""
+    book = shipped_book()
+    told = {name: " ".join((*entry.remedy.notes, *entry.after_repair)) for name, entry in book.causes.items()}
+    compared = {name: text for name, text in told.items() if "satellite" in text}
+    assert len(compared) > 6
+    assert [name for name, text in compared.items() if not re.search("passenger|helper", text)] == []

@@ -64,7 +64,7 @@ def test_both_ways_give_the_same_plans_of_the_shipped_book(code: str) -> None:
     found = infer(book, sheet, "reference")
     kept: list[tuple[Problem, States]] = []
 
-    def choose(problem: Problem, state: States, *_rest: object) -> object:
+    def choose(problem: Problem, state: States, *_rest: object, **_named: object) -> object:
         kept.append((problem, state))
         raise InterruptedError
 
