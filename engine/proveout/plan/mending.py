@@ -20,7 +20,7 @@ from proveout.plan.proof import clear_results
 from proveout.plan.setup import Setup
 
 #: Most that it may cost, as a share of a specialist's search, and take, in minutes with what is to be opened.
-SHARE, MINUTES = 0.1, 30.0
+SHARE, MINUTES = 0.1, 60.0
 #: Clearing the code and reading it again, in minutes.
 WATCHING = 10.0
 #: What puts something right without coding it, and can be undone without loss.
