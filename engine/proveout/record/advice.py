@@ -17,7 +17,8 @@ from proveout.text.canonical import canonical
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
 #: made again when a record of theirs is audited. The fourth and fifth differ from the third only in how they
-#: were planned: with a last look before a part is bought; and with an hour for what is mended and watched.
+#: were planned: with a last look before a part is bought; and with more time for mending what is seen
+#: before a case is handed over.
 ADVICE_FORMS = tuple(f"proveout/advice/{n}" for n in (5, 4, 3, 2, 1))
 ADVICE, FOURTH_ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
 #: Forms whose triage document is the present one.
