@@ -15,8 +15,8 @@ _FLAT, _FULL = 8.0, 12.6
 _BATTERY = re.compile(
     r"\b(flat|low|weak|charged?|discharged|drained|run-down)\b[^.;]*\bbattery\b"
     r"|\bbattery\b[^.;]*\b(charged|flat|low|first|compar\w+|posts? too)\b"
-    r"|\b(below|against|compare\w*|with|within|than|at) the battery('s own)?\b|\bown posts\b|\bbattery's posts\b"
-    r"|\bred on the positive post\b|\bclips on the posts\b"
+    r"|\b(below|against|compare\w*|with|within|than|at) the battery('s own)?\b"
+    r"|\bown posts\b|\bbattery's posts\b|\bred on the positive post\b|\bclips on the posts\b"
     r"|\bbattery's (own|positive|negative|two|poles?|posts?)\b[^.;]*\b(posts?|volt\w*|clamps?|poles?)\b",
     re.IGNORECASE,
 )

@@ -25,7 +25,8 @@ _TURNS = re.compile(
 )
 #: The same in a false reading, which may well speak of engines that nobody starts.
 _STARTED = re.compile(
-    r"(?<!can )(?<!cold )\bstart (the engine|it|outdoors)\b(?! by)|\bthen start\b|\bwarm (it |the engine )?up\b",
+    r"(?<!can )(?<!cold )\bstart (the engine|it|outdoors)\b(?! by)"
+    r"|\bthen start\b|\bwarm (it |the engine )?up\b",
     re.IGNORECASE,
 )
 _NOT_SO = re.compile(r"\b(never|not|don't|before|without|no)\b", re.IGNORECASE)
