@@ -9,7 +9,7 @@ from itertools import islice
 
 from msgspec.structs import replace
 
-from proveout.measure.both import in_both
+from proveout.measure.both import in_both, with_signs
 from proveout.model.entries import Cause, CodeEntry, Inspection, Vocabulary
 from proveout.model.rule import Rule
 from proveout.model.specs import ReadingSpec
@@ -24,7 +24,8 @@ def cause_in_both(cause: Cause) -> Cause:
     """Return a cause whose notes and proofs of repair say both systems."""
     told = both_sides(map(in_both, (*cause.remedy.notes, *cause.after_repair)))
     count = len(cause.remedy.notes)
-    return replace(cause, remedy=replace(cause.remedy, notes=told[:count]), after_repair=told[count:])
+    remedy = replace(cause.remedy, notes=told[:count])
+    return replace(cause, remedy=remedy, after_repair=told[count:], title=with_signs(cause.title))
 
 
 def inspection_in_both(inspection: Inspection) -> Inspection:
@@ -44,7 +45,11 @@ def inspection_in_both(inspection: Inspection) -> Inspection:
     return replace(
         inspection,
         results=tuple(replace(r, means=text) for r, text in zip(inspection.results, means, strict=True)),
-        safety_limits=tuple(replace(limit, text=text) for limit, text in limits),
+        title=with_signs(inspection.title),
+        source=with_signs(inspection.source),
+        safety_limits=tuple(
+            replace(limit, text=text, source=with_signs(limit.source)) for limit, text in limits
+        ),
         steps=tuple(steps),
         leads=leads[0],
         false_readings=tuple(traps),
@@ -59,7 +64,7 @@ def _reading(spec: ReadingSpec) -> ReadingSpec:
 
 def rule_in_both(rule: Rule) -> Rule:
     """Return a rule whose reason says both systems."""
-    return replace(rule, because=in_both(rule.because))
+    return replace(rule, because=in_both(rule.because), source=with_signs(rule.source))
 
 
 def driving_in_both(driving: Driving) -> Driving:
@@ -72,7 +77,10 @@ def words_in_both(words: Vocabulary) -> Vocabulary:
     return replace(
         words,
         symptoms={name: replace(term, note=in_both(term.note)) for name, term in words.symptoms.items()},
-        cautions={name: replace(one, text=_said(one.text)) for name, one in words.cautions.items()},
+        cautions={
+            name: replace(one, text=_said(one.text), source=with_signs(one.source))
+            for name, one in words.cautions.items()
+        },
         codes={name: _code(code) for name, code in words.codes.items()},
     )
 
