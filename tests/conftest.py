@@ -12,6 +12,11 @@ import pytest
 from proveout.cli.entry import settle
 
 settle()
+
+from helpers_shipped import once_unchanged  # noqa: E402  # after settling
+from proveout.book.compiled import shelf  # noqa: E402
+from proveout.book.compiled.file import open_book  # noqa: E402
+
 # What is started in the background is deaf to Ctrl-C, and so would be all that the tests start to interrupt.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -21,6 +26,16 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 def packed_once() -> Iterator[None]:
     """Let the book be packed once: hundreds of tests open a case in a home of their own, where it is kept."""
     with mock.patch("zlib.compress", lru_cache(maxsize=2)(zlib.compress)):
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def opened_once() -> Iterator[None]:
+    """Let a compiled book be digested and opened once: each command of each test asks for it anew."""
+    with (
+        mock.patch("proveout.book.compiled.shelf._digest", once_unchanged(shelf._digest)),
+        mock.patch("proveout.book.load.open_book", once_unchanged(open_book)),
+    ):
         yield
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.book.raw import RawEntry
+from proveout.book.entry import RawEntry
 from proveout.book.references import USUAL
 from proveout.model.atom import FINDING, RESULT, Atom
 from proveout.model.problem import Place, Problem
