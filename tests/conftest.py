@@ -1,6 +1,7 @@
 """Every process of the tests is fitted to the work as that of the command is, before numpy is loaded."""
 
 import gc
+import os
 import signal
 import zlib
 from collections.abc import Iterator
@@ -13,7 +14,8 @@ from proveout.cli.entry import settle
 
 settle()
 
-from helpers_shipped import once_unchanged  # noqa: E402  # after settling
+from helpers_order import begun_first  # noqa: E402  # after settling
+from helpers_shipped import once_unchanged  # noqa: E402
 from proveout.book.compiled import shelf  # noqa: E402
 from proveout.book.compiled.file import open_book  # noqa: E402
 
@@ -40,8 +42,10 @@ def opened_once() -> Iterator[None]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes minutes, so that no process is left with it alone at the end."""
-    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+    """Begin with what takes long, so that no process is left with it alone at the end."""
+    marked = {item: item.get_closest_marker("long") for item in items}
+    long = {item: float(mark.args[0]) for item, mark in marked.items() if mark}
+    items[:] = begun_first(items, long, int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1")))
 
 
 def pytest_collection_finish() -> None:
