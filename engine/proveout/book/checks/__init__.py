@@ -20,6 +20,7 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
+    meter,
     mistaken,
     own,
     readings,
@@ -28,6 +29,7 @@ from proveout.book.checks import (
     steps,
     terms,
     told,
+    warned,
     weights,
 )
 from proveout.book.checks.page import Page
@@ -47,6 +49,7 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
+    **meter.PAGES,
     **mistaken.PAGES,
     **own.PAGES,
     **readings.PAGES,
@@ -55,6 +58,7 @@ PAGES: Mapping[str, Page] = {
     **steps.PAGES,
     **terms.PAGES,
     **told.PAGES,
+    **warned.PAGES,
     **weights.PAGES,
 }
 
@@ -141,6 +145,10 @@ SLIPS: tuple[Check, ...] = (
     acts.plug_unparted,
     acts.revs_alone,
     acts.fuse_left,
+    acts.torque_on_nothing,
+    meter.ohms_on_live,
+    warned.beneath_unwarned,
+    warned.heat_at_vapour,
 )
 
 
