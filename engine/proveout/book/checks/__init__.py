@@ -20,6 +20,8 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
+    meter,
+    mistaken,
     own,
     readings,
     slips,
@@ -27,6 +29,7 @@ from proveout.book.checks import (
     steps,
     terms,
     told,
+    warned,
     weights,
 )
 from proveout.book.checks.page import Page
@@ -46,6 +49,8 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
+    **meter.PAGES,
+    **mistaken.PAGES,
     **own.PAGES,
     **readings.PAGES,
     **slips.PAGES,
@@ -53,6 +58,7 @@ PAGES: Mapping[str, Page] = {
     **steps.PAGES,
     **terms.PAGES,
     **told.PAGES,
+    **warned.PAGES,
     **weights.PAGES,
 }
 
@@ -126,6 +132,8 @@ SLIPS: tuple[Check, ...] = (
     agreement.unexplained_code,
     agreement.twin_inspections,
     finds.missing_result,
+    mistaken.battery_unread,
+    mistaken.pump_untried,
     steps.above_damage_limit,
     steps.in_gear_on_stands,
     steps.unplugs_undeclared,
@@ -134,8 +142,13 @@ SLIPS: tuple[Check, ...] = (
     acts.cleared_unread,
     acts.codes_left,
     acts.plug_forgotten,
+    acts.plug_unparted,
     acts.revs_alone,
     acts.fuse_left,
+    acts.torque_on_nothing,
+    meter.ohms_on_live,
+    warned.beneath_unwarned,
+    warned.heat_at_vapour,
 )
 
 

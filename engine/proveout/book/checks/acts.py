@@ -43,9 +43,20 @@ _PULLED = re.compile(
 )
 #: Steps that put a fuse or relay back themselves.
 _BACK = ("fuse back", "relay back", "fuse in", "swap back", "push it back")
+#: With these words in the steps the opening step that parts a plug is left out, since it begins so.
+_KEY_OFF = re.compile(r"\bkey (?:off|out)\b|\b(?:battery|negative) off\b", re.IGNORECASE)
+#: What parts a plug.
+_PARTS = re.compile(
+    r"unplug|\bplugs?\b[^.;]*\b(off|out|parted|apart|pulled|aside)\b|\b(off|out|lift|open|pull(?:ed)?)\b[^.;]*"
+    r"\b(plugs?|connectors?|lock)\b|\bpart(?:ed|s)?\b|press the lock|release the latch|both halves|disconnect"
+    r"|connectors?\b[^.;]*\b(off|apart)|\bevery sensor|\bwith .* out\b|\bopen those\b",
+    re.IGNORECASE,
+)
 #: Places from which somebody can work the pedal himself.
 _AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
 _TURNING = ("running", "cranking", "driven")
+#: What pushes in and is pulled out; a lead that is taken off together with a coil goes with it.
+_PUSHES_IN = re.compile(r"^(?!.*\bcoil).*\b(?:fuses?|relays?|leads?)\b", re.IGNORECASE)
 #: What always has a plug.
 _PLUGGED = re.compile(r"\b(sensor|coil|injector)s?$")
 
@@ -109,6 +120,18 @@ def plug_forgotten(draft: Draft) -> Iterator[Problem]:
             yield Problem(state.place, "plug-forgotten", saw, f"unplugged: [{part}]", mend)
 
 
+def plug_unparted(draft: Draft) -> Iterator[Problem]:
+    """Complain of what is said to be unplugged where no step parts it: the last one joins what never was."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        parts = state.all_of("unplugged") if state else ()
+        text = " ".join((inspection.leads, *inspection.steps))
+        if state and parts and _KEY_OFF.search(text) and not _PARTS.search(text):
+            saw = f"{inspection.id}: {parts[0]} is said to be unplugged, and no step parts it"
+            mend = "let a step part the plug, or take it out of 'unplugged'"
+            yield Problem(state.place, "plug-unparted", saw, "a step that parts the plug", mend)
+
+
 def revs_alone(draft: Draft) -> Iterator[Problem]:
     """Complain of an engine that is to be raised to a speed by somebody who stands under the bonnet."""
     for inspection in draft.inspections.values():
@@ -134,15 +157,31 @@ def fuse_left(draft: Draft) -> Iterator[Problem]:
     """Complain of a fuse or relay that the steps pull, and that neither state nor steps put back."""
     for inspection in draft.inspections.values():
         state, steps = inspection.state, " ".join(inspection.steps).lower()
-        if state is None or state.all_of("removed") or any(words in steps for words in _BACK):
+        away = state and (*state.all_of("pulled"), *state.all_of("removed"))
+        if state is None or away or any(words in steps for words in _BACK):
             continue
         for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
             found = _found(_PULLED, text)
             if found:
-                saw = f"{name}: '{found}', and nothing is said to be removed"
-                mend = "add 'removed: [the fuse]' and 'put_back: true' to its 'state'"
-                yield Problem(place, "fuse-left", saw, "removed: [the fuse]", mend)
+                saw = f"{name}: '{found}', and nothing is said to be pulled"
+                mend = "add 'pulled: [the fuse]' and 'put_back: true' to its 'state'"
+                yield Problem(place, "fuse-left", saw, "pulled: [the fuse]", mend)
                 break
+
+
+def torque_on_nothing(draft: Draft) -> Iterator[Problem]:
+    """Complain of a fuse, relay or lead that is declared as removed: it would be fitted to a torque."""
+    works = (
+        *((i.id, i.state) for i in draft.inspections.values()),
+        *((c.id, c.remedy.state) for c in draft.causes.values()),
+    )
+    for name, state in works:
+        what = (
+            next((item for item in state.all_of("removed") if _PUSHES_IN.search(item)), "") if state else ""
+        )
+        if state and what:
+            saw = f"{name}: '{what}' is said to be removed, and would be fitted to the maker's torque"
+            yield Problem(state.place, "torque-on-nothing", saw, f"pulled: [{what}]", "write 'pulled' for it")
 
 
 def _found(pattern: re.Pattern[str], text: str) -> str:
@@ -221,6 +260,12 @@ PAGES: Mapping[str, Page] = {
         "state: {key: off, removed: [the coil], put_back: true}",
         "state: {key: off, unplugged: [the coil], removed: [the coil], put_back: true}",
     ),
+    "plug-unparted": Page(
+        "Steps that begin with the key off are not told once more to part a plug; what is forgotten there is "
+        "worked on with its plug joined.",
+        "state: {key: off, unplugged: [the coil], put_back: true}, steps: [Key off. Take the hose off.]",
+        "steps: [Key off. Part the coil's plug. Take the hose off.]",
+    ),
     "revs-alone": Page(
         "Whoever is alone reaches over a running engine to its throttle; a helper works the pedal.",
         "state: {engine: running}, access: [engine-bay], steps: [Hold 2000 rpm.]",
@@ -230,6 +275,12 @@ PAGES: Mapping[str, Page] = {
         "A fuse that the steps pull and the state does not name is not said to be put back: the next fault "
         "of this vehicle.",
         "state: {key: off}, steps: [Key off, fuse out. Measure to ground.]",
-        "state: {key: off, removed: [the fuse], put_back: true}",
+        "state: {key: off, pulled: [the fuse], put_back: true}",
+    ),
+    "torque-on-nothing": Page(
+        "What is removed is fitted again, bolts to the maker's torque; a fuse, a relay or a lead "
+        "only pushes in, and whoever looks for its torque stops believing the rest.",
+        "state: {key: off, removed: [the relay], put_back: true}",
+        "state: {key: off, pulled: [the relay], put_back: true}",
     ),
 }
