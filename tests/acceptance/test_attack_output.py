@@ -201,7 +201,7 @@ def readme_commands() -> list[str]:
 EVERY = 40
 
 
-@pytest.mark.long
+@pytest.mark.long(60)
 def test_the_examples_of_the_readme_run(home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Its first one named a component that the book does not have.
 

@@ -14,6 +14,7 @@ import pytest
 from helpers_attack import INTAKE, sealed
 from helpers_cli import proveout, write_yaml
 from helpers_record import FaultyOs
+from helpers_shipped import shipped_book
 from proveout.record import files
 from proveout.text.compose import compose
 from proveout.text.schema import validate
@@ -194,3 +195,17 @@ def test_a_word_that_is_no_text_is_wrong_usage_but_a_file_may_be_named_so(tmp_pa
         answer = proveout(*arguments, home=tmp_path)
         assert answer.code == 2 and "is no UTF-8 text" in answer.err, answer
     assert proveout("intake", tmp_path / f"{word}.yaml", "--code", "P0442", home=tmp_path).code == 0
+
+
+def test_a_smaller_share_of_rules_that_speak_than_was_asked_for_exits_with_1(tmp_path: Path) -> None:
+    """The share is that of the rules which these examples make fire."""
+    few = ["rules", "test", "--only", "^question-"]
+    rules = shipped_book().rules
+    fired = [name for name, rule in rules.items() if name.startswith("question-") and rule.concludes]
+    answer = proveout(*few, "--least", "0", "--json", home=tmp_path)
+    share = json.loads(answer.out)["share"]
+    assert answer.code == 0 and not validate(compose(answer.out, "trials"), "trials")
+    assert fired and len(fired) / len(rules) <= share < 0.1
+    wanting = proveout(*few, "--least", "50", home=tmp_path)
+    assert wanting.code == 1 and "of the rules spoke." in wanting.out
+    assert "spoke" not in proveout(*few, home=tmp_path).out

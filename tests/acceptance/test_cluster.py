@@ -32,6 +32,7 @@ def _lines(path: Path) -> int:
     return len(path.read_bytes().splitlines()) if path.exists() else 0
 
 
+@pytest.mark.long(10)
 def test_a_cluster_that_loses_a_worker_gives_what_this_machine_gives(
     cluster: Cluster, tmp_path: Path
 ) -> None:

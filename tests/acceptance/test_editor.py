@@ -51,6 +51,7 @@ def test_the_shipped_schemas_mark_a_wrong_key_and_offer_the_right_ones(tmp_path:
         assert "Short name" in used.said(tmp_path / "right.yaml", 3, 6)
 
 
+@pytest.mark.long(10)
 def test_known_ids_are_offered_and_unknown_ones_marked_while_typing(tmp_path: Path) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()

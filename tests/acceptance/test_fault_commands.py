@@ -140,6 +140,7 @@ def test_appending_when_the_clock_has_gone_back(
     assert audit.code == 1 and "1999-12-31" in audit.out, audit
 
 
+@pytest.mark.long(10)
 def test_opening_with_the_book_kept_for_the_first_time(tmp_path: Path) -> None:
     """The case, its advice and the book behind it: all or nothing, in a new home each time."""
 

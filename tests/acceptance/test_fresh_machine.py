@@ -56,7 +56,7 @@ def without_compiler(home: Path) -> dict[str, str]:
     }
 
 
-@pytest.mark.long
+@pytest.mark.long(60)
 def test_the_first_command_ends_in_a_working_program(tmp_path: Path) -> None:
     copy = tmp_path / "checkout"
     shutil.copytree(

@@ -388,6 +388,7 @@ def twelve(tmp_path_factory: pytest.TempPathFactory) -> Twelve:
     return Twelve(tmp_path_factory.mktemp("twelve"))
 
 
+@pytest.mark.long(15)
 def test_every_byte_changed_is_detected_at_its_event(twelve: Twelve) -> None:
     assert len(twelve.parts) == 12
     dice = random.Random(5)

@@ -65,6 +65,7 @@ def truth(change: Change) -> float:
     return chance(own[CAUSES.index(change.cause)] if change.cause else 0.0, false)
 
 
+@pytest.mark.long(10)
 def test_what_is_true_lies_in_the_stated_intervals(shop: Shop) -> None:
     """Of 95 % intervals about 5 in 100 miss; of 136 made from four times 5,000 cases at most 13 may."""
     told = [shop.told, *(gather(closed_cases(5000, seed), shop.book) for seed in (21, 22, 23))]

@@ -109,6 +109,7 @@ def test_text_of_a_layer_stays_text(tmp_path: Path) -> None:
             assert "&lt;script&gt;alert(1)&lt;/script&gt;" in text
 
 
+@pytest.mark.long(20)
 def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path: Path) -> None:
     mine = tmp_path / "mine"
     out = tmp_path / "pages"

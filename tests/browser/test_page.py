@@ -88,6 +88,7 @@ def inspect(look: Watched, cause: str, checked: bool = False) -> None:
     assert page.get_by_role("heading", name="What changed").is_visible()
 
 
+@pytest.mark.long(15)
 @pytest.mark.parametrize("width", [360, 1280])
 def test_from_the_complaint_to_the_confirmed_repair(served: Served, browser: Any, width: int) -> None:
     with looking(browser, served.origin, width) as look:

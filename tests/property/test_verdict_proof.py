@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -72,6 +73,7 @@ def cases(draw: st.DrawFn) -> dict[str, Any]:
     return {"codes": [code], "readings": readings, "replaced": replaced, "tools": sorted(BOOK.words.tools)}
 
 
+@pytest.mark.long(15)
 @given(cases())
 @example(SEVERAL_PROVEN)
 @settings(max_examples=250, deadline=None, suppress_health_check=QUIET)
@@ -87,6 +89,7 @@ def test_no_part_is_named_without_a_failed_direct_inspection_and_all_that_comes_
     assert all(came.get(name, CANNOT_TELL) != CANNOT_TELL for name in cause.before_buying)
 
 
+@pytest.mark.long(10)
 @given(cases(), st.randoms(use_true_random=False))
 @settings(max_examples=60, deadline=None, suppress_health_check=QUIET)
 def test_the_order_of_the_facts_does_not_matter(document: dict[str, Any], shuffle: random.Random) -> None:
@@ -112,6 +115,7 @@ def test_withdrawing_a_reading_gives_back_the_former_answer(document: dict[str, 
     assert answer({**document, "readings": readings[:-1]}) == before
 
 
+@pytest.mark.long(15)
 def test_from_a_code_alone_three_causes_a_first_look_without_tools_and_never_a_part() -> None:
     wrong = []
     for code in CODES:
@@ -129,6 +133,7 @@ def test_from_a_code_alone_three_causes_a_first_look_without_tools_and_never_a_p
     assert not wrong, "\n".join(wrong)
 
 
+@pytest.mark.long(20)
 @given(cases())
 @settings(max_examples=250, deadline=None, suppress_health_check=QUIET)
 def test_mending_never_becomes_replacing_parts_on_suspicion(document: dict[str, Any]) -> None:

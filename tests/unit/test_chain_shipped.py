@@ -11,7 +11,7 @@ from helpers_chain import apart
 LIMIT = 900.0
 
 
-@pytest.mark.long
+@pytest.mark.long(40)
 def test_the_shipped_book_cannot_hang_the_engine() -> None:
     """Everything at once, nothing, each fact alone, and random parts; all engines and brute force agree."""
     script = """

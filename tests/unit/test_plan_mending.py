@@ -79,7 +79,7 @@ def test_it_is_mended_before_inspections_that_cost_more_than_it_can_save() -> No
     "remedy",
     [
         replace(HOSE, part_cost=Range(3, 40)),
-        replace(HOSE, minutes=45),
+        replace(HOSE, minutes=75),
         replace(HOSE, cautions=("airbag",)),
         replace(HOSE, action="reprogram"),
         replace(HOSE, action="refer"),
@@ -91,8 +91,9 @@ def test_what_is_dear_slow_coded_or_of_a_system_of_safety_is_not(remedy: Remedy)
     assert answer(book, seen(book, all_else, ("hose-look", "smoke", "catalyst-heat"))).verdict.kind == REFER
 
 
-def test_an_ordinary_caution_stands_in_no_ones_way() -> None:
-    book = hose_book(replace(HOSE, cautions=("hot",)))
+@pytest.mark.parametrize("remedy", [replace(HOSE, cautions=("hot",)), replace(HOSE, minutes=45)])
+def test_an_ordinary_caution_stands_in_no_ones_way_nor_an_hour_before_handing_over(remedy: Remedy) -> None:
+    book = hose_book(remedy)
     all_else = {"smoke": "fine", "catalyst-heat": "fine"}
     assert answer(book, seen(book, all_else, ("hose-look", "smoke", "catalyst-heat"))).verdict.kind == MEND
 

@@ -169,7 +169,7 @@ def test_equal_inspections_go_by_their_order() -> None:
     assert choice.check == 0
 
 
-@pytest.mark.long
+@pytest.mark.long(55)
 def test_the_policy_is_within_five_percent_of_the_optimum() -> None:
     """Over a fixed sample: ratio of means, and mean of ratios, so that dear ones do not hide cheap ones."""
     best, policy = [], []
@@ -182,6 +182,7 @@ def test_the_policy_is_within_five_percent_of_the_optimum() -> None:
     assert np.mean(np.array(policy) / np.array(best)) <= 1.05
 
 
+@pytest.mark.long(10)
 def test_the_policy_is_near_the_optimum_on_the_largest_problems() -> None:
     best, policy = 0.0, 0.0
     for seed in range(1000, 1012):

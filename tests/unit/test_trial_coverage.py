@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from helpers_book import write_book
+from helpers_book import write_book, write_topics
 from proveout.book.load import load_book
 from proveout.model.atom import FINDING, SYMPTOM
 from proveout.model.book import Book
 from proveout.show.covered import covered_document, covered_text
 from proveout.text.compose import compose
 from proveout.text.schema import validate
+from proveout.trial.cases import try_case
 from proveout.trial.coverage import (
     CLEARED,
     IN_PLAY,
@@ -25,8 +26,11 @@ from proveout.trial.coverage import (
     reach_of_case,
     reach_of_examples,
     share,
+    share_of,
     silent_rules,
+    speaking,
 )
+from proveout.trial.examples import try_examples
 
 
 @pytest.fixture
@@ -75,3 +79,16 @@ def test_reach_adds_up_and_is_told(book: Book) -> None:
     text = covered_text(book, both, 1)
     assert "2 examples and cases tried, 1 of them cannot be read." in text
     assert f"Rules that never speak ({len(silent_rules(book, both))})" in text and "more: --most" in text
+
+
+def test_the_share_that_trials_tell_is_that_of_what_they_reach(tmp_path: Path) -> None:
+    """`rules test --least` and `rules coverage --least` count alike."""
+    book = load_book(base=write_topics(tmp_path))
+    document = {"codes": ["P0442"], "symptoms": ["smell"], "expect": {"verdict": "inspect"}}
+    spoke: set[str] = set()
+    tried = [*try_examples(book, seen=lambda chained: spoke.update(f.rule for f in chained.fired))]
+    node = compose(json.dumps(document), "case")
+    tried.append(try_case("case", node, book, seen=lambda answer: spoke.update(speaking(answer))))
+    both = reach_of_examples(book, book.rules)
+    both.add(reach_of_case(document, book))
+    assert both.cases == len(tried) and 0 < share_of(book, spoke) == share(book, both) < 1

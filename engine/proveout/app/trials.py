@@ -16,6 +16,7 @@ from proveout.spread.order import Lost
 from proveout.text.compose import compose
 from proveout.text.read import read_text
 from proveout.trial.cases import try_case
+from proveout.trial.coverage import speaking
 from proveout.trial.examples import example_names, try_examples
 from proveout.trial.outcome import ERROR, Outcome
 
@@ -57,7 +58,14 @@ class Trial(Struct, frozen=True):
     case: Path | None = None
 
 
-def all_outcomes(
+class Tried(Struct, frozen=True):
+    """What trials came to, and the rules that spoke in them: concluded, or stood in a ledger."""
+
+    outcomes: tuple[Outcome, ...]
+    spoke: frozenset[str] = frozenset()
+
+
+def all_tried(
     book: Book,
     layers: tuple[Path, ...],
     case_dirs: Sequence[Path],
@@ -65,7 +73,7 @@ def all_outcomes(
     pattern: str,
     jobs: int | None,
     watch: Watch = unseen,
-) -> list[Outcome]:
+) -> Tried:
     """Try the examples and expected cases in whose names a regular expression finds something.
 
     The shipped cases are tried with the shipped book only: a layer may change their answers on purpose.
@@ -82,26 +90,38 @@ def all_outcomes(
         for at in range(0, len(rules), TOGETHER)
     ] + [Trial(key, engine, pattern, case=path) for path in case_files(directories) if wanted(path.stem)]
     answers = work(try_one, trials, jobs=jobs, length=len(trials), watch=watch)
-    return [outcome for answer in answers for outcome in _told(answer)]
+    tried = [_told(answer) for answer in answers]
+    outcomes = tuple(outcome for one in tried for outcome in one.outcomes)
+    return Tried(outcomes, frozenset().union(*(one.spoke for one in tried)))
 
 
-def try_one(trial: Trial) -> tuple[Outcome, ...]:
-    """Return the outcomes of one piece of work, in whichever process."""
+def try_one(trial: Trial) -> Tried:
+    """Return what one piece of work came to, in whichever process."""
     book = held(trial.book)
+    spoke: set[str] = set()
     if trial.case is None:
-        wanted = re.compile(trial.pattern).search
-        return tuple(try_examples(book, trial.engine, trial.rules, lambda name: bool(wanted(name))))
+        outcomes = try_examples(
+            book,
+            trial.engine,
+            trial.rules,
+            lambda name: bool(re.search(trial.pattern, name)),
+            lambda chained: spoke.update(fired.rule for fired in chained.fired),
+        )
+        return Tried(tuple(outcomes), frozenset(spoke))
     try:
         node = compose(read_text(trial.case), str(trial.case))
     except BadInputError as error:
-        return (Outcome(trial.case.stem, error.problems[0].place, ERROR, str(error)),)
-    return (try_case(trial.case.stem, node, book, trial.engine),)
+        return Tried((Outcome(trial.case.stem, error.problems[0].place, ERROR, str(error)),))
+    outcome = try_case(
+        trial.case.stem, node, book, trial.engine, lambda answer: spoke.update(speaking(answer))
+    )
+    return Tried((outcome,), frozenset(spoke))
 
 
-def _told(answer: tuple[Outcome, ...] | Lost) -> tuple[Outcome, ...]:
-    """Return the outcomes, or that it came to none since the process ended."""
+def _told(answer: Tried | Lost) -> Tried:
+    """Return what came, or that it came to none since the process ended."""
     if not isinstance(answer, Lost):
         return answer
     trial: Trial = answer.item
     name = trial.case.stem if trial.case else f"{trial.rules[0]} to {trial.rules[-1]}"
-    return (Outcome(name, Place(str(trial.case or "")), ERROR, answer.why),)
+    return Tried((Outcome(name, Place(str(trial.case or "")), ERROR, answer.why),))

@@ -21,7 +21,7 @@ from proveout.model.book import Book
 from proveout.model.problem import BadInputError, DamagedRecordError, EngineError
 from proveout.plan.advice import advise
 from proveout.record import casefile, layout, snapshot
-from proveout.record.advice import ADVICE, THIRD_ADVICE, advice_document
+from proveout.record.advice import ADVICE, WHOLE_ADVICE, advice_document
 from proveout.record.bodies import Advice, body_of
 from proveout.record.event import Event
 from proveout.record.state import merged
@@ -193,7 +193,7 @@ def _replay(events: Sequence[Event], advice: Event, book_for: Callable[[Event], 
         book = book_for(advice)
         form = body_of(advice, Advice).schema
         case = case_of(merged(events, upto=advice.n - 1), book)
-        sheet = sheet_of(case, book, each_code=form not in (ADVICE, THIRD_ADVICE))
+        sheet = sheet_of(case, book, each_code=form not in WHOLE_ADVICE)
         now = layout.plain(advice_document(advise(case, book, engine, sheet), book, form))
     except (BadInputError, DamagedRecordError, EngineError) as error:
         return Replay(advice, problem=str(error), engine=engine)

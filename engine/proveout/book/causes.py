@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from proveout.book.conditions import items, parse_when, word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import inner, money, number, texts
-from proveout.book.raw import RawEntry
+from proveout.book.remembered import remembered_with_problems
 from proveout.book.state import build_state
 from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Factor, Remedy
@@ -12,6 +13,7 @@ from proveout.model.problem import Problem
 from proveout.text.node import Mapping
 
 
+@remembered_with_problems
 def build_cause(entry: RawEntry, problems: list[Problem]) -> tuple[Cause, tuple[Predicate, ...]]:
     """Build a cause; gives with it the predicates that its factors rest on."""
     node = entry.node

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import hashlib
 
+from proveout.book.entry import RawEntry
 from proveout.book.raw import RawBook
-from proveout.text.canonical import canonical
+from proveout.book.remembered import remembered
+from proveout.text.canonical import canonical, object_of
 from proveout.text.node import plain
 
 
 def digest_of(raw: RawBook) -> str:
     """Return the SHA-256, in hex, of the RFC 8785 canonical JSON of all entries by kind and id."""
-    content = {
-        kind: {
-            name: {key: value for key, value in plain(entry.node).items() if key != "replaces"}
-            for name, entry in entries.items()
-        }
+    kinds = {
+        kind: object_of({name: _spelled(entry) for name, entry in entries.items()})
         for kind, entries in raw.entries.items()
         if entries  # a kind that a later version adds leaves the digests of older books as they were
     }
-    return hashlib.sha256(canonical(content)).hexdigest()
+    return hashlib.sha256(object_of(kinds)).hexdigest()
+
+
+@remembered
+def _spelled(entry: RawEntry) -> bytes:
+    """Return the canonical JSON of an entry."""
+    return canonical({key: value for key, value in plain(entry.node).items() if key != "replaces"})

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
+from itertools import chain
 
 from msgspec import Struct
 
 from proveout.book.causes import build_cause
 from proveout.book.driving import build_driving
-from proveout.book.files import BASE
+from proveout.book.entry import RawEntry
 from proveout.book.inspections import build_inspection
 from proveout.book.own import build_own_figures
-from proveout.book.raw import RawBook, RawEntry
+from proveout.book.raw import RawBook
 from proveout.book.references import Reference, references
+from proveout.book.remembered import remembered
 from proveout.book.rules import build_rule, weighed_findings
-from proveout.book.safety_limits import shared_limits
-from proveout.book.state import Following, build_routine
+from proveout.book.safety_limits import SECTION
+from proveout.book.state import following, with_steps_that_follow, with_what_follows
 from proveout.book.words import build_words
 from proveout.model.book import Predicate
 from proveout.model.entries import Cause, Inspection, Vocabulary
@@ -51,7 +53,7 @@ class Draft(Struct, frozen=True, dict=True):
     def references(self) -> tuple[tuple[RawEntry, Reference], ...]:
         """Every reference in the book with the entry that makes it."""
         entries = (entry for kind in self.raw.entries.values() for entry in kind.values())
-        return tuple((entry, reference) for entry in entries for reference in references(entry))
+        return tuple(chain.from_iterable(map(_referring, entries)))
 
     def place(self, kind: str, name: str, *path: str | int) -> Place:
         """Return where an entry, or what stands at a path within it, begins."""
@@ -60,21 +62,20 @@ class Draft(Struct, frozen=True, dict=True):
 
 def build(raw: RawBook, problems: list[Problem]) -> Draft:
     """Build all entries; what the schemas cannot express goes to ``problems``."""
-    weighed = weighed_findings(tuple(raw.of("rules").values()))
+    weighed = weighed_findings(raw.of("rules").values())
     causes = {name: build_cause(entry, problems) for name, entry in raw.of("causes").items()}
-    rules = {name: build_rule(entry, weighed, problems) for name, entry in raw.of("rules").items()}
-    routines = (build_routine(entry) for entry in raw.of("routines").values())
-    following = Following(raw, sorted(routines, key=lambda r: (r.layer != BASE, r.place)))
-    limits = shared_limits(raw)
+    rules = {name: build_rule(entry, problems, weighed) for name, entry in raw.of("rules").items()}
+    follow = following(raw)
+    limits = tuple(raw.of(SECTION).values())
     own = {name: build_own_figures(entry, problems) for name, entry in raw.of("own-figures").items()}
     driving = {name: build_driving(entry, problems) for name, entry in raw.of("driving-on").items()}
     built = (*causes.values(), *rules.values(), *own.values(), *driving.values())
     predicates = {p for _, found in built for p in found}
     return Draft(
         raw=raw,
-        causes={name: following.of_cause(cause) for name, (cause, _) in causes.items()},
+        causes={name: with_what_follows(cause, follow) for name, (cause, _) in causes.items()},
         inspections={
-            name: following.of_inspection(build_inspection(entry, problems, limits))
+            name: with_steps_that_follow(build_inspection(entry, problems, limits), follow)
             for name, entry in raw.of("inspections").items()
         },
         rules={name: rule for name, (rule, _) in rules.items()},
@@ -84,3 +85,9 @@ def build(raw: RawBook, problems: list[Problem]) -> Draft:
         weighed=weighed,
         predicates=tuple(sorted(predicates, key=lambda p: p.atom)),
     )
+
+
+@remembered
+def _referring(entry: RawEntry) -> tuple[tuple[RawEntry, Reference], ...]:
+    """Return the references of an entry, each with it."""
+    return tuple((entry, reference) for reference in references(entry))

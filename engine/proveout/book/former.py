@@ -32,8 +32,9 @@ class Former(Struct):
 
     def learn(self, kind: str, name: str, node: Mapping) -> None:
         """Take up what an entry says of its former names."""
-        if kind in NAMED:
-            self.ids[NAMED[kind]].update(dict.fromkeys(texts(node, "formerly"), name))
+        if kind not in NAMED:
+            return
+        self.ids[NAMED[kind]].update(dict.fromkeys(texts(node, "formerly"), name))
         for old, new in inner(node, "results_formerly"):
             if isinstance(new, Scalar):
                 self.results.setdefault(name, {})[old.name] = new.text

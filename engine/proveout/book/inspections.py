@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from proveout.book.conditions import word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import ends, inner, maybe_number, money, number, texts
-from proveout.book.raw import RawEntry
-from proveout.book.safety_limits import Shared, limits_of
+from proveout.book.remembered import remembered_with_problems
+from proveout.book.safety_limits import limits_of
 from proveout.book.state import build_state
 from proveout.model.entries import Inspection, Result
 from proveout.model.problem import Problem
@@ -13,7 +14,8 @@ from proveout.model.specs import Band, DerivedSpec, ReadingSpec, SeriesSpec
 from proveout.text.node import Listing, Mapping, Node, Scalar
 
 
-def build_inspection(entry: RawEntry, problems: list[Problem], shared: Shared) -> Inspection:
+@remembered_with_problems
+def build_inspection(entry: RawEntry, problems: list[Problem], shared: tuple[RawEntry, ...]) -> Inspection:
     """Build an inspection; ``shared`` are the safety limits that many have."""
     node = entry.node
     proves = inner(node, "proves")

@@ -130,8 +130,9 @@ def _weighed_in(draft: Draft) -> Mapping[str, tuple[Observable, ...]]:
     """Index the observables by the causes that rules on them name."""
     found: dict[str, set[Observable]] = {name: set() for name in draft.causes}
     for rule in draft.rules.values():
-        for cause in rule.weights if rule.observable else ():
-            found[cause].add(rule.observable)  # type: ignore[arg-type]
+        observable = rule.observable
+        for cause in rule.weights if observable else ():
+            found[cause].add(observable)  # type: ignore[arg-type]
     return {cause: tuple(sorted(seen)) for cause, seen in found.items()}
 
 

@@ -14,7 +14,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from collections.abc import Mapping as MappingOf
+from functools import lru_cache
 
+from proveout.book.remembered import MOST, remembered
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
 from proveout.text.node import Listing, Mapping, Node, Scalar
@@ -46,6 +48,14 @@ class Texts:
         """Return the ids of those that nothing names, each with its place."""
         return ((name, node.place) for name, node in self._known.items() if name not in self._named)
 
+    def of(self, root: Node) -> Texts:
+        """Return the texts that a node names, and note that they are; all where it names an unknown one."""
+        names = _named_in(root)
+        self._named |= names & self._known.keys()
+        if not names <= self._known.keys():
+            return self
+        return _few(tuple((name, self._known[name]) for name in sorted(names)))
+
     def filled(self, node: Node, problems: list[Problem]) -> Node:
         """Return a node with the texts that it names in their places; complaints go to ``problems``."""
         if isinstance(node, Scalar):
@@ -69,9 +79,30 @@ class Texts:
             saw = f"the text '{name}', which no layer has"
             problems.append(Problem(node.place, "text-unknown", saw, "a known text", mend))
             return Scalar(name, name, node.place)
-        self._named.add(name)
         text = _shown(known.get(TEXT))
         return Scalar(text, text, node.place)
+
+
+@lru_cache(maxsize=MOST)
+def _few(known: tuple[tuple[str, Mapping], ...]) -> Texts:
+    """Return the very same texts for the same few of them."""
+    return Texts(dict(known))
+
+
+@remembered
+def _named_in(node: Node) -> frozenset[str]:
+    """Return the names of all texts that a node names."""
+    found: set[str] = set()
+    waiting = [node]
+    while waiting:
+        one = waiting.pop()
+        if isinstance(one, Listing):
+            waiting += one.items
+        elif isinstance(one, Mapping) and len(one.pairs) == 1 and one.pairs[0][0].name == TEXT:
+            found.add(_shown(one.pairs[0][1]))
+        elif isinstance(one, Mapping):
+            waiting += (value for _, value in one)
+    return frozenset(found)
 
 
 def _shown(node: Node | None) -> str:

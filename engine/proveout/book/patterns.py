@@ -32,6 +32,7 @@ from collections.abc import Mapping as MappingOf
 from msgspec.structs import replace
 
 from proveout.book.fields import inner
+from proveout.book.remembered import remembered_with_problems
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean, one_of
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar
@@ -107,12 +108,14 @@ def expand(use: Mapping, patterns: MappingOf[str, Pattern], problems: list[Probl
             Problem(place, "pattern-unknown", f"the pattern '{name}'", one_of(patterns, 20), mend)
         )
         return None
-    before = len(problems)
+    return _filled_in(use, problems, pattern)
+
+
+@remembered_with_problems
+def _filled_in(use: Mapping, problems: list[Problem], pattern: Pattern) -> Mapping | None:
     values = _values(use, pattern, problems)
     problems.extend(_strangers(use, pattern))
-    if len(problems) > before:
-        return None
-    return _Filling(use, pattern, values).topic()
+    return None if problems else _Filling(use, pattern, values).topic()
 
 
 def _values(use: Mapping, pattern: Pattern, problems: list[Problem]) -> dict[str, Node]:

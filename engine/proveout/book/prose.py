@@ -9,8 +9,9 @@ from itertools import islice
 
 from msgspec.structs import replace
 
+from proveout.book.remembered import remembered
 from proveout.measure.both import in_both
-from proveout.model.entries import Cause, CodeEntry, Inspection, Vocabulary
+from proveout.model.entries import Cause, Caution, CodeEntry, Inspection, Term, Vocabulary
 from proveout.model.rule import Rule
 from proveout.model.specs import ReadingSpec
 from proveout.model.urgency import Driving
@@ -20,6 +21,7 @@ from proveout.text.sides import both_sides
 _PUMP = "hand-vacuum-pump"
 
 
+@remembered
 def cause_in_both(cause: Cause) -> Cause:
     """Return a cause whose notes and proofs of repair say both systems."""
     told = both_sides(map(in_both, (*cause.remedy.notes, *cause.after_repair)))
@@ -27,6 +29,7 @@ def cause_in_both(cause: Cause) -> Cause:
     return replace(cause, remedy=replace(cause.remedy, notes=told[:count]), after_repair=told[count:])
 
 
+@remembered
 def inspection_in_both(inspection: Inspection) -> Inspection:
     """Return an inspection whose prose says both systems; limits are shown as the reader prefers."""
     pumped = _PUMP in inspection.tools
@@ -57,11 +60,13 @@ def _reading(spec: ReadingSpec) -> ReadingSpec:
     return replace(spec, limits_source=in_both(spec.limits_source), derived=derived)
 
 
+@remembered
 def rule_in_both(rule: Rule) -> Rule:
     """Return a rule whose reason says both systems."""
     return replace(rule, because=in_both(rule.because))
 
 
+@remembered
 def driving_in_both(driving: Driving) -> Driving:
     """Return an urgency whose reason says both systems."""
     return replace(driving, because=in_both(driving.because))
@@ -71,12 +76,13 @@ def words_in_both(words: Vocabulary) -> Vocabulary:
     """Return the vocabulary with both systems in notes, cautions and what is said of codes."""
     return replace(
         words,
-        symptoms={name: replace(term, note=in_both(term.note)) for name, term in words.symptoms.items()},
-        cautions={name: replace(one, text=_said(one.text)) for name, one in words.cautions.items()},
+        symptoms={name: _symptom(term) for name, term in words.symptoms.items()},
+        cautions={name: _caution(one) for name, one in words.cautions.items()},
         codes={name: _code(code) for name, code in words.codes.items()},
     )
 
 
+@remembered
 def _code(code: CodeEntry) -> CodeEntry:
     return replace(
         code,
@@ -86,5 +92,11 @@ def _code(code: CodeEntry) -> CodeEntry:
     )
 
 
-def _said(text: str) -> str:
-    return both_sides([in_both(text)])[0]
+@remembered
+def _symptom(term: Term) -> Term:
+    return replace(term, note=in_both(term.note))
+
+
+@remembered
+def _caution(caution: Caution) -> Caution:
+    return replace(caution, text=both_sides([in_both(caution.text)])[0])

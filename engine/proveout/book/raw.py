@@ -9,38 +9,23 @@ from functools import lru_cache
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from proveout.book.entry import RawEntry, id_of
 from proveout.book.files import BASE, KINDS, Source
 from proveout.book.former import Former
-from proveout.book.groups import with_members
+from proveout.book.groups import groups_named, unknown_group, with_members
 from proveout.book.listed import kind_of, nameless
 from proveout.book.named import TEXTS, Texts, texts_of
 from proveout.book.patterns import Pattern, expansions, is_pattern
+from proveout.book.remembered import remembered_with_problems
 from proveout.book.rows import name_of, text_node
-from proveout.book.seen_at import SeenAt
-from proveout.book.topic import ALL_SOURCES, Topic
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.book.seen_at import Said, SeenAt, unseen, with_said
+from proveout.book.split import faults, pattern_of, split
+from proveout.book.topic import ALL_SOURCES
+from proveout.model.problem import BadInputError, Problem
 from proveout.text.compose import compose
 from proveout.text.node import Listing, Mapping, Node, Scalar
 from proveout.text.read import decode
-from proveout.text.schema import validate_items
-
-
-class RawEntry(Struct, frozen=True):
-    """One entry: kind, id, node and the layer it came from.
-
-    ``row`` says that it is a rule which stands as a row at what it observes.
-    """
-
-    kind: str
-    id: str
-    node: Mapping
-    layer: str
-    row: bool = False
-
-    @property
-    def place(self) -> Place:
-        """Where the entry begins."""
-        return self.node.place
+from proveout.text.schema import Path
 
 
 class RawBook(Struct):
@@ -150,8 +135,8 @@ class _Reading:
         for source, root in files:
             if not isinstance(root, Mapping) or not is_pattern(root) or self._faults(root, "pattern"):
                 continue
-            filled = self.book.texts.filled(root, self._problems)
-            pattern = Pattern(filled if isinstance(filled, Mapping) else root, common.get(source.layer))
+            texts = self.book.texts.of(root)
+            pattern = pattern_of(root, self._problems, common.get(source.layer), texts)
             if pattern.id in found:
                 saw = f"the pattern '{pattern.id}' again (first at {found[pattern.id].place})"
                 place = root.key_place("pattern")
@@ -178,7 +163,7 @@ class _Reading:
         found: dict[str, RawEntry] = {}
         for source, root in files:
             for node in texts_of(root):
-                entry = RawEntry(TEXTS, str(_name(node)), node, source.layer)
+                entry = RawEntry(TEXTS, str(id_of(node)), node, source.layer)
                 there = found.get(entry.id)
                 problem = _duplicate(entry, there) or _misplaced(entry, there)
                 if problem is None:
@@ -187,37 +172,28 @@ class _Reading:
                     self._problems.append(problem)
         return Texts({name: entry.node for name, entry in sorted(found.items())})
 
-    def _faults(self, root: Node, schema: str) -> set[tuple[str | int, ...]]:
+    def _faults(self, root: Node, schema: str) -> frozenset[Path]:
         """Complain of what does not fit a schema, and return where."""
-        faults = () if self._trusted else validate_items(root, schema)
-        self._problems.extend(problem for _, problem in faults)
-        self.book.whole = self.book.whole and not faults
-        return {path for path, _ in faults}
+        found = () if self._trusted else faults(root, schema)
+        self._problems.extend(problem for _, problem in found)
+        self.book.whole = self.book.whole and not found
+        return frozenset(path for path, _ in found)
 
     def entries(
         self, source: Source, root: Node, common: Mapping | None
     ) -> Iterator[tuple[RawEntry, tuple[RawEntry, ...]]]:
-        """Split one file, or what a pattern gave, into its sound entries, each with its rows."""
+        """Return the sound entries of one file, or of what a pattern gave, each with its rows."""
         if is_pattern(root):
             return
-        kind = kind_of(source.name) if isinstance(root, Listing) else ""
+        book, kind = self.book, kind_of(source.name) if isinstance(root, Listing) else ""
         bad = self._faults(root, kind or "book")
-        root = self.book.texts.filled(root, self._problems)
-        topic = Topic(root, self._problems, common) if isinstance(root, Mapping) else None
-        for section, path, node in _nodes(root, kind):
-            name = _name(node)
-            if not isinstance(node, Mapping) or name is None:
-                self.book.unread.add(section)
-                continue
-            self.book.declared[section].add(name)
-            if section == "codes":
-                self.book.seen_at.pair(name, node)
-            if path not in bad and path[:-1] not in bad:
-                shaped, rows = topic.shaped(section, node) if topic else (node, ())
-                yield (
-                    RawEntry(section, name, shaped, source.layer),
-                    tuple(RawEntry(kind, str(_name(row)), row, source.layer, row=True) for kind, row in rows),
-                )
+        found = split(root, self._problems, kind, source.layer, common, book.texts.of(root), bad)
+        book.unread |= found.unread
+        for section, name in found.declared:
+            book.declared[section].add(name)
+        for name, node in found.codes:
+            book.seen_at.pair(name, node)
+        yield from found.entries
 
 
 def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]:
@@ -225,39 +201,39 @@ def _with_members(book: RawBook, problems: list[Problem]) -> dict[str, RawEntry]
     if not {"rules", "inspections", "codes", "symptoms", "findings", "circumstances"} & book.unread:
         problems += book.seen_at.strangers({name: one.node for name, one in book.entries["rules"].items()})
     groups = {name: entry.node for name, entry in book.entries["groups"].items()}
-    unread = "groups" in book.unread
+    causes_known = "causes" not in book.unread
     rules = {}
     for name, entry in book.entries["rules"].items():
-        node = book.seen_at.added(name, entry.node, entry.layer, problems)
-        if "causes" not in book.unread:
-            problems += book.seen_at.unseen(name, node)
-        node = with_members(node, groups, [] if unread else problems)
-        rules[name] = entry if node is entry.node else replace(entry, node=node)
+        named = groups_named(entry.node)
+        if "groups" not in book.unread:
+            problems += [unknown_group(key, groups) for key in named if key.name not in groups]
+        used = tuple((key.name, groups[key.name]) for key in named if key.name in groups)
+        said = book.seen_at.of(name, entry.layer)
+        rules[name] = _full(entry, problems, said, used, causes_known)
     return rules
 
 
-def _nodes(root: Node, kind: str) -> Iterator[tuple[str, tuple[str | int, ...], Node]]:
-    """Return each entry of a file: its kind, where it stands in the document, and its node."""
-    if isinstance(root, Listing):
-        yield from ((kind, (index,), node) for index, node in enumerate(root.items))
-    elif isinstance(root, Mapping):
-        for key, section in root:
-            if key.name in KINDS and isinstance(section, Listing):
-                for index, node in enumerate(section.items):
-                    yield key.name, (key.name, index), node
-
-
-def _name(node: Node) -> str | None:
-    """Return the id of an entry; a rule may state that of the row that it replaces instead."""
-    name = (node.get("id") or node.get("replaces")) if isinstance(node, Mapping) else None
-    return name.text if isinstance(name, Scalar) else None
+@remembered_with_problems
+def _full(
+    entry: RawEntry,
+    problems: list[Problem],
+    said: Said,
+    groups: tuple[tuple[str, Mapping], ...],
+    causes_known: bool,
+) -> RawEntry:
+    """Return a rule with what causes say of it and with the causes of the groups that it names."""
+    node = with_said(entry.node, problems, said)
+    if causes_known:
+        problems += unseen(entry.id, node)
+    node = with_members(node, dict(groups))
+    return entry if node is entry.node else replace(entry, node=node)
 
 
 def _lay_over(book: RawBook, entry: RawEntry, problems: list[Problem]) -> bool:
     """Add an entry, or put it in the place of the one of a lower layer that it names; say if it could."""
     if entry.layer != BASE:
         node = book.former.today(entry.kind, entry.node)
-        entry = replace(entry, id=str(_name(node)), node=node)
+        entry = replace(entry, id=str(id_of(node)), node=node)
     entry = _in_place_of_row(book, entry)
     there = book.entries[entry.kind].get(entry.id)
     problem = _duplicate(entry, there) or _misplaced(entry, there)

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from proveout.book.conditions import items, word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import inner
-from proveout.book.raw import RawEntry
 from proveout.model.atom import CANNOT_TELL
 from proveout.model.problem import Place
 from proveout.text.node import Listing, Mapping, Node, Scalar

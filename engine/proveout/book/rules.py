@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import lru_cache
+
 from proveout.book.conditions import items, parse_when, word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import inner
-from proveout.book.raw import RawEntry
+from proveout.book.remembered import remembered, remembered_with_problems
 from proveout.model.atom import OBSERVABLE_KINDS, Atom
 from proveout.model.book import Predicate
 from proveout.model.problem import Problem
@@ -12,15 +16,16 @@ from proveout.model.rule import FREQUENCY_WORDS, Example, Rule, When
 from proveout.text.node import Mapping, Node, Scalar, plain
 
 
+@remembered_with_problems
 def build_rule(
-    entry: RawEntry, weighed: frozenset[str], problems: list[Problem]
+    entry: RawEntry, problems: list[Problem], weighed: frozenset[str]
 ) -> tuple[Rule, tuple[Predicate, ...]]:
     """Build a rule; gives with it the predicates that its condition rests on.
 
     Args:
         entry: the node.
-        weighed: ids of the findings that rules weigh; all other findings are context.
         problems: where complaints go.
+        weighed: ids of the findings that rules weigh; all other findings are context.
     """
     node = entry.node
     parsed = parse_when(inner(node, "when"), problems)
@@ -42,21 +47,30 @@ def build_rule(
     return rule, parsed.predicates
 
 
-def weighed_findings(entries: tuple[RawEntry, ...]) -> frozenset[str]:
+def weighed_findings(entries: Iterable[RawEntry]) -> frozenset[str]:
     """Return the findings that some rule weighs.
 
     A weighing rule whose condition has no other observable than one finding weighs that finding.
     """
-    found = set()
-    for entry in entries:
-        if "weigh" not in entry.node:
-            continue
-        when = parse_when(inner(entry.node, "when"), []).when
-        seen = [atom for atom in when.all_of if atom.kind in OBSERVABLE_KINDS]
-        findings = {atom.key for atom in seen if atom.kind == "finding"}
-        if len(findings) == 1 and all(atom.kind == "finding" for atom in seen):
-            found |= findings
-    return frozenset(found)
+    return _same(frozenset().union(*map(_weighed_by, entries)))
+
+
+@lru_cache(maxsize=16)
+def _same(names: frozenset[str]) -> frozenset[str]:
+    """Return the very same set for the same names, which is quickly seen to be equal."""
+    return names
+
+
+@remembered
+def _weighed_by(entry: RawEntry) -> frozenset[str]:
+    """Return the finding that a rule weighs, if it weighs one."""
+    if "weigh" not in entry.node:
+        return frozenset()
+    when = parse_when(inner(entry.node, "when"), []).when
+    seen = [atom for atom in when.all_of if atom.kind in OBSERVABLE_KINDS]
+    findings = frozenset(atom.key for atom in seen if atom.kind == "finding")
+    alone = len(findings) == 1 and all(atom.kind == "finding" for atom in seen)
+    return findings if alone else frozenset()
 
 
 def observed_atoms(when: When, weighed: frozenset[str]) -> tuple[Atom, ...]:

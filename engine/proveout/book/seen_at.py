@@ -8,6 +8,7 @@ it is seen with. Such a frequency becomes part of that row or rule, with the pla
 from __future__ import annotations
 
 from collections.abc import Mapping as MappingOf
+from typing import TypeAlias
 
 from msgspec import Struct, field
 
@@ -19,6 +20,10 @@ from proveout.text.node import Key, Mapping, Node, Scalar
 
 #: The key of a cause under which it says so.
 SEEN_AT = "seen_at"
+
+#: What causes say of one row or rule: each with its key there, its frequency, and whether it has the layer of
+#: the rule.
+Said: TypeAlias = tuple[tuple[str, Key, Node, bool], ...]
 
 
 class SeenAt(Struct):
@@ -63,41 +68,47 @@ class SeenAt(Struct):
             for key, _, _ in said.values()
         ]
 
-    def unseen(self, name: str, rule: Mapping) -> list[Problem]:
-        """Return a complaint about a row that is seen with no cause."""
-        weights = rule.get("weigh")
-        if not isinstance(weights, Mapping) or weights.pairs:
-            return []
-        mend = f"add 'seen_with', or '{SEEN_AT}: {{{name}: ...}}' at a cause"
-        return [Problem(rule.place, "frequencies-missing", f"'{name}' without frequencies", "causes", mend)]
+    def of(self, name: str, layer: str) -> Said:
+        """Return what causes say of a row of some layer, and of the one as which it is seen, by cause.
 
-    def added(self, name: str, rule: Mapping, layer: str, problems: list[Problem]) -> Mapping:
-        """Return a rule with what causes say of it: those of its own layer and of layers above it.
-
-        A layer that replaces a row says all that is to be said there; what stands below counts no longer.
+        Those of its own layer and of layers above it do. A layer that replaces a row says all that is to be
+        said there; what stands below counts no longer.
         """
-        weights, said = rule.get("weigh"), self._of(name)
-        if not said or not isinstance(weights, Mapping):
-            return rule
-        named = {key.name: key for key, _ in weights}
-        pairs = {key.name: (key, value) for key, value in weights}
-        lowest = self.layers.index(layer)
-        for cause, (key, value, its_layer) in sorted(said.items()):
-            if self.layers.index(its_layer) < lowest:
-                continue
-            if cause in named and its_layer == layer:
-                saw = f"the frequency of '{cause}' again (first at {named[cause].place})"
-                mend = "leave it at one of the two"
-                problems.append(Problem(key.place, "stated-twice", saw, "one frequency", mend))
-            pairs[cause] = (Key(cause, key.place), value)
-        full = Mapping(tuple(pairs.values()), weights.place)
-        return Mapping(tuple((k, full if k.name == "weigh" else v) for k, v in rule), rule.place)
-
-    def _of(self, name: str) -> dict[str, tuple[Key, Node, str]]:
-        """Return what causes say of a row, and of the one as which it is seen."""
         other, times = self.twins.get(name, ("", 1.0))
-        found = {
-            cause: (key, scaled(value, times, key.place), layer)
-            for cause, (key, value, layer) in self.said.get(other, {}).items()
+        found: dict[str, tuple[Key, Node, str]] = {
+            cause: (key, scaled(value, times, key.place), its_layer)
+            for cause, (key, value, its_layer) in self.said.get(other, {}).items()
         }
-        return {**found, **self.said.get(name, {})}
+        found |= self.said.get(name, {})
+        below = self.layers[: self.layers.index(layer)]
+        return tuple(
+            (cause, key, value, its_layer == layer)
+            for cause, (key, value, its_layer) in sorted(found.items())
+            if its_layer not in below
+        )
+
+
+def unseen(name: str, rule: Mapping) -> list[Problem]:
+    """Return a complaint about a row that is seen with no cause."""
+    weights = rule.get("weigh")
+    if not isinstance(weights, Mapping) or weights.pairs:
+        return []
+    mend = f"add 'seen_with', or '{SEEN_AT}: {{{name}: ...}}' at a cause"
+    return [Problem(rule.place, "frequencies-missing", f"'{name}' without frequencies", "causes", mend)]
+
+
+def with_said(rule: Mapping, problems: list[Problem], said: Said) -> Mapping:
+    """Return a rule with what causes say of it."""
+    weights = rule.get("weigh")
+    if not said or not isinstance(weights, Mapping):
+        return rule
+    named = {key.name: key for key, _ in weights}
+    pairs = {key.name: (key, value) for key, value in weights}
+    for cause, key, value, of_same_layer in said:
+        if cause in named and of_same_layer:
+            saw = f"the frequency of '{cause}' again (first at {named[cause].place})"
+            mend = "leave it at one of the two"
+            problems.append(Problem(key.place, "stated-twice", saw, "one frequency", mend))
+        pairs[cause] = (Key(cause, key.place), value)
+    full = Mapping(tuple(pairs.values()), weights.place)
+    return Mapping(tuple((k, full if k.name == "weigh" else v) for k, v in rule), rule.place)

@@ -5,12 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from collections.abc import Mapping as MappingOf
+from functools import lru_cache
 
 from msgspec.structs import replace
 
 from proveout.book.conditions import items, word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import inner, maybe_number, number, texts
-from proveout.book.raw import RawBook, RawEntry
+from proveout.book.files import BASE
+from proveout.book.raw import RawBook
+from proveout.book.remembered import remembered
 from proveout.model.entries import Cause, Inspection
 from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar
@@ -64,12 +68,39 @@ def build_routine(entry: RawEntry) -> Routine:
     return Routine(entry.id, alternatives(node), opening, closing, said, entry.place, entry.layer)
 
 
+def following(raw: RawBook) -> Following:
+    """Return what follows in a book; the very same for the same entries."""
+    return _following(*(tuple(raw.of(kind).values()) for kind in ("cautions", "access", "routines")))
+
+
+@lru_cache(maxsize=16)
+def _following(
+    cautions: tuple[RawEntry, ...], access: tuple[RawEntry, ...], routines: tuple[RawEntry, ...]
+) -> Following:
+    built = sorted(map(build_routine, routines), key=lambda r: (r.layer != BASE, r.place))
+    return Following(cautions, access, built)
+
+
+@remembered
+def with_what_follows(cause: Cause, follow: Following) -> Cause:
+    """Return a cause with what follows from the state and the places of its remedy."""
+    return follow.of_cause(cause)
+
+
+@remembered
+def with_steps_that_follow(inspection: Inspection, follow: Following) -> Inspection:
+    """Return an inspection with what follows from its state."""
+    return follow.of_inspection(inspection)
+
+
 class Following:
     """What follows from a state, and from the places that are opened, in one book."""
 
-    def __init__(self, raw: RawBook, routines: Iterable[Routine]) -> None:
-        self._cautions = {name: alternatives(entry.node) for name, entry in raw.of("cautions").items()}
-        self._places = {name: texts(entry.node, "cautions") for name, entry in raw.of("access").items()}
+    def __init__(
+        self, cautions: Iterable[RawEntry], access: Iterable[RawEntry], routines: Iterable[Routine]
+    ) -> None:
+        self._cautions = {entry.id: alternatives(entry.node) for entry in cautions}
+        self._places = {entry.id: texts(entry.node, "cautions") for entry in access}
         self._routines = tuple(routines)
 
     def of_inspection(self, entry: Inspection) -> Inspection:

@@ -8,8 +8,10 @@ from math import inf
 from typing import TypeVar
 
 from proveout.book.conditions import items, word
+from proveout.book.entry import RawEntry
 from proveout.book.fields import money, number, texts
-from proveout.book.raw import RawBook, RawEntry
+from proveout.book.raw import RawBook
+from proveout.book.remembered import remembered, remembered_with_problems
 from proveout.model.entries import (
     Access,
     Caution,
@@ -55,24 +57,28 @@ def build_words(raw: RawBook, problems: list[Problem]) -> Vocabulary:
     )
 
 
+@remembered
 def _term(entry: RawEntry) -> Term:
     node = entry.node
     words, ways = texts(node, "words"), texts(node, "brings_on")
     return Term(entry.id, word(node, "title"), words, word(node, "note"), entry.place, entry.layer, ways)
 
 
+@remembered
 def _glossary_term(entry: RawEntry) -> GlossaryTerm:
     node = entry.node
     words = texts(node, "words")
     return GlossaryTerm(entry.id, word(node, "title"), word(node, "text"), words, entry.place, entry.layer)
 
 
+@remembered
 def _component(entry: RawEntry) -> Component:
     node = entry.node
     bad = number(node, "new_part_bad", NEW_PART_BAD)
     return Component(entry.id, word(node, "title"), texts(node, "words"), bad, entry.place, entry.layer)
 
 
+@remembered_with_problems
 def _tool(entry: RawEntry, problems: list[Problem]) -> Tool:
     node = entry.node
     basic = node.get("basic")
@@ -83,12 +89,14 @@ def _tool(entry: RawEntry, problems: list[Problem]) -> Tool:
     )
 
 
+@remembered
 def _access(entry: RawEntry) -> Access:
     node = entry.node
     minutes = number(node, "minutes")
     return Access(entry.id, word(node, "title"), minutes, texts(node, "cautions"), entry.place, entry.layer)
 
 
+@remembered
 def _caution(entry: RawEntry) -> Caution:
     node = entry.node
     marked = node.get("grave")
@@ -97,6 +105,7 @@ def _caution(entry: RawEntry) -> Caution:
     return Caution(entry.id, word(node, "title"), word(node, "text"), entry.place, entry.layer, grave, source)
 
 
+@remembered
 def _code(entry: RawEntry) -> CodeEntry:
     node = entry.node
     return CodeEntry(
@@ -113,6 +122,7 @@ def _code(entry: RawEntry) -> CodeEntry:
     )
 
 
+@remembered
 def _warranty(entry: RawEntry) -> Warranty:
     node = entry.node
     distance, _, unit = word(node, "distance").partition(" ")
@@ -129,6 +139,7 @@ def _warranty(entry: RawEntry) -> Warranty:
     )
 
 
+@remembered
 def _programme(entry: RawEntry) -> Programme:
     node = entry.node
     fails = node.get("permanent_fails")
@@ -146,6 +157,7 @@ def _programme(entry: RawEntry) -> Programme:
     )
 
 
+@remembered
 def _whereabouts(entry: RawEntry) -> Whereabouts:
     node = entry.node
     return Whereabouts(

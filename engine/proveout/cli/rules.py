@@ -74,6 +74,12 @@ def explain(name: str | None) -> None:
     type=click.Path(path_type=Path),
     help="Also try the expected cases of this directory (repeatable; the shipped ones always are).",
 )
+@click.option(
+    "--least",
+    type=click.FloatRange(0, 100),
+    metavar="PERCENT",
+    help="Also say what share of the rules spoke; exit with 1 where it is smaller.",
+)
 @engine_option
 @jobs_option
 @json_option
@@ -81,6 +87,7 @@ def test(
     layers: tuple[Path, ...],
     only: str | None,
     case_dirs: tuple[Path, ...],
+    least: float | None,
     engine: str | None,
     jobs: int | None,
     as_json: bool,
@@ -90,23 +97,27 @@ def test(
     \b
     proveout rules test my-rules
     """
-    from proveout.app.trials import all_outcomes
+    from proveout.app.trials import all_tried
     from proveout.show.trials import trials_document, trials_text
+    from proveout.trial.coverage import share_of
     from proveout.trial.outcome import PASSED
 
     try:
         re.compile(only or "")
     except re.error as error:
         raise click.UsageError(f"--only is not a regular expression: {error}") from None
-    outcomes = all_outcomes(open_book(layers), layers, case_dirs, engine, only or "", jobs, watched)
+    book = open_book(layers)
+    tried = all_tried(book, layers, case_dirs, engine, only or "", jobs, watched)
+    share = None if least is None else share_of(book, tried.spoke)
     if as_json:
-        say_json(trials_document(outcomes))
+        say_json(trials_document(tried.outcomes, share))
     else:
-        say(trials_text(outcomes))
-    if not outcomes:
+        say(trials_text(tried.outcomes, share))
+    if not tried.outcomes:
         tell("Nothing was tried: no example and no case matches.")
         return FINDINGS
-    return DONE if all(outcome.status == PASSED for outcome in outcomes) else FINDINGS
+    passed = all(outcome.status == PASSED for outcome in tried.outcomes)
+    return DONE if passed and (share is None or share * 100 >= (least or 0)) else FINDINGS
 
 
 @command.command(name="list")

@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any, TypedDict
 
 from proveout.intake.english import SAYS_NOTHING
+from proveout.intake.tokens import MOST as MOST_TEXTS
 from proveout.intake.tokens import TIME, light_words, sentence
 from proveout.model.atom import HAPPENS, SYMPTOM, WORK
 from proveout.model.book import Book
@@ -101,6 +102,7 @@ def weight(word: str, index: Index) -> float:
     return LIGHT if word.startswith("#") else MOST if word == TIME else index["weight"].get(word, MOST)
 
 
+@lru_cache(maxsize=MOST_TEXTS)
 def plain_text(text: str) -> str:
     """Return a text in lower case, without marks, its words one blank apart."""
     return " ".join(re.findall(r"\w+", text.casefold().replace("'", "").replace("’", "")))

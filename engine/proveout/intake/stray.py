@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import Any
 
 from proveout.intake.index import NOTHING, Index, index_of, phrases_of, plain_text
 from proveout.intake.resolve import called
-from proveout.intake.tokens import sentences
+from proveout.intake.tokens import MOST, sentences
 from proveout.intake.words import clause_of, match
 from proveout.model.book import Book
 from proveout.model.problem import Problem
@@ -73,6 +74,7 @@ def _problem(term: Any, phrase: str, others: Iterable[str]) -> Problem:
     return Problem(term.place, "stray-phrase", saw, "a phrase that leads to its own entry only", mend)
 
 
+@lru_cache(maxsize=MOST)
 def is_best_whole(phrase: str) -> bool:
     """Say whether a phrase of one entry only is taken for it in any case, whatever else the book holds.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 import snowballstemmer
 from msgspec import Struct
@@ -13,6 +13,8 @@ from msgspec.structs import replace
 from proveout.intake import english
 
 _WORDS = re.compile(r"a/c|\w+(?:['’]\w+)*", re.IGNORECASE)
+#: Most texts of which it is remembered what they are; the phrases of a book are some thousands.
+MOST = 20_000
 #: Stands for a time that was said, such as "for two weeks"; a phrase with one is not the phrase without.
 TIME = "qtime"
 _TIME = re.compile(r"\b(?:days?|weeks?|months?|years?|winter|summer)\b")
@@ -113,8 +115,9 @@ def sentences(text: str) -> Iterator[Sentence]:
             yield sentence(part)
 
 
+@lru_cache(maxsize=MOST)
 def sentence(text: str) -> Sentence:
-    """Cut one sentence into tokens."""
+    """Cut one sentence into tokens; the phrases of a book are met again and again."""
     lowered = _lowered(text)
     for pattern, put in _FIXED:
         lowered = _replaced(pattern, put, lowered)

@@ -17,7 +17,7 @@ from proveout.plan.bringing import bring_on
 from proveout.plan.contradictions import Contradiction, contradiction
 from proveout.plan.last_look import LastLook, last_look, with_look
 from proveout.plan.lookahead import Choice, choose
-from proveout.plan.mending import worth_mending
+from proveout.plan.mending import last_mending, worth_mending
 from proveout.plan.moves import price
 from proveout.plan.problem import Floats
 from proveout.plan.proof import DIGITS, claims, hypotheses_of, is_proven
@@ -92,6 +92,8 @@ def decide(
         if mending
         else _step(book, sheet, setup, choice, hypotheses, meant, against, look, unproven=not sound)
     )
+    if mending is None and step is None:
+        mending = last_mending(book, sheet, setup, choice, hypotheses, costs)
     lacking = _lacking(book, setup, hypotheses[:NAMED])
     grounds = Grounds(
         book, sheet, costs, hypotheses, belief.not_in_book, doubts, step, lacking, mending, against, look

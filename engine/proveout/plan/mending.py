@@ -19,8 +19,9 @@ from proveout.plan.lookahead import NOISE, Choice, mended_cost
 from proveout.plan.proof import clear_results
 from proveout.plan.setup import Setup
 
-#: Most that it may cost, as a share of a specialist's search, and take, in minutes with what is to be opened.
-SHARE, MINUTES = 0.1, 30.0
+#: Most that it may cost, as a share of a specialist's search, and take, in minutes with what is to be opened;
+#: and most that it may take where all else that is left is to hand the case over.
+SHARE, MINUTES, LAST_MINUTES = 0.1, 30.0, 60.0
 #: Clearing the code and reading it again, in minutes.
 WATCHING = 10.0
 #: What puts something right without coding it, and can be undone without loss.
@@ -33,10 +34,12 @@ class Mending(Struct, frozen=True):
     Attributes:
         cause: id.
         cost: expected cost of the whole case, begun with it.
+        minutes: most that such a mending may take here.
     """
 
     cause: str
     cost: float
+    minutes: float
 
 
 def most(costs: Costs) -> float:
@@ -49,8 +52,10 @@ def watching(costs: Costs) -> float:
     return WATCHING * costs.per_hour / 60.0
 
 
-def may_mend(book: Book, sheet: Sheet, hypothesis: Hypothesis, costs: Costs) -> bool:
-    """Say whether a defect was seen directly, and is cheap and harmless to put right."""
+def may_mend(
+    book: Book, sheet: Sheet, hypothesis: Hypothesis, costs: Costs, minutes: float = MINUTES
+) -> bool:
+    """Say whether a defect was seen directly, and is cheap and harmless to put right in so many minutes."""
     remedy = book.causes[hypothesis.cause].remedy
     return (
         hypothesis.direct == "failed"
@@ -58,7 +63,7 @@ def may_mend(book: Book, sheet: Sheet, hypothesis: Hypothesis, costs: Costs) -> 
         and not hypothesis.roots
         and _harmless(book, remedy)
         and remedy.part_cost.high <= most(costs)
-        and remedy.minutes + sum(book.words.access[place].minutes for place in remedy.access) <= MINUTES
+        and remedy.minutes + sum(book.words.access[place].minutes for place in remedy.access) <= minutes
         and _seen(book, sheet, hypothesis.cause, remedy)
     )
 
@@ -91,11 +96,40 @@ def worth_mending(
     Where nothing else is worth its cost, what is plainly broken is put right before the case is handed over,
     however unlikely it is to be the whole of the trouble.
     """
-    seen = [s.cause for s in hypotheses if may_mend(book, sheet, s, costs)]
-    if not seen or choice.mend >= 0:
-        return None
-    found = [Mending(c, mended_cost(setup.problem, setup.state, setup.problem.causes.index(c))) for c in seen]
-    best = min(found, key=lambda one: (round(one.cost, 9), one.cause))
-    if choice.check < 0 or best.cost + watching(costs) <= choice.values[choice.check] + NOISE * choice.refer:
-        return Mending(best.cause, best.cost + watching(costs))
+    best = _best(book, sheet, setup, choice, hypotheses, costs, MINUTES)
+    if best and (choice.check < 0 or best.cost <= choice.values[choice.check] + NOISE * choice.refer):
+        return best
     return None
+
+
+def last_mending(
+    book: Book, sheet: Sheet, setup: Setup, choice: Choice, hypotheses: Iterable[Hypothesis], costs: Costs
+) -> Mending | None:
+    """Return the defect to put right where nothing else is left but to hand the case over, or None."""
+    if choice.check >= 0:
+        return None
+    return _best(book, sheet, setup, choice, hypotheses, costs, LAST_MINUTES)
+
+
+def _best(
+    book: Book,
+    sheet: Sheet,
+    setup: Setup,
+    choice: Choice,
+    hypotheses: Iterable[Hypothesis],
+    costs: Costs,
+    minutes: float,
+) -> Mending | None:
+    """Return the defect with which the case costs least, where nothing is proven."""
+    if choice.mend >= 0:
+        return None
+    found = [
+        Mending(
+            one.cause,
+            watching(costs) + mended_cost(setup.problem, setup.state, setup.problem.causes.index(one.cause)),
+            minutes,
+        )
+        for one in hypotheses
+        if may_mend(book, sheet, one, costs, minutes)
+    ]
+    return min(found, key=lambda one: (round(one.cost, 9), one.cause), default=None)

@@ -24,7 +24,7 @@ from proveout.model.case import Costs, Sheet
 from proveout.model.preference import AS_WRITTEN
 from proveout.plan.contradictions import Contradiction
 from proveout.plan.last_look import LastLook
-from proveout.plan.mending import MINUTES, Mending, most
+from proveout.plan.mending import Mending, most
 from proveout.plan.proof import clear_results, is_proven, threshold
 from proveout.text.unhyphened import unhyphened
 
@@ -154,7 +154,7 @@ def _mend(grounds: Grounds, mending: Mending) -> tuple[str, str, list[str]]:
         [
             f"{_title(grounds, hypothesis)}: {_shown_by(grounds, hypothesis)}. What is plainly "
             "broken, cheap and harmless to put right is mended first (parts up to "
-            f"{in_currency(most(costs), costs)}, {MINUTES:.0f} minutes).",
+            f"{in_currency(most(costs), costs)}, {mending.minutes:.0f} minutes).",
             f"{proof}. Nothing else is to be bought on it.",
             f"{_action(book, hypothesis.cause)}, clear the codes, and watch {WATCH_FOR}; then record whether "
             "the trouble stays away.",

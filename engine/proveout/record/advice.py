@@ -16,12 +16,13 @@ from proveout.record.documents import triage_document
 from proveout.text.canonical import canonical
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
-#: made again when a record of theirs is audited. The fourth differs from the third only in how it was
-#: planned: with a last look before a part is bought.
-ADVICE_FORMS = ("proveout/advice/4", "proveout/advice/3", "proveout/advice/2", "proveout/advice/1")
-ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
+#: made again when a record of theirs is audited. The fourth and fifth differ from the third only in how they
+#: were planned: with a last look before a part is bought; and with more time for mending what is seen
+#: before a case is handed over.
+ADVICE_FORMS = tuple(f"proveout/advice/{n}" for n in (5, 4, 3, 2, 1))
+ADVICE, FOURTH_ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
 #: Forms whose triage document is the present one.
-_WHOLE = (ADVICE, THIRD_ADVICE)
+WHOLE_ADVICE = (ADVICE, FOURTH_ADVICE, THIRD_ADVICE)
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
 _THIRD_KEYS = (
@@ -100,7 +101,7 @@ def advice_document(triage: Triage, book: Book, form: str = ADVICE) -> dict[str,
 
 def as_kept(whole: Mapping[str, Any], form: str) -> dict[str, Any]:
     """Return a triage document as it was when advice had a form: what its digest is made of."""
-    if form in _WHOLE:
+    if form in WHOLE_ADVICE:
         return dict(whole)
     own, of_cause, of_step = _THIRD_KEYS
     second = {

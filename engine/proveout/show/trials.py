@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from proveout.show.figures import percent
 from proveout.trial.outcome import PASSED, Outcome, count
 
 
-def trials_text(outcomes: Sequence[Outcome]) -> str:
-    """Return a line for each trial that did not pass, and the count of all."""
+def trials_text(outcomes: Sequence[Outcome], share: float | None = None) -> str:
+    """Return a line for each trial that did not pass, the count of all, and what share of the rules spoke."""
     lines = [
         f"{outcome.place}: {outcome.status}: {outcome.name}: {outcome.detail}"
         for outcome in outcomes
@@ -20,13 +21,15 @@ def trials_text(outcomes: Sequence[Outcome]) -> str:
     for status in ("failed", "error"):
         if counted[status]:
             total += f", {counted[status]} {status}"
-    return "\n".join([*lines, total])
+    spoke = [] if share is None else [f"{percent(share)} of the rules spoke."]
+    return "\n".join([*lines, total, *spoke])
 
 
-def trials_document(outcomes: Sequence[Outcome]) -> dict[str, Any]:
+def trials_document(outcomes: Sequence[Outcome], share: float | None = None) -> dict[str, Any]:
     """Return outcomes as a document of schema ``proveout/trials/1``."""
     return {
         "schema": "proveout/trials/1",
+        **({} if share is None else {"share": round(share, 6)}),
         "counts": dict(sorted(count(outcomes).items())),
         "trials": [
             {

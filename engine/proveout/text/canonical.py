@@ -6,7 +6,7 @@ out of the ordinary, refusals included, is left to the library.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from json.encoder import encode_basestring
 from typing import Any
 
@@ -27,6 +27,17 @@ def canonical(value: Any) -> bytes:
         return "".join(parts).encode()
     except (TypeError, UnicodeEncodeError):
         return rfc8785.dumps(value)
+
+
+def object_of(members: Mapping[str, bytes]) -> bytes:
+    """Return the canonical JSON of an object out of that of its members.
+
+    Raises:
+        UnicodeEncodeError: a key is no text that UTF-8 can hold.
+    """
+    return (
+        b"{" + b",".join(encode_basestring(k).encode() + b":" + members[k] for k in _in_order(members)) + b"}"
+    )
 
 
 def _write(value: Any, put: Callable[[str], None]) -> None:
@@ -60,7 +71,7 @@ def _write(value: Any, put: Callable[[str], None]) -> None:
         raise TypeError(kind)
 
 
-def _in_order(value: dict[str, Any]) -> list[str]:
+def _in_order(value: Mapping[str, Any]) -> list[str]:
     """Return the keys in the order of their UTF-16 code units, which for ASCII is that of the text."""
     return sorted(value, key=None if "".join(value).isascii() else _units)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from proveout.intake.document import case_of
@@ -15,7 +15,13 @@ from proveout.text.schema import validate
 from proveout.trial.outcome import ERROR, FAILED, PASSED, Outcome
 
 
-def try_case(name: str, node: Node, book: Book, engine: str | None = None) -> Outcome:
+def try_case(
+    name: str,
+    node: Node,
+    book: Book,
+    engine: str | None = None,
+    seen: Callable[[Triage], None] = lambda _answer: None,
+) -> Outcome:
     """Triage one expected case and compare it with its ``expect``.
 
     Args:
@@ -23,6 +29,7 @@ def try_case(name: str, node: Node, book: Book, engine: str | None = None) -> Ou
         node: the composed document.
         book: the rules to try it with.
         engine: which chainer, or None for the default.
+        seen: is shown the answer, where there is one.
     """
     place = find(node, ("expect",)).place
     problems = validate(node, "intake")
@@ -36,6 +43,7 @@ def try_case(name: str, node: Node, book: Book, engine: str | None = None) -> Ou
         answer = advise(case, book, engine, brief=True)
     except BadInputError as error:
         return Outcome(name, place, ERROR, str(error))
+    seen(answer)
     wrong = differences(document["expect"], answer)
     return Outcome(name, place, FAILED if wrong else PASSED, "; ".join(wrong))
 

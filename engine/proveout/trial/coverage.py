@@ -63,10 +63,15 @@ def reach_of_case(document: Mapping[str, Any], book: Book) -> Reached:
     except BadInputError:
         found.unread = 1
         return found
-    found.rules.update({spoken.rule for spoken in answer.spoken} | {f.rule for f in answer.chained.fired})
+    found.rules.update(speaking(answer))
     found.causes.update(_far(answer))
     found.held.update(answer.chained.facts)
     return found
+
+
+def speaking(answer: Triage) -> set[str]:
+    """Return the rules that stand in a ledger of a case, or conclude."""
+    return {spoken.rule for spoken in answer.spoken} | {fired.rule for fired in answer.chained.fired}
 
 
 def reach_of_examples(book: Book, rules: Iterable[str]) -> Reached:
@@ -120,4 +125,9 @@ def causes_short_of(book: Book, found: Reached, how: str) -> list[str]:
 
 def share(book: Book, found: Reached) -> float:
     """Return the share of the book's rules that speak somewhere."""
-    return 1.0 - len(silent_rules(book, found)) / len(book.rules) if book.rules else 1.0
+    return share_of(book, (name for name, times in found.rules.items() if times))
+
+
+def share_of(book: Book, speaking: Iterable[str]) -> float:
+    """Return the share of the book's rules that are among some that speak."""
+    return len(set(speaking) & set(book.rules)) / len(book.rules) if book.rules else 1.0

@@ -10,10 +10,12 @@ from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
+from proveout.book.entry import RawEntry
+from proveout.book.fields import inner
+from proveout.book.remembered import remembered
 from proveout.model.problem import Place, Problem
 from proveout.model.state import State
 from proveout.text.node import Listing, Scalar
-from proveout.text.node import Mapping as Node
 
 _SENTENCE = re.compile(r"(?<=[.;:]) ")
 _DENIED = re.compile(r"\b(never|not|don't|without|where .* off already|was off)\b", re.IGNORECASE)
@@ -159,16 +161,28 @@ def _turns_engine(sentence: str) -> bool:
 
 def _told(draft: Draft, remedies: bool = True, only: str = "") -> Iterator[tuple[str, State, str, Place]]:
     """Return every step, and every note of a remedy, of what declares a state: id, state, text, place."""
-    for name, built in draft.inspections.items():
-        if built.state and only in ("", name):
-            node = draft.raw.of("inspections")[name].node
-            texts = [text for part in ("steps", "damage_limit", "leads") for text in _texts(node.get(part))]
-            yield from ((name, built.state, text, place) for text, place in texts)
+    inspections = draft.inspections if not only else {only: draft.inspections[only]}
+    for name, built in inspections.items():
+        if built.state:
+            for text, place in _said(draft.raw.of("inspections")[name]):
+                yield name, built.state, text, place
     for name, cause in draft.causes.items() if remedies else ():
         if cause.remedy.state:
-            remedy = draft.raw.of("causes")[name].node.get("remedy")
-            notes = remedy.get("notes") if isinstance(remedy, Node) else None
-            yield from ((name, cause.remedy.state, text, place) for text, place in _texts(notes))
+            for text, place in _noted(draft.raw.of("causes")[name]):
+                yield name, cause.remedy.state, text, place
+
+
+@remembered
+def _said(entry: RawEntry) -> tuple[tuple[str, Place], ...]:
+    """Return what an inspection tells to do, each text with its place."""
+    parts = ("steps", "damage_limit", "leads")
+    return tuple(text for part in parts for text in _texts(entry.node.get(part)))
+
+
+@remembered
+def _noted(entry: RawEntry) -> tuple[tuple[str, Place], ...]:
+    """Return the notes of a cause's remedy, each with its place."""
+    return tuple(_texts(inner(entry.node, "remedy").get("notes")))
 
 
 def _texts(node: object) -> Iterator[tuple[str, Place]]:

@@ -55,9 +55,11 @@ def _mend(ref: Reference, known: set[str]) -> str:
 def unknown_result(draft: Draft) -> Iterator[Problem]:
     """Refuse a result that its inspection does not have."""
     for _, ref in draft.references:
+        if ref.kind != RESULTS:
+            continue
         name, _, result = ref.id.partition("/")
         inspection = draft.inspections.get(name)
-        if ref.kind != RESULTS or inspection is None:
+        if inspection is None:
             continue
         known = [r.id for r in inspection.results]
         if result not in known:

@@ -47,13 +47,32 @@ def frequency_sum(draft: Draft) -> Iterator[Problem]:
         if rule.observable:
             states.setdefault(rule.observable, []).append(rule)
     for observable, rules in states.items():
-        causes = sorted({cause for rule in rules for cause in rule.weights})
-        for what in [*causes, ""]:
+        for what, most in sorted(_most(rules).items(), key=lambda item: (not item[0], item[0])):
+            if most < 1 - ROUNDING:
+                continue  # of no context can the sum be larger
             speaking = [rule for rule in rules if figure(rule, what) is not None]
-            worst, at = _worst(speaking, what, known) if speaking else (0.0, None)
+            worst, at = _worst(speaking, what, most, known)
             if at is not None and worst >= 1 - ROUNDING:
                 saw = f"frequencies of {observable} for {what or 'otherwise'} that sum to {worst:.3g}"
                 yield Problem(at.place, "frequency-sum", saw, "less than 1 in all", "lower some of them")
+
+
+def _most(rules: Sequence[Rule]) -> dict[str, float]:
+    """Return for each cause, and for "", the sum over states of the largest figure that any rule gives."""
+    states: dict[Atom | None, dict[str, float]] = {}
+    for rule in rules:
+        largest = states.setdefault(rule.observes, {})
+        figures = (
+            rule.weights.items() if rule.otherwise is None else {**rule.weights, "": rule.otherwise}.items()
+        )
+        for what, frequency in figures:
+            if frequency > largest.get(what, 0.0):
+                largest[what] = frequency
+    found: dict[str, float] = {}
+    for largest in states.values():
+        for what, frequency in largest.items():
+            found[what] = found.get(what, 0.0) + frequency
+    return found
 
 
 def figure(rule: Rule, what: str) -> float | None:
@@ -89,17 +108,18 @@ def _arbiter(one: Rule, other: Rule, what: str, rules: Sequence[Rule]) -> bool:
     return any(rule.context == joint and figure(rule, what) is not None for rule in rules)
 
 
-def _worst(rules: Sequence[Rule], what: str, known: Mapping[Atom, Predicate]) -> tuple[float, Rule | None]:
+def _worst(
+    rules: Sequence[Rule], what: str, most: float, known: Mapping[Atom, Predicate]
+) -> tuple[float, Rule | None]:
     """Return the largest sum over states that any one context brings, and the last rule that adds to it.
 
-    Where the largest figure of each state already sums to less than 1, or where there are too many contexts
-    to go through, that sum is given instead: it is never less than the true one.
+    Where there are too many contexts to go through, ``most`` is given instead, the sum of the largest figure
+    of each state: it is never less than the true one.
     """
     states: dict[Atom | None, list[Rule | None]] = {}
     for rule in rules:
         states.setdefault(rule.observes, [None]).append(rule)
-    most = sum(max(figure(rule, what) or 0.0 for rule in group if rule) for group in states.values())
-    if most < 1 - ROUNDING or prod(len(group) for group in states.values()) > MAX_CONTEXTS:
+    if prod(len(group) for group in states.values()) > MAX_CONTEXTS:
         return most, rules[-1]
     worst, at = 0.0, None
     for choice in product(*states.values()):

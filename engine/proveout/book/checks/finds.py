@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from proveout.book.checks.page import Page
 from proveout.book.checks.steps import steps_of
 from proveout.book.draft import Draft
+from proveout.book.remembered import MOST
 from proveout.model.atom import CANNOT_TELL
-from proveout.model.entries import Inspection
 from proveout.model.problem import Problem
 
 #: A result that a step names by its id; a word without hyphen may be common, so it needs "result is".
@@ -80,7 +81,7 @@ def missing_result(draft: Draft) -> Iterator[Problem]:
             found = (named[1] or named[2]) if named else ""
             if found and found not in known:
                 saw = f"{inspection.id}: '{found}', which is none of its results"
-            elif not _ANY.search(said) and (words := _unsaid(step, said, inspection)):
+            elif not _ANY.search(said) and (words := _unsaid(step, said, inspection.reading is None)):
                 saw = f"{inspection.id}: '{words}', and none of its results says so"
             else:
                 continue
@@ -88,15 +89,22 @@ def missing_result(draft: Draft) -> Iterator[Problem]:
             yield Problem(place, "missing-result", saw, f"one of {', '.join(sorted(known))}", mend)
 
 
-def _unsaid(step: str, said: str, inspection: Inspection) -> str:
-    """Return the words of a step that tell of a find which is not among what the results say, or ""."""
+@lru_cache(maxsize=MOST)
+def _unsaid(step: str, said: str, unread: bool) -> str:
+    """Return the words of a step that tell of a find which is not among what the results say, or "".
+
+    Args:
+        step: of an inspection.
+        said: what its results say.
+        unread: nothing is read off an instrument.
+    """
     has = {_stem(word) for word in _WORD.findall(said)}
     for sentence in _SENTENCE.split(step):
         state = _IF_IS.search(sentence)
         if state and _is_unsaid(state[1], (*_FINDS, *_STATES), has):
             return state[0]
         for words in _told_to_look(sentence):
-            finds = _FINDS if inspection.reading is None else tuple(f for f in _FINDS if f is not _LEAKS)
+            finds = _FINDS if unread else tuple(f for f in _FINDS if f is not _LEAKS)
             if any(_is_unsaid(word, finds, has) for word in _WORD.findall(words.lower())):
                 return words.strip(" .;:")
     return ""
@@ -116,6 +124,7 @@ def _is_unsaid(word: str, finds: tuple[str, ...], has: set[str]) -> bool:
     return bool(kinds) and stem not in has and not any(kind & has for kind in kinds)
 
 
+@lru_cache(maxsize=MOST)
 def _stem(word: str) -> str:
     """Return a word without its ending, so that `cracked` and `cracks` are one."""
     for ending in ("ing", "ed", "es", "s"):

@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.book.raw import RawEntry
+from proveout.book.entry import RawEntry
 from proveout.book.references import USUAL
+from proveout.book.remembered import remembered
 from proveout.model.atom import FINDING, RESULT, Atom
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
@@ -142,9 +143,14 @@ def _conditions(draft: Draft) -> Iterator[tuple[RawEntry, Mapping]]:
     """Return every condition on a fact with the entry that it stands in; those of a pattern's uses, too."""
     for kind in ("rules", "causes", "own-figures"):
         for entry in draft.raw.of(kind).values():
-            for node in _mappings(entry.node):
-                if "fact" in node:
-                    yield entry, node
+            for node in _on_facts(entry):
+                yield entry, node
+
+
+@remembered
+def _on_facts(entry: RawEntry) -> tuple[Mapping, ...]:
+    """Return the conditions on a fact within an entry."""
+    return tuple(node for node in _mappings(entry.node) if "fact" in node)
 
 
 def _mappings(node: Node) -> Iterator[Mapping]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.book.raw import RawEntry
+from proveout.book.entry import RawEntry
 from proveout.book.state import alternatives
 from proveout.model.problem import Problem
 from proveout.model.state import follows
