@@ -19,7 +19,7 @@ NONE = re.compile(r"common practice|from memory|meaning of the codes? from memor
 COMMON = 200
 _WORDS = r"(?i:one|two|three|five|six|ten|twenty|half an?|quarter of an?|few|an?)"
 _UNITS = r"(?:milliamps?|amperes?|seconds?|minutes?|hours?|teaspoon|cup|litres?)"
-_SYMBOLS = r"(?:kPa|psi|inHg|inH2O|degC|kohm|ohm|mm2|mm|cm|rpm|V|A|s)"
+_SYMBOLS = r"(?:kPa|psi|inHg|inH2O|degC|°[CF]|kohm|ohm|mm2|mm|cm|rpm|V|A|s)"
 #: A figure that can be exceeded: a number, in digits or words, with a unit.
 FIGURE = re.compile(rf"\b(?:(?:\d[\d,.]*|{_WORDS}) {_UNITS}|\d[\d,.]* {_SYMBOLS})\b")
 #: The table in the README stands between these.

@@ -47,7 +47,7 @@ CITED: list[tuple[str, str, str, Callable[[Inspection], bool]]] = [
         "thermostat-in-hot-water",
         "fully open 12 degC above its mark",
         "US Army TM 5-3825-229-14&P",
-        lambda one: between(12, *said(one, r"about (\d+) to (\d+) degC")),
+        lambda one: between(12, *said(one, r"about (\d+) to (\d+) °C")),
     ),
     (
         "whole-system-holds",
@@ -425,14 +425,14 @@ LIMITS: list[tuple[str, str, str, str, Callable[[float], bool]]] = [
     ),
     (
         "catalyst-face-camera",
-        r"(\d+) degC",
+        r"(\d+) °C",
         "not above 80 degC",
         "a maker of scopes",
         lambda figure: figure <= 80,
     ),
     (
         "cruise-temperature",
-        r"at (\d+) degC",
+        r"at (\d+) °C",
         "240 degF and above is overheating",
         "answers on us.ok.com",
         lambda figure: figure <= (240 - 32) / 1.8 + 0.5,

@@ -21,6 +21,8 @@ BAD = {
     "revs-alone": ("{engine: running}", "Hold 2,000 rpm for a minute and look."),
     "fuse-left": ("{key: off, engine: off}", "Key off, fuse out. Measure to ground."),
     "fuse-left ": ("{key: off, engine: off}", "Pull the pump's fuse and listen."),
+    "torque-on-nothing": ("{key: off, removed: [both relays], put_back: true}", "Change them over, listen."),
+    "torque-on-nothing ": ("{key: off, removed: [the plug lead], put_back: true}", "Look at it."),
 }
 
 
@@ -43,7 +45,11 @@ GOOD = {
     "a count": ("{key: on, engine: off}", "Read the warm-ups since codes cleared."),
     "cleared": ("{key: on, unplugged: [the fan], put_back: true, codes: cleared}", "Read the meter."),
     "under no power": ("{key: off, unplugged: [the fan], put_back: true}", "Read the meter."),
-    "a fuse, and said": ("{key: off, removed: [the fuse], put_back: true}", "Key off, fuse out. Measure."),
+    "a fuse, and said": ("{key: off, pulled: [the fuse], put_back: true}", "Key off, fuse out. Measure."),
+    "a lead that comes off with its coil": (
+        "{key: off, removed: [the coil or lead], put_back: true}",
+        "The plug stays on; look at it.",
+    ),
     "a fuse that goes back": ("{key: off, engine: off}", "Fuse out, look at it, fuse back."),
     "a fuse that stays": ("{key: on, engine: off}", "Never pull the fuse under load."),
     "a plug that is spoken of": ("{key: off, removed: [the coil], put_back: true}", "Plug on, look at it."),

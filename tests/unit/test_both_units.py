@@ -11,7 +11,7 @@ from proveout.measure.both import in_both
 
 #: A metric figure of the kinds that people in the United States do not read. A few litres count as quarts.
 _ALONE = re.compile(
-    r"(?:[1-9]|[1-9]0+|0 degC) ?(?:kPa|degC|km/h|km|mm)(?![\w/])(?!(?: \w+){0,2} ?\(|,? or |, -?\d)"
+    r"(?:[1-9]|[1-9]0+|0 °C) ?(?:kPa|°C|km/h|km|mm)(?![\w/])(?!(?: \w+){0,2} ?\(|,? or |, -?\d)"
 )
 
 
@@ -21,17 +21,19 @@ _ALONE = re.compile(
         ("Stop at 60 kPa of vacuum.", "Stop at 60 kPa (18 inHg) of vacuum."),
         ("Never above 100 kPa.", "Never above 100 kPa (15 psi)."),
         ("Pump slowly to -2.5 kPa and wait.", "Pump slowly to -2.5 kPa (-10 inH2O) and wait."),
-        ("Above 5 degC.", "Above 5 degC (41 degF)."),
-        ("All within about 5 degC.", "All within about 5 degC (9 degF)."),
-        ("10 degC or more apart", "10 degC (18 degF) or more apart"),
-        ("hotter by 20 degC", "hotter by 20 degC (36 degF)"),
-        ("at -40 and 215 degC", "at -40 and 215 degC (-40 and 419 degF)"),
+        ("Above 5 degC.", "Above 5 °C (41 °F)."),
+        ("All within about 5 degC.", "All within about 5 °C (9 °F)."),
+        ("10 degC or more apart", "10 °C (18 °F) or more apart"),
+        ("hotter by 20 degC", "hotter by 20 °C (36 °F)"),
+        ("at -40 and 215 degC", "at -40 and 215 °C (-40 and 419 °F)"),
         ("a hole of 0.5 mm", "a hole of 0.5 mm (0.020 in)"),
         ("after 1,500 km or so", "after 1,500 km (930 miles) or so"),
         ("Pump 20, 40 and 60 kPa", "Pump 20, 40 and 60 kPa (2.9, 5.8 and 8.7 psi)"),
         ("within 80,000 miles", "within 80,000 miles (130,000 km)"),
-        ("mild air (10 to 30 degC)", "mild air (10 to 30 degC, 50 to 86 degF)"),
+        ("mild air (10 to 30 degC)", "mild air (10 to 30 °C, 50 to 86 °F)"),
         ("a rail at 50 psi", "a rail at 50 psi (340 kPa)"),
+        ("as a shop writes it, 80 °C", "as a shop writes it, 80 °C (176 °F)"),
+        ("an author's own, 80 to 90 degC (175 to 195 degF)", "an author's own, 80 to 90 °C (175 to 195 °F)"),
     ],
 )
 def test_the_other_system_is_said_besides(written: str, said: str) -> None:
@@ -61,7 +63,7 @@ def test_saying_it_again_changes_nothing() -> None:
     """What has both needs nothing more, so that a text may pass twice."""
     once = in_both("Warm to 80 degC, pump to 50 kPa of vacuum, drive 20 km at 80 km/h.")
     assert in_both(once) == once
-    assert "176 degF" in once and "15 inHg" in once and "12 miles" in once and "50 mph" in once
+    assert "176 °F" in once and "15 inHg" in once and "12 miles" in once and "50 mph" in once
 
 
 def test_no_step_or_caution_of_the_book_speaks_metric_alone() -> None:

@@ -7,7 +7,7 @@ import re
 from helpers_shipped import shipped_book
 
 JOINED = re.compile(r"plug in |plug on|until it clicks", re.IGNORECASE)
-FED = re.compile(r"\bFit (the|fuse)|(fuse|relay)[^.]* back", re.IGNORECASE)
+FED = re.compile(r"\b(?:Fit|Push) (the|fuse)|(fuse|relay)[^.]* back", re.IGNORECASE)
 
 
 def fed_before_joined(steps: tuple[str, ...]) -> bool:
@@ -21,6 +21,7 @@ def fed_before_joined(steps: tuple[str, ...]) -> bool:
 def test_the_old_order_is_found() -> None:
     """The steps as they once stood are refused."""
     assert fed_before_joined(("Fit the fan fuse as before.", "Key off; plug in the fan again."))
+    assert fed_before_joined(("Push the fan fuse fully home again.", "Plug in the fan again."))
 
 
 def test_fan_is_joined_before_it_is_fed() -> None:
@@ -30,7 +31,7 @@ def test_fan_is_joined_before_it_is_fed() -> None:
         for name, entry in shipped_book().inspections.items()
         if entry.state
         and any("fan" in part for part in entry.state.all_of("turning"))
-        and entry.state.all_of("removed")
+        and entry.state.all_of("pulled")
         and entry.state.all_of("unplugged")
     ]
     assert len(turning) >= 3

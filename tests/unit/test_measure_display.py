@@ -27,7 +27,7 @@ SUPPLY = ReadingSpec("voltage", "V", "", (Band("good", 4.75, 5.25), Band("off"))
         (VACUUM, "-18 inHg", US, "-18 inHg"),
         (VACUUM, "-50", US, "-50 kPa (-14.76 inHg)"),
         (VACUUM, "-0.5 bar", US, "-0.5 bar (-14.76 inHg)"),
-        (COOLANT, "90", US, "90 degC (194 °F)"),
+        (COOLANT, "90", US, "90 °C (194 °F)"),
         (COOLANT, "194 F", METRIC, "194 F (90 °C)"),
         (SUPPLY, "5 V", US, "5 V"),
         (SUPPLY, "5000 mV", US, "5000 mV (5 V)"),

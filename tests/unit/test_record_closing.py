@@ -194,7 +194,7 @@ class TestClosing:
         assert close_body(repaired(book), book, "not-confirmed", note="moved away").note == "moved away"
 
     def test_another_cause_than_the_repaired_is_refused(self, book: Book) -> None:
-        with pytest.raises(BadInputError, match="not of hose-cracked"):
+        with pytest.raises(BadInputError, match="not of “Hose cracked”"):
             close_body(repaired(book, verified()), book, "confirmed", "hose-cracked")
 
     @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from proveout.model.problem import BadInputError
 from proveout.record import casefile
 from proveout.record.index import CaseIndex, Query
 from proveout.record.summary import summarise
+from proveout.show.listing import cases_text, totals_text
 
 
 @pytest.fixture
@@ -101,10 +102,25 @@ def test_what_was_bought_in_vain_counts_where_nothing_was_confirmed(tmp_path: Pa
 def test_totals(shop: Path) -> None:
     index_of(shop).refresh()
     assert index_of(shop).totals() == (
-        ("confirmed", "valve-leaks", 2, 97.4, 12.0),
-        ("open", "", 1, 0.0, 0.0),
-        ("open", "hose-cracked", 1, 0.0, 0.0),
+        ("confirmed", "valve-leaks", 2, 97.4, 12.0, ""),
+        ("open", "", 1, 0.0, 0.0, ""),
+        ("open", "hose-cracked", 1, 0.0, 0.0, ""),
     )
+
+
+def test_amounts_stand_with_their_currency_and_causes_with_their_title(tmp_path: Path) -> None:
+    for name, currency in (("a", "EUR"), ("b", "USD")):
+        path = tmp_path / f"{name}.yaml"
+        casefile.create(path, {**INTAKE, "costs": {"currency": currency}}, at(1))
+        casefile.append(path, "purchase", {"cause": "valve-leaks", "cost": 10}, at(2))
+        casefile.append(path, "close", {"outcome": "given-up"}, at(3))
+    index_of(tmp_path).refresh()
+    titles = {"": "", "valve-leaks": "Valve leaks"}
+    listed = cases_text(index_of(tmp_path).find(Query(closed=True)), titles)
+    assert "given up" in listed and "10 EUR on wrong parts" in listed and "10 USD on wrong parts" in listed
+    totals = index_of(tmp_path).totals()
+    assert [(row[2], row[4], row[5]) for row in totals] == [(1, 10.0, "EUR"), (1, 10.0, "USD")]
+    assert "10 EUR  given up, unknown" in totals_text(totals, titles)
 
 
 def test_only_changed_files_are_read_again(shop: Path) -> None:

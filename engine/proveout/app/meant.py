@@ -42,8 +42,9 @@ def meant(
     if not words:
         raise WrongUsageError("No inspection is proposed in this case; name the one that was done.")
     if proposed and not choose(first, book.inspections).id:
-        forms = reading_forms(book.inspections[proposed.inspection])
-        tell(f"Proposed is {proposed.inspection}, of which may be recorded: {forms}.")
+        entry = book.inspections[proposed.inspection]
+        forms = reading_forms(entry)
+        tell(f"Proposed is “{entry.title}” ({entry.id}), of which may be recorded: {forms}.")
     return inspection_of(first, book), words[1:]
 
 

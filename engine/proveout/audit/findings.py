@@ -28,7 +28,7 @@ from proveout.record.bodies import (
     body_of,
     last_body,
 )
-from proveout.record.closing import CONFIRMED, confirmation, direct_evidence, is_closed
+from proveout.record.closing import CONFIRMED, called, confirmation, direct_evidence, is_closed
 from proveout.record.deeds import advised_cause, last_advice
 from proveout.record.event import OF_THE_RECORD, Event
 from proveout.record.state import WITHDRAWABLE
@@ -154,7 +154,8 @@ def _purchase(before: Sequence[Event], event: Event, book: Book) -> Iterator[Fin
     if advised == bought.against_verdict:
         said = "against the verdict" if bought.against_verdict else "as advised"
         told = f"the last advice, event {advice.n}," if advice else "no advice before it"
-        what = f"said to repair {named}" if named else "said to repair nothing" if advice else "said so"
+        repaired = called(book.causes, named)
+        what = f"said to repair {repaired}" if named else "said to repair nothing" if advice else "said so"
         yield Finding(event.n, "flag-contradicts", f"it says that it was bought {said}, but {told} {what}")
 
 
@@ -162,12 +163,17 @@ def _repair(_before: Sequence[Event], event: Event, book: Book) -> Iterator[Find
     body = body_of(event, Repair)
     if body.cause not in book.causes:
         return
-    component = book.causes[body.cause].component
+    component, parts = book.causes[body.cause].component, book.words.components
     if body.component not in ("", component):
-        yield Finding(event.n, "other-part", f"it names {body.component} as replaced, not {component}")
+        yield Finding(
+            event.n,
+            "other-part",
+            f"it names {called(parts, body.component)} as replaced, not {called(parts, component)}",
+        )
     foreign = sorted(set(body.voids) - set(inspections_of(book, component)) - set(_renamed(book)))
     if foreign:
-        said = f"it sets aside inspections that have nothing to do with {component}: {', '.join(foreign)}"
+        named = ", ".join(called(book.inspections, name) for name in foreign)
+        said = f"it sets aside inspections that have nothing to do with {called(parts, component)}: {named}"
         yield Finding(event.n, "foreign-voids", said)
 
 
@@ -179,7 +185,11 @@ def _renamed(book: Book) -> list[str]:
 def _mending(before: Sequence[Event], event: Event, book: Book) -> Iterator[Finding]:
     cause = body_of(event, Mending).cause
     if cause in book.causes and not direct_evidence(before, book, cause):
-        yield Finding(event.n, "not-seen", f"it mends {cause}, which no inspection before it has shown")
+        yield Finding(
+            event.n,
+            "not-seen",
+            f"it mends {called(book.causes, cause)}, which no inspection before it has shown",
+        )
 
 
 def _close(before: Sequence[Event], event: Event, book: Book) -> Iterator[Finding]:
@@ -191,5 +201,6 @@ def _close(before: Sequence[Event], event: Event, book: Book) -> Iterator[Findin
         said = "it is closed as confirmed, but what came before does not confirm it: "
         yield Finding(event.n, "not-confirmed", said + " ".join(found.missing)[:500])
     elif body.cause != found.cause:
-        said = f"it is closed for {body.cause}, but what was confirmed is {found.cause}"
+        closed, confirmed = called(book.causes, body.cause), called(book.causes, found.cause)
+        said = f"it is closed for {closed}, but what was confirmed is {confirmed}"
         yield Finding(event.n, "other-cause", said)

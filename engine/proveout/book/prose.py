@@ -10,7 +10,7 @@ from itertools import islice
 from msgspec.structs import replace
 
 from proveout.book.remembered import remembered
-from proveout.measure.both import in_both
+from proveout.measure.both import in_both, with_signs
 from proveout.model.entries import Cause, Caution, CodeEntry, Inspection, Term, Vocabulary
 from proveout.model.rule import Rule
 from proveout.model.specs import ReadingSpec
@@ -26,7 +26,8 @@ def cause_in_both(cause: Cause) -> Cause:
     """Return a cause whose notes and proofs of repair say both systems."""
     told = both_sides(map(in_both, (*cause.remedy.notes, *cause.after_repair)))
     count = len(cause.remedy.notes)
-    return replace(cause, remedy=replace(cause.remedy, notes=told[:count]), after_repair=told[count:])
+    remedy = replace(cause.remedy, notes=told[:count])
+    return replace(cause, remedy=remedy, after_repair=told[count:], title=with_signs(cause.title))
 
 
 @remembered
@@ -47,7 +48,11 @@ def inspection_in_both(inspection: Inspection) -> Inspection:
     return replace(
         inspection,
         results=tuple(replace(r, means=text) for r, text in zip(inspection.results, means, strict=True)),
-        safety_limits=tuple(replace(limit, text=text) for limit, text in limits),
+        title=with_signs(inspection.title),
+        source=with_signs(inspection.source),
+        safety_limits=tuple(
+            replace(limit, text=text, source=with_signs(limit.source)) for limit, text in limits
+        ),
         steps=tuple(steps),
         leads=leads[0],
         false_readings=tuple(traps),
@@ -63,7 +68,7 @@ def _reading(spec: ReadingSpec) -> ReadingSpec:
 @remembered
 def rule_in_both(rule: Rule) -> Rule:
     """Return a rule whose reason says both systems."""
-    return replace(rule, because=in_both(rule.because))
+    return replace(rule, because=in_both(rule.because), source=with_signs(rule.source))
 
 
 @remembered
@@ -99,4 +104,5 @@ def _symptom(term: Term) -> Term:
 
 @remembered
 def _caution(caution: Caution) -> Caution:
-    return replace(caution, text=both_sides([in_both(caution.text)])[0])
+    text = both_sides([in_both(caution.text)])[0]
+    return replace(caution, text=text, source=with_signs(caution.source))

@@ -19,7 +19,7 @@ from proveout.model.entries import Cause, Inspection
 from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar
 
-_LISTS = ("unplugged", "opened", "removed", "bridged", "pressure", "hot", "turning")
+_LISTS = ("unplugged", "opened", "removed", "pulled", "bridged", "pressure", "hot", "turning")
 #: A closing step counts as told where it stands among that many last steps, an opening one anywhere
 #: but in the last.
 _AT_THE_END = 2

@@ -63,7 +63,7 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
     proveout cases . --code P0442 --open
     proveout cases . --totals
     """
-    from proveout.app.names import CAUSES, titles
+    from proveout.app.names import CAUSES, names, titles
     from proveout.app.places import cache_dir
     from proveout.intake.resolve import resolve
     from proveout.record.index import CaseIndex, Query
@@ -82,8 +82,8 @@ def command(directory: Path, is_open: bool | None, totals: bool, as_json: bool, 
     done = FINDINGS if problems else DONE
     if totals:
         rows = index.totals(query)
-        say_json(totals_document(rows)) if as_json else say(totals_text(rows))
+        say_json(totals_document(rows)) if as_json else say(totals_text(rows, names(CAUSES)))
         return done
     found = index.find(query)
-    say_json(cases_document(found)) if as_json else say(cases_text(found))
+    say_json(cases_document(found)) if as_json else say(cases_text(found, names(CAUSES)))
     return done

@@ -1,7 +1,7 @@
 """Figures in prose, said in metric and US units side by side from the one that was written.
 
 ``Stop at 60 kPa of vacuum.`` becomes ``Stop at 60 kPa (18 inHg) of vacuum.`` A figure that its author has
-followed by one in brackets stays as it is.
+followed by one in brackets stays as it is. A degree is shown by its sign, however it was written.
 """
 
 from __future__ import annotations
@@ -33,8 +33,10 @@ _SAID: dict[str, tuple[str, str, str, str]] = {
     "L": ("L", "volume", "gal", "US gal"),
     "gallon": ("gal", "volume", "L", "L"),
     "gallons": ("gal", "volume", "L", "L"),
-    "degC": ("degC", "temperature", "degF", "degF"),
-    "degF": ("degF", "temperature", "degC", "degC"),
+    "degC": ("degC", "temperature", "degF", "°F"),
+    "degF": ("degF", "temperature", "degC", "°C"),
+    "°C": ("degC", "temperature", "degF", "°F"),
+    "°F": ("degF", "temperature", "degC", "°C"),
     "kPa": ("kPa", "pressure", "", ""),
     "bar": ("bar", "pressure", "", ""),
     "psi": ("psi", "pressure", "kPa", "kPa"),
@@ -48,7 +50,9 @@ _FIGURE = re.compile(
 )
 _EACH = re.compile(rf"-?{_NUMBER}")
 #: The other figure stands there already: behind this one in brackets, or this one is it.
-_NAMES = "|".join(sorted({name for *_, name in _SAID.values() if name} | {"inHg", "inH2O", "psi"}))
+_NAMES = "|".join(
+    sorted({name for *_, name in _SAID.values() if name} | {"inHg", "inH2O", "psi", "degC", "degF"})
+)
 _SEVERAL = rf"-?{_NUMBER}(?:{_BETWEEN}-?{_NUMBER})*"
 _FOLLOWED = re.compile(
     rf"(?: \w+){{0,2}} ?\((?:about |typically )?-?{_NUMBER}|(?:, |,? or ){_SEVERAL} (?:{_NAMES})\b"
@@ -56,6 +60,8 @@ _FOLLOWED = re.compile(
 _FOLLOWS = re.compile(
     rf"{_NUMBER} (?:{'|'.join(map(re.escape, _SAID))})(?:(?: \w+){{0,2}} ?\([^()]*|, | or )$"
 )
+
+_DEGREES = re.compile(r"\bdeg([CF])\b")
 
 #: Words about a figure by which a temperature is a difference of two.
 _APART_BEFORE = re.compile(
@@ -86,7 +92,12 @@ def in_both(text: str, *, vacuum: bool = False) -> str:
         text: prose.
         vacuum: pressures are what a vacuum pump makes, also where the words do not say so.
     """
-    return _FIGURE.sub(lambda found: found[0] + _other_system(found, vacuum), text)
+    return with_signs(_FIGURE.sub(lambda found: found[0] + _other_system(found, vacuum), text))
+
+
+def with_signs(text: str) -> str:
+    """Return a text with ``°C`` for ``degC`` and ``°F`` for ``degF``."""
+    return _DEGREES.sub(r"°\1", text)
 
 
 def _other_system(found: re.Match[str], vacuum: bool) -> str:

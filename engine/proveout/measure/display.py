@@ -28,6 +28,11 @@ _PREFERRED = {
 }
 
 
+def unit_sign(unit: str) -> str:
+    """Return how a unit is written for people: ``°C`` for ``degC``, nothing for a plain number."""
+    return _SYMBOLS.get(unit, unit)
+
+
 def rounded(value: float, digits: int = 4) -> str:
     """Return a number with that many significant digits, in plain figures where they stay short.
 
@@ -121,7 +126,7 @@ def scale_of(spec: ReadingSpec, system: str = AS_WRITTEN) -> Scale:
     """
     own = find_unit(spec.unit, spec.quantity)
     if system == AS_WRITTEN:
-        return Scale(own, own, "" if spec.unit == "1" else spec.unit)
+        return Scale(own, own, _SYMBOLS.get(spec.unit, spec.unit))
     edges = [edge for band in spec.bands for edge in (band.low, band.high) if edge is not None]
     edges += spec.series.start or () if spec.series else ()
     size = max((abs(edge) for edge in edges), default=1.0)
@@ -139,7 +144,7 @@ def scale_for(unit: str, size: float, system: str = AS_WRITTEN) -> Scale:
     quantity = quantity_of(unit) if system != AS_WRITTEN and unit != "K" else ""
     if quantity not in _CHOSEN or not math.isfinite(size):
         own = Unit(unit, quantity, unit)
-        return Scale(own, own, unit)
+        return Scale(own, own, _SYMBOLS.get(unit, unit))
     return _scale(unit, quantity, preferred_unit(size, unit, quantity, system))
 
 

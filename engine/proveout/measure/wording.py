@@ -8,7 +8,7 @@ from typing import Protocol
 from msgspec import Struct
 
 from proveout.measure.conform import needed_uncertainty
-from proveout.measure.display import Scale, rounded, scale_of, show
+from proveout.measure.display import Scale, rounded, scale_of, show, unit_sign
 from proveout.measure.instrument import Instrument
 from proveout.measure.reading import Quantity, Reading
 from proveout.measure.typed import ABSOLUTE, GAUGE
@@ -97,7 +97,7 @@ def shown(reading: Reading, scale: Scale) -> str:
     text = reading.text
     bare = (text[-1:].isdigit() or text[-1:] in ".,") and reading.unit != "1"
     if bare and reading.typed_unit == reading.unit:
-        text = f"{text} {reading.unit}"
+        text = f"{text} {unit_sign(reading.unit)}"
     if reading.one_sided or (reading.typed_unit == scale.unit.symbol and not reading.moved):
         return text
     turned = (rounded(scale.turned(end)) for end in (reading.low, reading.high))

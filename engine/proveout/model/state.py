@@ -32,8 +32,8 @@ class State(Struct, frozen=True, array_like=True):
         vehicle: ``on-wheels``, ``on-stands`` or ``wheels-raised``.
         beneath: whether somebody lies or reaches beneath it.
         helper: what a second person does.
-        lists: ``unplugged``, ``opened``, ``removed``, ``bridged``, ``pressure``, ``hot`` and ``turning``,
-            each with what stands there.
+        lists: ``unplugged``, ``opened``, ``removed``, ``pulled``, ``bridged``, ``pressure``, ``hot`` and
+            ``turning``, each with what stands there.
         probed: what is measured at, and how: ``back-probe``, ``terminal``, ``clamp`` or ``touch``.
         powered: what is fed by hand.
         put_back: whether everything is put back at the end; None where nothing is said.

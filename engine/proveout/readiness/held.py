@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from proveout.model.case import CodeSeen
 from proveout.readiness.regulation import figure
 from proveout.readiness.status import CONTINUOUS as CONTINUOUS_MONITORS
+from proveout.readiness.status import monitor_said
 
 #: Kinds of code by how they are tested.
 CONTINUOUS, TWO_TRIP, COUNTED = "continuous", "two-trip", "counted"
@@ -88,7 +89,7 @@ def _undriven(code: str, kind: str, monitor: str, since: Since) -> list[str]:
     if monitor and monitor in since.monitors:
         return []
     if kind == TWO_TRIP:
-        return [f"The {monitor} monitor has not run since."]
+        return [f"The {monitor_said(monitor)} monitor has not run since."]
     if since.far_enough:
         return []
     asked_for, driven = figure("proof-drive"), since.driven_km

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from proveout.model.book import Book
 from proveout.model.terms import Programme
 from proveout.readiness.regulation import MEMORY, QUOTED, figure
+from proveout.readiness.status import monitor_said
 
 PROGRAMMES: Mapping[str, Programme] = {
     "us-federal": Programme(
@@ -145,12 +146,13 @@ def _refusals(vehicle: Vehicle, programme: Programme) -> tuple[str, ...]:
     found = []
     if len(vehicle.unready) > allowed:
         found.append(
-            f"{len(vehicle.unready)} monitors are unready ({', '.join(vehicle.unready)}); "
+            f"{len(vehicle.unready)} monitors are unready ({', '.join(map(monitor_said, vehicle.unready))}); "
             f"at most {allowed} may be for model year {vehicle.model_year}."
         )
     barred = [name for name in vehicle.unready if programme.only and name not in programme.only]
     if barred:
-        found.append(f"Unready: {', '.join(barred)}; only {', '.join(programme.only)} may be.")
+        open_ones, may_be = (", ".join(map(monitor_said, names)) for names in (barred, programme.only))
+        found.append(f"Unready: {open_ones}; only {may_be} may be.")
     return tuple(found)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from proveout.model.case import CodeSeen
 from proveout.readiness.enabling import Outlook, outlook
 from proveout.readiness.regulation import MEMORY, QUOTED, figure
+from proveout.readiness.status import monitor_said
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +47,13 @@ def needs(
     found = [_of_code(code, monitor_of.get(code.code, ""), cleared) for code in codes]
     own = {monitor_of.get(code.code, "") for code in codes}
     for monitor in sorted(unready, key=lambda name: (name not in own, unready.index(name))):
-        what = f"The {monitor} monitor must run to its end."
+        what = f"The {monitor_said(monitor)} monitor must run to its end."
         found.append(Need(monitor, what, MEMORY, outlook(monitor, given or {})))
     return tuple(found)
 
 
 def _of_code(code: CodeSeen, monitor: str, cleared: bool) -> Need:
-    run = f"the {monitor} monitor" if monitor else "its continuous monitor"
+    run = f"the {monitor_said(monitor)} monitor" if monitor else "its continuous monitor"
     if code.status == "pending":
         what = f"{code.code} is pending: on the next drive in which {run} runs it either confirms or goes."
         return Need(code.code, what, MEMORY)

@@ -43,6 +43,15 @@ COMPRESSION = (
 )
 
 
+#: Names of which the words are not the name without its hyphens.
+_SAID = {"egr-vvt": "exhaust gas recirculation and valve timing"}
+
+
+def monitor_said(monitor: str) -> str:
+    """Return what a monitor is called in a sentence."""
+    return _SAID.get(monitor, monitor.replace("-", " "))
+
+
 @dataclass(frozen=True, slots=True)
 class Monitor:
     """One monitor that the vehicle has: its name, whether it runs all the time, whether it has completed."""

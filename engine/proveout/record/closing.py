@@ -17,6 +17,7 @@ from proveout.intake.sheet import sheet_of
 from proveout.model.atom import CANNOT_TELL, RESULT
 from proveout.model.book import Book
 from proveout.model.case import CodeSeen
+from proveout.model.entries import Cause, Component, Inspection
 from proveout.model.problem import BadInputError, Place, Problem
 from proveout.readiness.held import Since, asked, is_counted_out, lacking
 from proveout.record.bodies import Close, Mending, Reopening, Repair, Verification, bodies, last_body
@@ -150,7 +151,8 @@ def close_body(events: Sequence[Event], book: Book, outcome: str, cause: str = "
     if outcome == CONFIRMED:
         found = confirmation(events, book)
         if not found.confirmed or cause not in ("", found.cause):
-            saw = " ".join(found.missing) or f"the repair was of {found.cause}, not of {cause}"
+            repaired, meant = called(book.causes, found.cause), called(book.causes, cause)
+            saw = " ".join(found.missing) or f"the repair was of {repaired}, not of {meant}"
             mend = f"record what is missing, or close it as {NOT_CONFIRMED}"
             raise BadInputError(Problem(place, "not-confirmed", saw, "a confirmed repair", mend))
         cause = found.cause
@@ -313,3 +315,9 @@ def _codes_now(codes: Sequence[Any]) -> dict[str, str]:
         )
         for item in codes
     }
+
+
+def called(entries: Mapping[str, Cause | Inspection | Component], name: str) -> str:
+    """Return what an entry is called, in quotes; one that no book at hand has by its id."""
+    entry = entries.get(name)
+    return f"“{entry.title}”" if entry else name

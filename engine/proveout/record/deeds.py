@@ -71,7 +71,7 @@ def purchase_body(
     advised = book.causes.get(advised_cause(last_advice(events)))
     against = advised is None or not same_part(advised, book.causes[cause])
     if against and not reason.strip():
-        saw = f"a part for {cause}, which the last advice did not say to repair"
+        saw = f"a part for “{book.causes[cause].title}”, which the last advice did not say to repair"
         raise _refused(events, "reason-missing", saw, "the reason for buying it all the same")
     part = part or book.causes[cause].remedy.part or book.causes[cause].title
     return Purchase(part=part, cause=cause, cost=cost, against_verdict=against, reason=reason)
@@ -146,9 +146,9 @@ def mending_body(
     _check_cause(events, book, cause)
     check_open(events)
     if not direct_evidence(events, book, cause):
-        names = ", ".join(book.proved_by.get(cause, ()))
-        saw = f"a mending of {cause}, which no inspection of this case has shown"
-        raise _refused(events, "not-seen", saw, f"a result of one of {names} that shows it, recorded before")
+        names = " or ".join(f"“{book.inspections[name].title}”" for name in book.proved_by.get(cause, ()))
+        saw = f"a mending of “{book.causes[cause].title}”, which no inspection of this case has shown"
+        raise _refused(events, "not-seen", saw, f"a result of {names} that shows it, recorded before")
     for value, name in ((minutes, "minutes"), (cost, "cost")):
         if value is not None and not 0 <= value < 1e6:
             raise _refused(events, f"bad-{name}", f"{name} of {value:g}", "0 or more")

@@ -38,7 +38,7 @@ LOCK_NAME = "lock"
 #: What a damaged index raises: SQLite names what is damaged, and a damaged name need not be UTF-8.
 _FAILED = (sqlite3.Error, UnicodeDecodeError)
 
-_VERSION = 3
+_VERSION = 4
 _COLUMNS = tuple(entry.name for entry in fields(Summary) if entry.name != "codes")
 _TABLES = f"""
 CREATE TABLE files(path BLOB PRIMARY KEY, mark TEXT, problem TEXT) WITHOUT ROWID;
@@ -168,13 +168,16 @@ class CaseIndex:
             rows = base.execute(sql, (*values, query.limit)).fetchall()
             return tuple(self._row(base, row) for row in rows)
 
-    def totals(self, query: Query | None = None) -> tuple[tuple[str, str, int, float, float], ...]:
-        """Return (outcome or ``open``, cause, cases, cost of parts, wrong parts), most cases first."""
+    def totals(self, query: Query | None = None) -> tuple[tuple[str, str, int, float, float, str], ...]:
+        """Return (outcome or ``open``, cause, cases, cost of parts, wrong parts, currency), most cases first.
+
+        Amounts of several currencies are never added up.
+        """
         where, values = _where(query or Query())
         sql = (
             "SELECT CASE WHEN closed THEN outcome ELSE 'open' END AS state, cause, COUNT(*) AS cases, "
-            f"SUM(parts_cost), SUM(wrong_cost) FROM cases{where} GROUP BY state, cause "
-            "ORDER BY cases DESC, state, cause"
+            f"SUM(parts_cost), SUM(wrong_cost), currency FROM cases{where} GROUP BY state, cause, currency "
+            "ORDER BY cases DESC, state, cause, currency"
         )
         with self._open() as base:
             return tuple(base.execute(sql, values).fetchall())

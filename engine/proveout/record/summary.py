@@ -37,6 +37,7 @@ class Summary(Struct, frozen=True):
         cause: what it was; while open, what was repaired or bought for last, or else what leads.
         parts_cost: spent on parts.
         wrong_cost: spent on parts for causes that a closed case turned out not to have.
+        currency: what both are in, or "" where nobody said.
     """
 
     title: str
@@ -51,6 +52,7 @@ class Summary(Struct, frozen=True):
     cause: str
     parts_cost: float
     wrong_cost: float
+    currency: str
 
 
 def summarise(data: bytes, name: str) -> Summary:
@@ -83,6 +85,7 @@ def _summary(events: Sequence[Event], leading: str) -> Summary:
     named = {event.n: body.cause for event, body in bodies(events, Purchase)}
     named |= {event.n: body.cause for event, body in bodies(events, Repair)}
     named |= {event.n: body.cause for event, body in bodies(events, Mending)}
+    costs = document.get("costs")
     cause = close.cause if close else (named[max(named)] if named else leading)
     return Summary(
         title=str(document.get("title", "")),
@@ -99,6 +102,7 @@ def _summary(events: Sequence[Event], leading: str) -> Summary:
         cause=cause,
         parts_cost=sum(body.cost for body in purchases),
         wrong_cost=_wrong_cost(purchases, close),
+        currency=str(costs.get("currency", "")) if isinstance(costs, Mapping) else "",
     )
 
 

@@ -10,6 +10,7 @@ from proveout.intake.telling import said as said_of
 from proveout.model.atom import RESULT, Observable
 from proveout.model.book import Book
 from proveout.model.preference import AS_WRITTEN
+from proveout.readiness.status import monitor_said
 from proveout.record.bodies import (
     Advice,
     Amendment,
@@ -165,7 +166,8 @@ def _verification(step: Step, _display: str) -> list[str]:
     body = body_of(step.event, Verification)
     done = ["The codes were cleared."] if body.codes_cleared else []
     done += [f"Driven: {body.driven_km:g} km."] if body.driven_km else []
-    done += [f"Run: the monitors {', '.join(body.monitors_run)}."] if body.monitors_run else []
+    run = ", ".join(map(monitor_said, body.monitors_run))
+    done += [f"Run: the monitors {run}."] if run else []
     for item in body.repeated:
         gave = item.get("result") or item.get("value") or "a series"
         done.append(f"Made again: {_inspection(step.book, str(item['inspection']))}: {gave}.")

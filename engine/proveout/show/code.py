@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from proveout.model.atom import CODE, Observable
+from proveout.readiness.status import monitor_said
 from proveout.show.figures import percent, wrapped
 from proveout.text.lowered import lowered
 
@@ -32,7 +33,7 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
     if entry.does_not_mean:
         lines += wrapped(entry.does_not_mean, width, "Does not mean: ")
     if entry.monitor:
-        lines += wrapped(f"Set by the {entry.monitor} monitor.", width)
+        lines += wrapped(f"Set by the {monitor_said(entry.monitor)} monitor.", width)
     if entry.usually_with:
         lines += wrapped("Often set together with " + ", ".join(entry.usually_with) + ".", width)
     causes = _causes(book, form.code)

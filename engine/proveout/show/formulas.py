@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from proveout.measure.compute import Answer
-from proveout.measure.display import show_figure
+from proveout.measure.display import show_figure, unit_sign
 from proveout.model.preference import AS_WRITTEN
 from proveout.physics.formula import Formula
 from proveout.show.figures import wrapped
@@ -27,7 +27,8 @@ def formula_text(formula: Formula, width: int = 80) -> str:
         lines += wrapped(parameter.meaning, width, f"  {parameter.name:<18} {parameter.unit:<8} ")
     lines.append("gives")
     for result in formula.results:
-        lines += wrapped(f"{result.meaning} ({result.unit})" if result.unit else result.meaning, width, "  ")
+        unit = f" ({unit_sign(result.unit)})" if result.unit else ""
+        lines += wrapped(f"{result.meaning}{unit}", width, "  ")
     return "\n".join([*lines, *wrapped(f"Source: {formula.source}", width)])
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from proveout.measure.display import Scale, scale_of
+from proveout.measure.display import Scale, scale_of, unit_sign
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
 from proveout.model.entries import Inspection
@@ -43,7 +43,8 @@ def series_lines(spec: ReadingSpec, scale: Scale, width: int) -> list[str]:
     ends = [scale.number(end) for end in series.start or ()]
     start = f", starting at {' to '.join(ends)} {unit}" if ends else ""
     said = (
-        f"at least {series.at_least} pairs of {series.stimulus_quantity} ({series.stimulus_unit}) and "
+        f"at least {series.at_least} pairs of {series.stimulus_quantity} "
+        f"({unit_sign(series.stimulus_unit)}) and "
         f"{spec.quantity} ({unit}){start}; the {spec.quantity} {series.direction} by "
         f"{scale.difference(series.span, 4)} {unit} or more, repeats within "
         f"{scale.difference(series.repeat, 4)} {unit}"
@@ -71,7 +72,7 @@ def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
 
     formula = find_formula(spec.derived.formula)
     due = [formula.parameter(name) for name in spec.derived.stated]
-    said = f"Gives besides: {formula.title}, in {formula.results[0].unit}"
+    said = f"Gives besides: {formula.title}, in {unit_sign(formula.results[0].unit)}"
     if due:
         said += (
             ", where you record it with "

@@ -8,7 +8,7 @@ from typing import Any
 
 from proveout.app.story import Story
 from proveout.intake.readings import own_limits
-from proveout.measure.display import scale_of
+from proveout.measure.display import scale_of, unit_sign
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
 from proveout.model.case import Case
@@ -115,7 +115,7 @@ def _expected(entry: Inspection, own: Replaced | None, curve: Drawn | None, disp
 
 
 def _blanks(entry: Inspection) -> str:
-    unit = f" {escape(entry.reading.unit)}" if entry.reading else ""
+    unit = f" {escape(unit_sign(entry.reading.unit))}" if entry.reading else ""
     pairs = (entry.reading.series.at_least + 1) if entry.reading and entry.reading.series else 1
     read = _blank("Read", unit) if entry.reading else _blank("Result")
     metered = _blank("Meter") + _blank("Under") if unit else ""

@@ -6,7 +6,7 @@ from html import escape
 
 from msgspec import Struct
 
-from proveout.measure.display import Scale, scale_of
+from proveout.measure.display import Scale, scale_of, unit_sign
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import ReadingSpec
 from proveout.show.scene import WIDE
@@ -76,7 +76,7 @@ def curve_of(spec: ReadingSpec, display: str = AS_WRITTEN) -> Curve | None:
     far = limit if limit is not None else near + sign * series.span
     scale = scale_of(spec, display)
     begins = f"{scale.number(low)} to {scale.number(high)} {scale.symbol}"
-    zero = f"0 {series.stimulus_unit}"
+    zero = f"0 {unit_sign(series.stimulus_unit)}"
     # a vacuum goes down from zero, a temperature or a share goes up
     away = f"moves away from {zero}" if series.stimulus_quantity == "pressure" else f"rises from {zero}"
     words = (

@@ -8,6 +8,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from proveout.measure.display import unit_sign
 from proveout.show.figures import cause_title, minutes, money, percent
 from proveout.show.inspection import DEFERENCE
 from proveout.text.lowered import lowered
@@ -22,6 +23,7 @@ _PAGES = Environment(
     lstrip_blocks=True,
 )
 _PAGES.filters.update(percent=percent, money=money, minutes=minutes, lowered=lowered, unhyphened=unhyphened)
+_PAGES.filters["sign"] = unit_sign
 _PAGES.filters["day"] = lambda at: at[:10]
 _PAGES.globals.update(cause_title=cause_title, deference=DEFERENCE)
 

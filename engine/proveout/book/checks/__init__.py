@@ -20,6 +20,7 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
+    meter,
     own,
     readings,
     slips,
@@ -27,6 +28,7 @@ from proveout.book.checks import (
     steps,
     terms,
     told,
+    warned,
     weights,
 )
 from proveout.book.checks.page import Page
@@ -46,6 +48,7 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
+    **meter.PAGES,
     **own.PAGES,
     **readings.PAGES,
     **slips.PAGES,
@@ -53,6 +56,7 @@ PAGES: Mapping[str, Page] = {
     **steps.PAGES,
     **terms.PAGES,
     **told.PAGES,
+    **warned.PAGES,
     **weights.PAGES,
 }
 
@@ -136,6 +140,10 @@ SLIPS: tuple[Check, ...] = (
     acts.plug_forgotten,
     acts.revs_alone,
     acts.fuse_left,
+    acts.torque_on_nothing,
+    meter.ohms_on_live,
+    warned.beneath_unwarned,
+    warned.heat_at_vapour,
 )
 
 

@@ -46,6 +46,8 @@ _BACK = ("fuse back", "relay back", "fuse in", "swap back", "push it back")
 #: Places from which somebody can work the pedal himself.
 _AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
 _TURNING = ("running", "cranking", "driven")
+#: What pushes in and is pulled out; a lead that is taken off together with a coil goes with it.
+_PUSHES_IN = re.compile(r"^(?!.*\bcoil).*\b(?:fuses?|relays?|leads?)\b", re.IGNORECASE)
 #: What always has a plug.
 _PLUGGED = re.compile(r"\b(sensor|coil|injector)s?$")
 
@@ -134,15 +136,31 @@ def fuse_left(draft: Draft) -> Iterator[Problem]:
     """Complain of a fuse or relay that the steps pull, and that neither state nor steps put back."""
     for inspection in draft.inspections.values():
         state, steps = inspection.state, " ".join(inspection.steps).lower()
-        if state is None or state.all_of("removed") or any(words in steps for words in _BACK):
+        away = state and (*state.all_of("pulled"), *state.all_of("removed"))
+        if state is None or away or any(words in steps for words in _BACK):
             continue
         for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
             found = _found(_PULLED, text)
             if found:
-                saw = f"{name}: '{found}', and nothing is said to be removed"
-                mend = "add 'removed: [the fuse]' and 'put_back: true' to its 'state'"
-                yield Problem(place, "fuse-left", saw, "removed: [the fuse]", mend)
+                saw = f"{name}: '{found}', and nothing is said to be pulled"
+                mend = "add 'pulled: [the fuse]' and 'put_back: true' to its 'state'"
+                yield Problem(place, "fuse-left", saw, "pulled: [the fuse]", mend)
                 break
+
+
+def torque_on_nothing(draft: Draft) -> Iterator[Problem]:
+    """Complain of a fuse, relay or lead that is declared as removed: it would be fitted to a torque."""
+    works = (
+        *((i.id, i.state) for i in draft.inspections.values()),
+        *((c.id, c.remedy.state) for c in draft.causes.values()),
+    )
+    for name, state in works:
+        what = (
+            next((item for item in state.all_of("removed") if _PUSHES_IN.search(item)), "") if state else ""
+        )
+        if state and what:
+            saw = f"{name}: '{what}' is said to be removed, and would be fitted to the maker's torque"
+            yield Problem(state.place, "torque-on-nothing", saw, f"pulled: [{what}]", "write 'pulled' for it")
 
 
 def _found(pattern: re.Pattern[str], text: str) -> str:
@@ -230,6 +248,12 @@ PAGES: Mapping[str, Page] = {
         "A fuse that the steps pull and the state does not name is not said to be put back: the next fault "
         "of this vehicle.",
         "state: {key: off}, steps: [Key off, fuse out. Measure to ground.]",
-        "state: {key: off, removed: [the fuse], put_back: true}",
+        "state: {key: off, pulled: [the fuse], put_back: true}",
+    ),
+    "torque-on-nothing": Page(
+        "What is removed is fitted again, bolts to the maker's torque; a fuse, a relay or a lead "
+        "only pushes in, and whoever looks for its torque stops believing the rest.",
+        "state: {key: off, removed: [the relay], put_back: true}",
+        "state: {key: off, pulled: [the relay], put_back: true}",
     ),
 }

@@ -11,7 +11,7 @@ from proveout.model.problem import Problem
 from proveout.model.state import State
 
 #: What is put back where it was changed.
-_CHANGED = ("unplugged", "opened", "removed", "bridged")
+_CHANGED = ("unplugged", "opened", "removed", "pulled", "bridged")
 #: Volts by which a circuit may be fed above what it is rated for: a charged battery on a 12 V part.
 _ABOVE = 1.2
 
@@ -58,7 +58,7 @@ def engine_without_key(draft: Draft) -> Iterator[Problem]:
 
 
 def left_off(draft: Draft) -> Iterator[Problem]:
-    """Refuse what is unplugged, opened, removed or bridged and stays so."""
+    """Refuse what is unplugged, opened, removed, pulled or bridged and stays so."""
     for name, state, _ in _states(draft):
         changed = [word for word in _CHANGED if state.all_of(word)]
         if changed and not state.put_back and not state.stays:
@@ -110,7 +110,8 @@ PAGES: Mapping[str, Page] = {
         "{engine: running}",
     ),
     "left-off": Page(
-        "What is unplugged, opened, removed or bridged and stays so is the next fault of this vehicle.",
+        "What is unplugged, opened, removed, pulled or bridged and stays so is the next fault of this "
+        "vehicle.",
         "{unplugged: [the fan]}",
         "{unplugged: [the fan], put_back: true}",
     ),

@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
 from proveout.book.draft import Draft
-from proveout.model.entries import Inspection
+from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place, Problem
 from proveout.text.node import Listing, Scalar
+from proveout.text.node import Mapping as Node
 
 #: A figure that an act can drive too high, in a unit that only one quantity has.
 _FIGURE = re.compile(r"(?<![\w.])(\d[\d,]*(?:\.\d+)?) (kPa|psi|inHg|inH2O|rpm|degC)(?!\w)")
@@ -83,10 +84,19 @@ def _unplugs(sentence: str) -> str:
 
 def steps_of(draft: Draft, inspection: Inspection) -> Iterator[tuple[str, Place]]:
     """Return the steps of an inspection as written, each with its place."""
-    steps = draft.raw.of("inspections")[inspection.id].node.get("steps")
-    for step in steps.items if isinstance(steps, Listing) else ():
-        if isinstance(step, Scalar):
-            yield step.text, step.place
+    yield from _texts(draft.raw.of("inspections")[inspection.id].node.get("steps"))
+
+
+def notes_of(draft: Draft, cause: Cause) -> Iterator[tuple[str, Place]]:
+    """Return the notes of a cause's remedy as written, each with its place."""
+    remedy = draft.raw.of("causes")[cause.id].node.get("remedy")
+    yield from _texts(remedy.get("notes") if isinstance(remedy, Node) else None)
+
+
+def _texts(listing: object) -> Iterator[tuple[str, Place]]:
+    """Return the texts of a list, each with its place."""
+    items = listing.items if isinstance(listing, Listing) else ()
+    return ((item.text, item.place) for item in items if isinstance(item, Scalar))
 
 
 def _figures(text: str) -> Iterator[tuple[float, str]]:

@@ -1,0 +1,98 @@
+"""Checks of cautions against what is told: the words call for none that is missing, none forbids them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from proveout.book.checks.page import Page
+from proveout.book.checks.steps import notes_of, steps_of
+from proveout.book.draft import Draft
+from proveout.book.state import alternatives
+from proveout.model.problem import Place, Problem
+from proveout.model.state import State, follows
+
+_SENTENCE = re.compile(r"(?<=[.;:]) ")
+_DENIED = re.compile(r"\b(never|not|don't|no|nobody|nothing|without|leave)\b", re.IGNORECASE)
+#: Work beneath a vehicle; a look or a hand beneath a hose is another thing.
+_BENEATH = re.compile(
+    r"\b(?:from|go|goes|lie|lies|work|works|working) (?:beneath|underneath)\b|\bon (?:axle )?stands\b"
+    r"|\b(?:go|lie|lies|crawl|get|work|works) under (?:the|a|your) (?:car|vehicle)\b",
+    re.IGNORECASE,
+)
+#: What makes heat or sparks.
+_HEAT = re.compile(
+    r"\b(?:hair ?dryer|heat gun|hot air|soldering iron|vacuum cleaner|grinder|blow ?lamp|gas flame"
+    r"|power drill)s?\b",
+    re.IGNORECASE,
+)
+
+
+def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
+    """Complain of words for work beneath a vehicle where no caution tells how it is raised."""
+    due = _due(draft, frozenset({"vehicle on-stands"}))
+    if not due:
+        return
+    for name, cautions, _, told in _work(draft):
+        found = next(((f, place) for text, place in told if (f := _undenied(_BENEATH, text))), None)
+        if found and not due & cautions:
+            saw = f"{name}: '{found[0]}', and no caution tells how the vehicle is raised"
+            mend = f"add {sorted(due)[0]} to its 'cautions', or 'vehicle: on-stands' to its 'state'"
+            yield Problem(found[1], "beneath-unwarned", saw, "a caution of stands", mend)
+
+
+def heat_at_vapour(draft: Draft) -> Iterator[Problem]:
+    """Complain of heat or sparks that are told of where the state says that fuel vapour can come out."""
+    for name, _, state, told in _work(draft):
+        if state is None or state.vapour != "fuel":
+            continue
+        for text, place in told:
+            found = _undenied(_HEAT, text)
+            if found:
+                saw = f"{name}: '{found}' where fuel or its vapour can come out"
+                mend = "do without it, or leave 'vapour' out where nothing of the fuel system is opened"
+                yield Problem(place, "heat-at-vapour", saw, "neither heat nor sparks", mend)
+                break
+
+
+def _due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
+    """Return the cautions that follow from a state of some words."""
+    cautions = draft.raw.of("cautions").items()
+    return frozenset(name for name, entry in cautions if follows(alternatives(entry.node), words))
+
+
+def _work(draft: Draft) -> Iterator[tuple[str, set[str], State | None, list[tuple[str, Place]]]]:
+    """Return all work by hand: its id, its cautions with those of its places, its state, what is told."""
+    places = draft.words.access
+    for inspection in draft.inspections.values():
+        opened = {caution for key in inspection.access if key in places for caution in places[key].cautions}
+        told = [(inspection.damage_limit, inspection.place), *steps_of(draft, inspection)]
+        yield inspection.id, opened | set(inspection.cautions), inspection.state, told
+    for cause in draft.causes.values():
+        yield cause.id, set(cause.remedy.cautions), cause.remedy.state, list(notes_of(draft, cause))
+
+
+def _undenied(pattern: re.Pattern[str], text: str) -> str:
+    """Return the words that a pattern finds in a sentence which does not deny them, or nothing."""
+    for sentence in _SENTENCE.split(text):
+        found = pattern.search(sentence)
+        if found and not _DENIED.search(sentence):
+            return found[0]
+    return ""
+
+
+#: What there is to say about each check.
+PAGES: Mapping[str, Page] = {
+    "beneath-unwarned": Page(
+        "A vehicle that falls off a jack kills. Whoever is sent beneath is told how it is raised, before "
+        "anything else is said.",
+        "remedy: {notes: [The rear one is reached from beneath.]}",
+        "remedy: {cautions: [on-stands], notes: [The rear one is reached from beneath.]}",
+    ),
+    "heat-at-vapour": Page(
+        "Its caution forbids what its step asks for: the motor of a dryer or drill sparks and lights fuel "
+        "vapour.",
+        "state: {vapour: fuel}, steps: [Warm it with a hair dryer.]",
+        "state: {vapour: fuel}, steps: [Warm it with a warm wet cloth.]",
+    ),
+}

@@ -1,0 +1,106 @@
+"""Checks of cautions and of what a meter is put on: beneath a vehicle, at fuel vapour, on a live wire."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from helpers_shipped import shipped_book
+from helpers_state import complaints, layer
+
+OFF = "{key: off, engine: off, unplugged: [the fan], put_back: true}"
+STANDS = "  - {id: stands, follows_from: [{vehicle: on-stands}], title: Stands, text: Never a jack alone.}\n"
+
+#: State, steps, and what is complained of.
+BAD = {
+    "beneath-unwarned": ("{key: off, engine: off}", "The plug is reached from beneath."),
+    "beneath-unwarned ": ("{key: off, engine: off}", "On stands, exhaust cold, look at the plug."),
+    "beneath-unwarned  ": ("{key: off, engine: off}", "Look up. Then go under the car with a torch."),
+    "heat-at-vapour": ("{key: off, engine: off, vapour: fuel}", "Warm the plug with a hair dryer."),
+    "heat-at-vapour ": (
+        "{key: off, engine: off, vapour: fuel}",
+        "No flame. Open the hole with a power drill.",
+    ),
+    "ohms-on-live": (OFF, "Meter on ohms, from the control wire to bare metal."),
+    "ohms-on-live ": (OFF, "In ohms, end to end. Volts to bare metal as well."),
+}
+GOOD = {
+    "raised as its caution tells": (
+        "{key: off, engine: off, vehicle: on-stands, beneath: true}",
+        "From beneath.",
+    ),
+    "not from beneath": ("{engine: running}", "From above and never from beneath."),
+    "beneath a hose": ("{key: off, engine: off}", "Feel the hose from end to end, and beneath it."),
+    "out from beneath, and that denied": ("{engine: running}", "Nobody works beneath while it runs."),
+    "warmed without heat": (
+        "{key: off, vapour: fuel}",
+        "Warm it with a wet cloth, no hair dryer and no flame.",
+    ),
+    "heat where no vapour is": ("{key: off, engine: off}", "Warm it with a hair dryer."),
+    "volts first": (
+        OFF,
+        "In volts to bare metal first. Only what shows none is measured in ohms, end to end.",
+    ),
+    "battery off": (
+        "{key: off, engine: off, battery: off, unplugged: [the fan], put_back: true}",
+        "Battery off. In ohms, the control wire end to end.",
+    ),
+    "a part by itself": (OFF, "In ohms across the two pins of the fan itself."),
+    "a lead of known size": (OFF, "Put the 1 kohm lead across the harness half."),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_what_is_not_warned_of_or_not_looked_for_is_complained_of(tmp_path: Path, name: str) -> None:
+    assert _found(tmp_path, *BAD[name]) == [name.strip()]
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_what_is_warned_of_denied_or_harmless_passes(tmp_path: Path, name: str) -> None:
+    assert _found(tmp_path, *GOOD[name]) == []
+
+
+def test_notes_of_a_remedy_are_read_too_and_a_caution_settles_them(tmp_path: Path) -> None:
+    base, path = _layer(tmp_path, "{key: off, engine: off}")
+    text = path.read_text().replace("notes: [Mend it.]", "notes: [It is reached from beneath.]")
+    path.write_text(text)
+    assert [problem.check for problem in complaints(base, path.parent)] == ["beneath-unwarned"]
+    path.write_text(text.replace("remedy: {action", "remedy: {cautions: [stands], action"))
+    assert complaints(base, path.parent) == ()
+
+
+def test_a_reading_in_ohms_on_a_wire_wants_volts_first(tmp_path: Path) -> None:
+    reading = (
+        "\n    reading: {quantity: resistance, unit: ohm, possible: 0.., limits_source: from memory,"
+        " limits: {fed: ..2, missing: otherwise}}"
+    )
+    base, path = _layer(tmp_path, OFF, reading)
+    step = "Key off. Measure the control wire to bare metal."
+    text = path.read_text().replace("[Measure.]", f'["{step}"]')
+    path.write_text(text)
+    assert [problem.check for problem in complaints(base, path.parent)] == ["ohms-on-live"]
+    path.write_text(text.replace(step, "Volts on the control wire first, key off. Then measure."))
+    assert complaints(base, path.parent) == ()
+
+
+def test_no_shipped_fuse_or_relay_is_fitted_to_a_torque() -> None:
+    """A relay was "fitted as before, to the maker's torque where there is one"."""
+    told = [step for entry in shipped_book().inspections.values() for step in entry.steps]
+    assert [s for s in told if "torque" in s and ("relay" in s or "fuse" in s) and s.startswith("Fit ")] == []
+    assert [step for step in told if step.endswith("fully home again.")] != []
+
+
+def _layer(tmp_path: Path, state: str, extra: str = "") -> tuple[Path, Path]:
+    """Write the layer, with a caution of stands; return the book below it and the layer's file."""
+    base, shop = layer(tmp_path, state, extra)
+    path = shop / "fan.yaml"
+    path.write_text(path.read_text().replace("routines:\n", STANDS + "routines:\n", 1))
+    return base, path
+
+
+def _found(tmp_path: Path, state: str, step: str) -> list[str]:
+    """Return what ``rules check`` complains of an inspection with a state and one step."""
+    base, path = _layer(tmp_path, state)
+    path.write_text(path.read_text().replace("steps: [Measure.]", f'steps: ["{step}"]'))
+    return [problem.check for problem in complaints(base, path.parent)]
