@@ -102,7 +102,7 @@ def test_another_book_is_told_by_verdicts_causes_and_rules(tmp_path: Path) -> No
         and "another verdict: " in text
         and re.search(r"“Valve leaks”: \d+ % → 86 %", text)
     )
-    assert "changed: hose-cracked 0.6 → 0.9" in text and "causes[" not in text
+    assert "changed: “Hose cracked” 0.6 → 0.9" in text and "causes[" not in text
 
 
 def test_totals_do_not_count_what_is_damaged(tmp_path: Path) -> None:

@@ -18,6 +18,10 @@ BAD = {
     "cleared-unread": ("{engine: driven}", "Clear the codes and drive two days."),
     "codes-left": ("{key: on, unplugged: [the fan], put_back: true}", "Read the meter."),
     "plug-forgotten": ("{key: off, removed: [the coil], put_back: true}", "Look at it."),
+    "plug-unparted": (
+        "{key: off, unplugged: [the throttle], opened: [the hose], put_back: true}",
+        "Key out for five minutes. Hose off, look in.",
+    ),
     "revs-alone": ("{engine: running}", "Hold 2,000 rpm for a minute and look."),
     "fuse-left": ("{key: off, engine: off}", "Key off, fuse out. Measure to ground."),
     "fuse-left ": ("{key: off, engine: off}", "Pull the pump's fuse and listen."),
@@ -53,6 +57,7 @@ GOOD = {
     "a fuse that goes back": ("{key: off, engine: off}", "Fuse out, look at it, fuse back."),
     "a fuse that stays": ("{key: on, engine: off}", "Never pull the fuse under load."),
     "a plug that is spoken of": ("{key: off, removed: [the coil], put_back: true}", "Plug on, look at it."),
+    "a plug that is parted": ("{key: off, unplugged: [the fan], put_back: true}", "Key off. Plug off, look."),
     "no plug": ("{key: off, removed: [the hose], put_back: true}", "Look at it."),
     "a helper": ("{engine: running, helper: at the pedal}", "Hold 2,000 rpm for a minute and look."),
 }

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 import pytest
 
 from helpers_shipped import shipped_book
 from proveout.measure.both import in_both
+from proveout.measure.display import scale_of
+from proveout.model.entries import Inspection
 
 #: A metric figure of the kinds that people in the United States do not read. A few litres count as quarts.
 _ALONE = re.compile(
@@ -84,3 +87,22 @@ def test_no_step_or_caution_of_the_book_speaks_metric_alone() -> None:
     told += [(name, caution.text) for name, caution in book.words.cautions.items()]
     alone = [(name, found[0], text) for name, text in told if (found := _ALONE.search(text))]
     assert alone == []
+
+
+def test_degrees_are_shown_by_their_sign_everywhere() -> None:
+    """``degC`` is what a keyboard without the sign types; the book's prose, sources and limits showed it."""
+    book = shipped_book()
+    shown = [text for one in book.inspections.values() for text in _texts(one)]
+    shown += [text for cause in book.causes.values() for text in (cause.title, *cause.remedy.notes)]
+    shown += [text for one in book.words.cautions.values() for text in (one.title, one.text, one.source)]
+    shown += [text for rule in book.rules.values() for text in (rule.because, rule.source)]
+    shown += [text for code in book.words.codes.values() for text in (code.meaning, code.does_not_mean)]
+    assert [text for text in shown if re.search(r"\bdeg[CF]\b", text)] == []
+    assert len([text for text in shown if "°C" in text]) > 50
+
+
+def _texts(one: Inspection) -> Iterator[str]:
+    """Return what a page of an inspection says: title, steps, limits, traps, sources."""
+    yield from (one.title, one.leads, one.damage_limit, one.source, *one.steps, *one.false_readings)
+    if one.reading is not None:
+        yield from (one.reading.limits_source, scale_of(one.reading).symbol)

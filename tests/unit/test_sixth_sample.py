@@ -1,4 +1,4 @@
-"""What a sixth random hundred found, each held for its likes in the whole book (common practice, no source)."""
+"""What a sixth random hundred found, held for its likes in the whole book (common practice, no source)."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def test_what_is_measured_after_a_repair_is_judged() -> None:
 
 @pytest.mark.parametrize("absolute", [105.0, 115.0, 120.0])
 def test_a_one_bar_sensor_at_its_top_is_not_only_drifted(absolute: float) -> None:
-    """The data sheet of the MPX4115A ends at 115 kPa: a wire on its supply reads so, not 80 kPa above the air."""
+    """The data sheet of the MPX4115A ends at 115 kPa: a wire on its supply reads so, not 80 above the air."""
     book = shipped_book()
     reading = book.inspections["map-key-on-against-barometer"].reading
     assert reading is not None

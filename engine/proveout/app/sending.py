@@ -53,7 +53,7 @@ def _kept_before(events: Sequence[Event], reading: Reading) -> bool:
     if found is None:
         return False
     if found.kept() != reading.kept():
-        saw = f"another reading than the one of {found.inspection} that was kept from this page"
+        saw = "another reading than the one that was kept from this page"
         raise BadInputError(
             Problem(NOWHERE, "mark-used", saw, mend="open the inspection again, and enter it")
         )

@@ -178,7 +178,7 @@ def _rule_changed(item: Against, name: str, how: str) -> str:
         was = old.weights.get(cause) if old else None
         now = new.weights.get(cause) if new else None
         if was != now:
-            told.append(f"{cause} {_share(was)} → {_share(now)}")
+            told.append(f"{_title(item, cause)} {_share(was)} → {_share(now)}")
     if old and new and old.otherwise != new.otherwise:
         told.append(f"otherwise {_share(old.otherwise)} → {_share(new.otherwise)}")
     place = new.place if new else old.place if old else ""

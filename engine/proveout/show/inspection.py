@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from proveout.measure.both import with_signs
 from proveout.measure.display import Scale, scale_of, unit_sign
 from proveout.measure.own import Replaced
 from proveout.model.book import Book
@@ -81,7 +82,7 @@ def derived_lines(spec: ReadingSpec, width: int) -> list[str]:
         )
     if spec.derived.given:
         taken = ", ".join(f"{name} {text}" for name, text in spec.derived.given.items())
-        said += f". Taken where not stated likewise: {taken}"
+        said += f". Taken where not stated likewise: {with_signs(taken)}"
     return wrapped(f"{said}. {spec.derived.note}", width, "  ")
 
 

@@ -47,7 +47,8 @@ def _circuit(picture: Picture) -> Scene:
     wires: list[Item] = []
     names: list[Item] = []
     named = {picture.wire, picture.black_wire} - {""}
-    shown = named if named & {"feed", "control"} else {"supply", "signal", "ground"} | named
+    # A supply is drawn only where a lead touches it: a sensor with two wires has none.
+    shown = named if named & {"feed", "control"} else {"signal", "ground"} | named
     for name in sorted(shown, key=lambda wire: _ROWS[wire]):
         y, how = _ROWS[name], WIRE if name in named else SOFT
         wires += [Line(((7, y), (plug, y)), how), Line(((part, y), (part + 2, y)), how)]

@@ -43,6 +43,15 @@ _PULLED = re.compile(
 )
 #: Steps that put a fuse or relay back themselves.
 _BACK = ("fuse back", "relay back", "fuse in", "swap back", "push it back")
+#: With these words in the steps the opening step that parts a plug is left out, since it begins so.
+_KEY_OFF = re.compile(r"\bkey (?:off|out)\b|\b(?:battery|negative) off\b", re.IGNORECASE)
+#: What parts a plug.
+_PARTS = re.compile(
+    r"unplug|\bplugs?\b[^.;]*\b(off|out|parted|apart|pulled|aside)\b|\b(off|out|lift|open|pull(?:ed)?)\b[^.;]*"
+    r"\b(plugs?|connectors?|lock)\b|\bpart(?:ed|s)?\b|press the lock|release the latch|both halves|disconnect"
+    r"|connectors?\b[^.;]*\b(off|apart)|\bevery sensor|\bwith .* out\b|\bopen those\b",
+    re.IGNORECASE,
+)
 #: Places from which somebody can work the pedal himself.
 _AT_THE_PEDAL = {"driver-seat", "diagnostic-socket"}
 _TURNING = ("running", "cranking", "driven")
@@ -109,6 +118,18 @@ def plug_forgotten(draft: Draft) -> Iterator[Problem]:
             saw = f"{inspection.id}: {part} is taken out, and nothing is said of its plug"
             mend = f"add 'unplugged: [{part}]' to its 'state', or say that the plug stays on"
             yield Problem(state.place, "plug-forgotten", saw, f"unplugged: [{part}]", mend)
+
+
+def plug_unparted(draft: Draft) -> Iterator[Problem]:
+    """Complain of what is said to be unplugged where no step parts it: the last one joins what never was."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        parts = state.all_of("unplugged") if state else ()
+        text = " ".join((inspection.leads, *inspection.steps))
+        if state and parts and _KEY_OFF.search(text) and not _PARTS.search(text):
+            saw = f"{inspection.id}: {parts[0]} is said to be unplugged, and no step parts it"
+            mend = "let a step part the plug, or take it out of 'unplugged'"
+            yield Problem(state.place, "plug-unparted", saw, "a step that parts the plug", mend)
 
 
 def revs_alone(draft: Draft) -> Iterator[Problem]:
@@ -238,6 +259,12 @@ PAGES: Mapping[str, Page] = {
         "vehicle; a coil left off sends raw fuel into the catalyst.",
         "state: {key: off, removed: [the coil], put_back: true}",
         "state: {key: off, unplugged: [the coil], removed: [the coil], put_back: true}",
+    ),
+    "plug-unparted": Page(
+        "Steps that begin with the key off are not told once more to part a plug; what is forgotten there is "
+        "worked on with its plug joined.",
+        "state: {key: off, unplugged: [the coil], put_back: true}, steps: [Key off. Take the hose off.]",
+        "steps: [Key off. Part the coil's plug. Take the hose off.]",
     ),
     "revs-alone": Page(
         "Whoever is alone reaches over a running engine to its throttle; a helper works the pedal.",

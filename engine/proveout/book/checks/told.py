@@ -23,6 +23,12 @@ _TURNS = re.compile(
     r"|\bcrank(s|ed)?\b(?! (sensor|position|shaft|signal))",
     re.IGNORECASE,
 )
+#: The same in a false reading, which may well speak of engines that nobody starts.
+_STARTED = re.compile(
+    r"(?<!can )(?<!cold )\bstart (the engine|it|outdoors)\b(?! by)"
+    r"|\bthen start\b|\bwarm (it |the engine )?up\b",
+    re.IGNORECASE,
+)
 _NOT_SO = re.compile(r"\b(never|not|don't|before|without|no)\b", re.IGNORECASE)
 _SENTENCE = re.compile(r"(?<=[.;:]) ")
 #: A pin of the terminal's own size, drawn out to feel its grip, is a test of the trade; a meter's tip is not.
@@ -86,19 +92,27 @@ def turns_undeclared(draft: Draft) -> Iterator[Problem]:
         engine = built.state.engine if built.state else ""
         if engine in ("running", "cranking", "driven") or due <= set(built.cautions):
             continue
-        steps = entry.node.get("steps")
-        for step in steps.items if isinstance(steps, Listing) else ():
-            found = _lets_turn(step.text if isinstance(step, Scalar) else "")
+        for step in _steps_and_misleads(entry):
+            found = _lets_turn(step.text)
             if found:
                 saw = f"{name}: '{found}', but the engine is not said to turn"
                 mend = "add 'engine: running' or 'engine: cranking' to its 'state'"
                 yield Problem(step.place, "engine-undeclared", saw, "a state that says so", mend)
 
 
+def _steps_and_misleads(entry: RawEntry) -> Iterator[Scalar]:
+    """Return the steps of an inspection, and of its false readings those that tell to start the engine."""
+    for part in ("steps", "false_readings"):
+        said = entry.node.get(part)
+        for text in said.items if isinstance(said, Listing) else ():
+            if isinstance(text, Scalar) and (part == "steps" or _STARTED.search(text.text)):
+                yield text
+
+
 def _lets_turn(step: str) -> str:
     """Return the words of a step that let the engine turn, or nothing."""
     for sentence in _SENTENCE.split(step):
-        found = _TURNS.search(sentence)
+        found = _TURNS.search(sentence) or _STARTED.search(sentence)
         if found and not _NOT_SO.search(sentence):
             return found[0]
     return ""
