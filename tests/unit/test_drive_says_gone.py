@@ -8,13 +8,10 @@ from helpers_shipped import shipped_book
 from proveout.model.entries import Cause
 from proveout.model.rule import Rule
 
-#: Unplugged or missing parts come back on the first drive; what charges, or carries the starter's current,
-#: is loaded on each.
-_COMES_BACK = re.compile(
-    r"left-unplugged|left-off|-missing$|^starter-|^battery-\w+-cable|^battery-terminal-corroded"
-    r"|^alternator-|^charging-|^drive-belt|-ground-strap-|^body-ground|^main-relay-control"
-)
-_STAYED_AWAY = re.compile(r"=(stays?-away|passed|near-nothing)$")
+#: Unplugged or missing parts come back on the first drive.
+_COMES_BACK = re.compile(r"left-unplugged|left-off|-missing$")
+#: A drive after charging is none of them: what charges, or carries the starter's current, is loaded on each.
+_STAYED_AWAY = re.compile(r"=(stays-away|passed|near-nothing)$")
 
 
 def family(cause: Cause) -> str:
