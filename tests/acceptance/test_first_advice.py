@@ -36,6 +36,11 @@ FIRST = {
         True,
         {"level-plug-look", "fuel-gauge-plausible"},
     ),
+    "a coil's control that stands low or high is looked for at its plug": (
+        ("P2300", "P2301", "P2304", "P2312", "P2321"),
+        True,
+        {"coil-plug-look"},
+    ),
     "a relay that may not pull in is not read with the engine running": (
         ("P0685", "P0686"),
         True,
@@ -81,3 +86,11 @@ def test_banks_are_compared_only_once_the_trims_are_known() -> None:
     for code in ("P0171", "P0174", "P0300", "P0087"):
         got = advise(case_of({"codes": [code], "tools": list(METER)}, book), book, "reference")
         assert got.next is not None and got.next.inspection != "both-banks-compared", code
+
+
+def test_controls_of_several_coils_are_looked_for_at_what_feeds_them() -> None:
+    """Two codes of one coil name one circuit, those of two coils what both hang on (common practice)."""
+    book = shipped_book()
+    for codes, first in ((["P2300", "P0351"], "coil-plug-look"), (["P2300", "P2303"], "coil-fuse-look")):
+        got = advise(case_of({"codes": codes, "tools": list(METER)}, book), book, "reference")
+        assert got.next is not None and got.next.inspection == first, codes

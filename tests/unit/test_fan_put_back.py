@@ -36,3 +36,14 @@ def test_fan_is_joined_before_it_is_fed() -> None:
     ]
     assert len(turning) >= 3
     assert [name for name, steps in turning if fed_before_joined(steps)] == []
+
+
+def test_whatever_is_fed_gets_its_plug_before_its_fuse() -> None:
+    """What is pulled feeds what is unplugged: joined under power it sparks, or starts to turn."""
+    both = {
+        name: entry.steps
+        for name, entry in shipped_book().inspections.items()
+        if entry.state and entry.state.all_of("pulled") and entry.state.all_of("unplugged")
+    }
+    assert len(both) >= 6
+    assert [name for name, steps in both.items() if fed_before_joined(steps)] == []

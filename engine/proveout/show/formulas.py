@@ -24,7 +24,7 @@ def formula_text(formula: Formula, width: int = 80) -> str:
     """Return what a formula takes and gives, and its source."""
     lines = [f"{formula.name}: {formula.title}", "takes"]
     for parameter in formula.parameters:
-        lines += wrapped(parameter.meaning, width, f"  {parameter.name:<18} {parameter.unit:<8} ")
+        lines += wrapped(parameter.meaning, width, f"  {parameter.name:<18} {unit_sign(parameter.unit):<8} ")
     lines.append("gives")
     for result in formula.results:
         unit = f" ({unit_sign(result.unit)})" if result.unit else ""
