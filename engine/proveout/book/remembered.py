@@ -7,6 +7,7 @@ identity, since comparing trees would cost what it saves.
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, TypeVar
@@ -26,7 +27,7 @@ def remembered(
 ) -> Callable[Concatenate[_Thing, _Context], _Made]:
     """Return a function of a thing, and of a context that can be hashed, which remembers what it made."""
     # The thing is kept beside what was made of it, lest another come to have its identity.
-    kept: dict[tuple[object, ...], tuple[_Thing, _Made]] = {}
+    kept: OrderedDict[tuple[object, ...], tuple[_Thing, _Made]] = OrderedDict()
 
     @wraps(make)
     def made(thing: _Thing, /, *context: _Context.args, **none: _Context.kwargs) -> _Made:
@@ -34,7 +35,7 @@ def remembered(
         found = kept.get(key)
         if found is None:
             if len(kept) >= MOST:
-                kept.pop(next(iter(kept)), None)
+                kept.popitem(last=False)
             found = kept[key] = (thing, make(thing, *context, **none))
         return found[1]
 
