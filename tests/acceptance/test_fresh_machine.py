@@ -49,7 +49,7 @@ def without_compiler(home: Path) -> dict[str, str]:
     return {
         **kept,
         "PATH": str(programs),
-        "PIP_NO_CACHE_DIR": "1",
+        "PIP_CACHE_DIR": str(home / "pip"),  # holds no wheel; the second try has what the first fetched
         "PIP_NO_BINARY": "durable-rules",
         "XDG_CACHE_HOME": str(home / "cache"),
         "XDG_DATA_HOME": str(home / "data"),

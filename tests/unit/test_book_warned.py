@@ -44,7 +44,7 @@ GOOD = {
     ),
     "battery off": (
         "{key: off, engine: off, battery: off, unplugged: [the fan], put_back: true}",
-        "Battery off. In ohms, the control wire end to end.",
+        "Battery off, plug off. In ohms, the control wire end to end.",
     ),
     "a part by itself": (OFF, "In ohms across the two pins of the fan itself."),
     "a lead of known size": (OFF, "Put the 1 kohm lead across the harness half."),
@@ -100,11 +100,11 @@ def test_a_reading_in_ohms_on_a_wire_wants_volts_first(tmp_path: Path) -> None:
         " limits: {fed: ..2, missing: otherwise}}"
     )
     base, path = _layer(tmp_path, OFF, reading)
-    step = "Key off. Measure the control wire to bare metal."
+    step = "Key off, plug off. Measure the control wire to bare metal."
     text = path.read_text().replace("[Measure.]", f'["{step}"]')
     path.write_text(text)
     assert [problem.check for problem in complaints(base, path.parent)] == ["ohms-on-live"]
-    path.write_text(text.replace(step, "Volts on the control wire first, key off. Then measure."))
+    path.write_text(text.replace(step, "Plug off. Volts on the control wire first, key off. Then measure."))
     assert complaints(base, path.parent) == ()
 
 
