@@ -70,6 +70,30 @@ def test_notes_of_a_remedy_are_read_too_and_a_caution_settles_them(tmp_path: Pat
     assert complaints(base, path.parent) == ()
 
 
+@pytest.mark.parametrize(
+    ("proof", "found"),
+    [
+        ("Move the harness at idle; it must not stumble.", ["hand-at-running-engine"]),
+        ("Start cold, a hand at the inlet feels the pull.", ["hand-at-running-engine"]),
+        ("Start cold and feel the plug.", ["hand-at-running-engine"]),
+        ("Move the harness at idle with a dry stick, clear of the belt.", []),
+        ("Run it at idle. Key out, then feel the plug.", []),
+        ("See at idle that the angle follows, or feel the idle change.", []),
+        ("Key on, engine off, move the plug; the reading stays.", []),
+    ],
+)
+def test_no_repair_is_proved_by_hand_beside_a_running_engine(
+    tmp_path: Path, proof: str, found: list[str]
+) -> None:
+    base, path = _layer(tmp_path, "{key: off, engine: off}")
+    path.write_text(
+        path.read_text().replace(
+            "after_repair: [Clear the codes.]", f'after_repair: [Clear the codes., "{proof}"]'
+        )
+    )
+    assert [problem.check for problem in complaints(base, path.parent)] == found
+
+
 def test_a_reading_in_ohms_on_a_wire_wants_volts_first(tmp_path: Path) -> None:
     reading = (
         "\n    reading: {quantity: resistance, unit: ohm, possible: 0.., limits_source: from memory,"

@@ -8,7 +8,7 @@ import pytest
 
 from helpers_shipped import shipped_book
 
-BENEATH = re.compile(r"\b(below|beneath|under the (front|rear) (of|or))\b", re.IGNORECASE)
+BENEATH = re.compile(r"\b(below|beneath|under the ((front|rear) (of|or)|vehicle\b))\b", re.IGNORECASE)
 SENTENCE = re.compile(r"(?<=[.;:]) ")
 MEASURED = re.compile(r"\b(measure|measured|the drop|voltage drop|charging voltage)\b", re.IGNORECASE)
 JUDGED = re.compile(r"\d|[;:,(] |\bmust\b|\bas before\b|\bholds\b")

@@ -149,6 +149,7 @@ SLIPS: tuple[Check, ...] = (
     meter.ohms_on_live,
     warned.beneath_unwarned,
     warned.heat_at_vapour,
+    warned.hand_at_running_engine,
 )
 
 

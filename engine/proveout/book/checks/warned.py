@@ -1,4 +1,4 @@
-"""Checks of cautions against what is told: the words call for none that is missing, none forbids them."""
+"""Checks of cautions against what is told: none that is called for is missing, no word forbids one."""
 
 from __future__ import annotations
 
@@ -26,6 +26,20 @@ _HEAT = re.compile(
     r"|power drill)s?\b",
     re.IGNORECASE,
 )
+#: An engine that runs, a hand that is sent to it, and what keeps the hand away or stops the engine first.
+_RUNS = re.compile(
+    r"\bengine (?:\w+ )?(?:running|idling|idles|runs)\b|\bat (?:\w+ )?idle\b|\b(?:warm|hot) idle\b"
+    r"|\bstart(?:ed)? (?:it )?(?:stone-)?cold\b|\bidling\b",
+    re.IGNORECASE,
+)
+_BY_HAND = re.compile(
+    r"\b(?:mov(?:e|ed)|wiggle|rock|tap|shake|bend|press)\b(?! the (?:key|pedal|wheel))"
+    r"|\bfeel\b(?! the idle)|\b(?:a|the) (?:hand|finger|palm) (?:at|on|to|over)\b",
+    re.IGNORECASE,
+)
+_KEPT_OFF = re.compile(
+    r"\bstick\b|\b(?:key|engine) (?:off|out)\b|\bhands? (?:clear|away|off)\b", re.IGNORECASE
+)
 
 
 def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
@@ -52,6 +66,20 @@ def heat_at_vapour(draft: Draft) -> Iterator[Problem]:
                 saw = f"{name}: '{found}' where fuel or its vapour can come out"
                 mend = "do without it, or leave 'vapour' out where nothing of the fuel system is opened"
                 yield Problem(place, "heat-at-vapour", saw, "neither heat nor sparks", mend)
+                break
+
+
+def hand_at_running_engine(draft: Draft) -> Iterator[Problem]:
+    """Complain of a repair proved by hand beside a running engine, where no state asks for cautions."""
+    for cause in draft.causes.values():
+        for text in cause.after_repair:
+            found = _BY_HAND.search(text)
+            if found and _RUNS.search(text) and not _KEPT_OFF.search(text):
+                saw = f"{cause.id}: '{found[0]}' while the engine runs"
+                mend = "say 'with a dry stick, clear of belt, fan and coils', or let the engine stop first"
+                yield Problem(
+                    cause.place, "hand-at-running-engine", saw, "hands off what turns and burns", mend
+                )
                 break
 
 
@@ -83,6 +111,12 @@ def _undenied(pattern: re.Pattern[str], text: str) -> str:
 
 #: What there is to say about each check.
 PAGES: Mapping[str, Page] = {
+    "hand-at-running-engine": Page(
+        "How a repair is proved has no state of its own, and no caution on belt, fan and coils follows "
+        "from it; the words themselves keep the hand away.",
+        "after_repair: [Move it at idle; the engine must not stumble.]",
+        "after_repair: ['Move it at idle with a dry stick, clear of belt, fan and coils; no stumble.']",
+    ),
     "beneath-unwarned": Page(
         "A vehicle that falls off a jack kills. Whoever is sent beneath is told how it is raised, before "
         "anything else is said.",
