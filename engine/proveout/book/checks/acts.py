@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
+from proveout.book.checks.sentences import SENTENCE, undenied
 from proveout.book.draft import Draft
 from proveout.book.entry import RawEntry
 from proveout.book.fields import inner
@@ -17,7 +18,6 @@ from proveout.model.problem import Place, Problem
 from proveout.model.state import State
 from proveout.text.node import Listing, Scalar
 
-_SENTENCE = re.compile(r"(?<=[.;:]) ")
 _DENIED = re.compile(r"\b(never|not|don't|without|where .* off already|was off)\b", re.IGNORECASE)
 _BATTERY = re.compile(
     r"\bbattery(?: negative|'s negative clamp)? (?:is |comes |clamp )?off\b"
@@ -64,7 +64,7 @@ _PLUGGED = re.compile(r"\b(sensor|coil|injector)s?$")
 def battery_undeclared(draft: Draft) -> Iterator[Problem]:
     """Complain of work with the battery off that does not declare it: nobody puts the clamp on again."""
     for name, state, text, place in _told(draft):
-        found = _found(_BATTERY, text)
+        found = undenied(_BATTERY, text, _DENIED)
         if found and not state.battery:
             saw = f"{name}: '{found}', and the state says nothing of the battery"
             yield Problem(
@@ -75,7 +75,7 @@ def battery_undeclared(draft: Draft) -> Iterator[Problem]:
 def turned_by_hand(draft: Draft) -> Iterator[Problem]:
     """Complain of an engine turned by hand where the state does not say so: the spanner stays on."""
     for name, state, text, place in _told(draft):
-        found = next((part for part in _SENTENCE.split(text) if _turns_engine(part)), "")
+        found = next((part for part in SENTENCE.split(text) if _turns_engine(part)), "")
         if found and "crankshaft" not in state.all_of("turning"):
             saw = f"{name}: '{found[:60]}', and the crankshaft is not said to be turned"
             mend = "add 'turning: [crankshaft]' to its 'state'"
@@ -161,7 +161,7 @@ def fuse_left(draft: Draft) -> Iterator[Problem]:
         if state is None or away or any(words in steps for words in _BACK):
             continue
         for name, _, text, place in _told(draft, remedies=False, only=inspection.id):
-            found = _found(_PULLED, text)
+            found = undenied(_PULLED, text, _DENIED)
             if found:
                 saw = f"{name}: '{found}', and nothing is said to be pulled"
                 mend = "add 'pulled: [the fuse]' and 'put_back: true' to its 'state'"
@@ -182,15 +182,6 @@ def torque_on_nothing(draft: Draft) -> Iterator[Problem]:
         if state and what:
             saw = f"{name}: '{what}' is said to be removed, and would be fitted to the maker's torque"
             yield Problem(state.place, "torque-on-nothing", saw, f"pulled: [{what}]", "write 'pulled' for it")
-
-
-def _found(pattern: re.Pattern[str], text: str) -> str:
-    """Return the words of a text that a pattern finds in a sentence which does not deny them, or nothing."""
-    for sentence in _SENTENCE.split(text):
-        found = pattern.search(sentence)
-        if found and not _DENIED.search(sentence):
-            return found[0]
-    return ""
 
 
 def _turns_engine(sentence: str) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
+from proveout.book.checks.sentences import SENTENCE
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place, Problem
@@ -19,7 +20,6 @@ _UNPLUGS = re.compile(
     r"\b(unplug|pull (?:the|its|one) (?:plug|connector)|plug off|disconnect)\b", re.IGNORECASE
 )
 _NOT_SO = re.compile(r"\b(never|not|don't|without|before)\b", re.IGNORECASE)
-_SENTENCE = re.compile(r"(?<=[.;:]) ")
 _IN_GEAR = re.compile(
     r"\b(in (?:first|second|third|top|a|any) gear|(?:gear|drive|reverse) engaged|in gear"
     r"|(?:engage|select|shift into|put it (?:in|into)) (?:a gear|first|second|drive|reverse|gear))\b",
@@ -69,7 +69,7 @@ def unplugs_undeclared(draft: Draft) -> Iterator[Problem]:
         if state is None or state.all_of("unplugged") or state.stays:
             continue
         for step, place in steps_of(draft, inspection):
-            found = next((f for part in _SENTENCE.split(step) if (f := _unplugs(part))), "")
+            found = next((f for part in SENTENCE.split(step) if (f := _unplugs(part))), "")
             if found:
                 saw = f"{inspection.id}: '{found}', but nothing is said to be unplugged"
                 mend = "add 'unplugged: [...]' and 'put_back: true' to its 'state'"

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
+from proveout.book.checks.sentences import SENTENCE
 from proveout.book.draft import Draft
 from proveout.book.entry import RawEntry
 from proveout.book.state import alternatives
@@ -30,7 +31,6 @@ _STARTED = re.compile(
     re.IGNORECASE,
 )
 _NOT_SO = re.compile(r"\b(never|not|don't|before|without|no)\b", re.IGNORECASE)
-_SENTENCE = re.compile(r"(?<=[.;:]) ")
 #: A pin of the terminal's own size, drawn out to feel its grip, is a test of the trade; a meter's tip is not.
 _PUSHED = re.compile(
     r"\b(push|press|stick|insert|force)\w*\b[^.,;]*\b(tips?|probes?|leads?|prods?)\b[^.,;]*\b(into|in)\b[^.,;]*"
@@ -111,7 +111,7 @@ def _steps_and_misleads(entry: RawEntry) -> Iterator[Scalar]:
 
 def _lets_turn(step: str) -> str:
     """Return the words of a step that let the engine turn, or nothing."""
-    for sentence in _SENTENCE.split(step):
+    for sentence in SENTENCE.split(step):
         found = _TURNS.search(sentence) or _STARTED.search(sentence)
         if found and not _NOT_SO.search(sentence):
             return found[0]

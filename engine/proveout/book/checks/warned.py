@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
+from proveout.book.checks.sentences import undenied
 from proveout.book.checks.steps import notes_of, steps_of
 from proveout.book.draft import Draft
 from proveout.book.state import alternatives
 from proveout.model.problem import Place, Problem
 from proveout.model.state import State, follows
 
-_SENTENCE = re.compile(r"(?<=[.;:]) ")
 _DENIED = re.compile(r"\b(never|not|don't|no|nobody|nothing|without|leave)\b", re.IGNORECASE)
 #: Work beneath a vehicle; a look or a hand beneath a hose is another thing.
 _BENEATH = re.compile(
@@ -48,7 +48,7 @@ def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
     if not due:
         return
     for name, cautions, _, told in _work(draft):
-        found = next(((f, place) for text, place in told if (f := _undenied(_BENEATH, text))), None)
+        found = next(((f, place) for text, place in told if (f := undenied(_BENEATH, text, _DENIED))), None)
         if found and not due & cautions:
             saw = f"{name}: '{found[0]}', and no caution tells how the vehicle is raised"
             mend = f"add {sorted(due)[0]} to its 'cautions', or 'vehicle: on-stands' to its 'state'"
@@ -61,7 +61,7 @@ def heat_at_vapour(draft: Draft) -> Iterator[Problem]:
         if state is None or state.vapour != "fuel":
             continue
         for text, place in told:
-            found = _undenied(_HEAT, text)
+            found = undenied(_HEAT, text, _DENIED)
             if found:
                 saw = f"{name}: '{found}' where fuel or its vapour can come out"
                 mend = "do without it, or leave 'vapour' out where nothing of the fuel system is opened"
@@ -98,15 +98,6 @@ def _work(draft: Draft) -> Iterator[tuple[str, set[str], State | None, list[tupl
         yield inspection.id, opened | set(inspection.cautions), inspection.state, told
     for cause in draft.causes.values():
         yield cause.id, set(cause.remedy.cautions), cause.remedy.state, list(notes_of(draft, cause))
-
-
-def _undenied(pattern: re.Pattern[str], text: str) -> str:
-    """Return the words that a pattern finds in a sentence which does not deny them, or nothing."""
-    for sentence in _SENTENCE.split(text):
-        found = pattern.search(sentence)
-        if found and not _DENIED.search(sentence):
-            return found[0]
-    return ""
 
 
 #: What there is to say about each check.
