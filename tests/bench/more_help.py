@@ -92,7 +92,7 @@ CYLINDERS, SEVERAL = (
 
 
 def _further(book: Book, rng: np.random.Generator, code: str, truth: frozenset[str]) -> Sheet:
-    """Return the case with the further codes that the true causes set, of those that come with it by the book."""
+    """Return the case with the further codes that the true causes set, as far as the book says they come."""
     sheet = presenting(code)
     for other in sorted(_company(book, code)):
         more = _with_code(sheet, other)
