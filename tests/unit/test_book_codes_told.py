@@ -18,12 +18,12 @@ def test_no_actuator_is_told_of_as_a_sensor() -> None:
     assert ACTUATOR.search(
         "The signal of the boost control valve A is possible but does not fit what else is known."
     )
-    codes = shipped_book().codes.values()
+    codes = shipped_book().words.codes.values()
     assert [(code.id, code.meaning) for code in codes if ACTUATOR.search(code.meaning)] == []
 
 
 def test_tracks_of_the_pedal_go_with_the_code_of_the_pedal() -> None:
     """P2135 compares tracks A and B of the throttle; those of the pedal, D to F, do not come with it."""
-    pedal = [code for code in shipped_book().codes.values() if PEDAL.search(code.meaning)]
+    pedal = [code for code in shipped_book().words.codes.values() if PEDAL.search(code.meaning)]
     assert len(pedal) >= 8
     assert [code.id for code in pedal if TRACKS_OF_THE_THROTTLE in code.usually_with] == []
