@@ -47,7 +47,10 @@ def test_plugs_that_come_out_are_preceded_by_a_clean_well() -> None:
     """Grit that falls into a cylinder scores it: the caution stands wherever spark plugs are removed."""
     book = shipped_book()
     removed = {
-        name: {*inspection.cautions, *(c for key in inspection.access for c in book.words.access[key].cautions)}
+        name: {
+            *inspection.cautions,
+            *(c for key in inspection.access for c in book.words.access[key].cautions),
+        }
         for name, inspection in book.inspections.items()
         if inspection.state and any(PLUGS.search(part) for part in inspection.state.all_of("removed"))
     }
