@@ -12,9 +12,9 @@ from msgspec.structs import replace
 from proveout.book.conditions import items, word
 from proveout.book.entry import RawEntry
 from proveout.book.fields import inner, maybe_number, number, texts
-from proveout.book.files import BASE
 from proveout.book.raw import RawBook
 from proveout.book.remembered import remembered
+from proveout.book.tree import BASE
 from proveout.model.entries import Cause, Inspection
 from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar
@@ -99,7 +99,8 @@ class Following:
     def __init__(
         self, cautions: Iterable[RawEntry], access: Iterable[RawEntry], routines: Iterable[Routine]
     ) -> None:
-        self._cautions = {entry.id: alternatives(entry.node) for entry in cautions}
+        follow = {entry.id: alternatives(entry.node) for entry in cautions}
+        self._cautions = {name: wanted for name, wanted in follow.items() if wanted}
         self._places = {entry.id: texts(entry.node, "cautions") for entry in access}
         self._routines = tuple(routines)
 

@@ -57,8 +57,10 @@ def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
     if not due:
         return
     for name, cautions, _, told in _work(draft):
+        if due & cautions:
+            continue
         found = next(((f, place) for text, place in told if (f := undenied(_BENEATH, text, _DENIED))), None)
-        if found and not due & cautions:
+        if found:
             saw = f"{name}: '{found[0]}', and no caution tells how the vehicle is raised"
             mend = f"add {sorted(due)[0]} to its 'cautions', or 'vehicle: on-stands' to its 'state'"
             yield Problem(found[1], "beneath-unwarned", saw, "a caution of stands", mend)
