@@ -1,4 +1,4 @@
-"""A command ends at once and loses nothing by it: output, what was registered for the end, threads at work."""
+"""A command ends at once and loses nothing: output, what was registered for the end, threads at work."""
 
 from __future__ import annotations
 
