@@ -82,10 +82,12 @@ def test_all_the_weight_on_one_state_is_a_decided_reading(state: str) -> None:
     np.testing.assert_allclose(decided, column, rtol=1e-15)
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_the_logarithms_are_those_of_the_likelihoods(seed: int) -> None:
-    network = random_network(seed, causes=6, observables=8)
-    causes, member = tuple(sorted(network.priors)), sets(6, 3)
+@pytest.mark.parametrize(("size", "parents"), [(6, 5), (16, 5), (16, 16), (24, 12)])
+@pytest.mark.parametrize("seed", range(8))
+def test_the_logarithms_are_those_of_the_likelihoods(seed: int, size: int, parents: int) -> None:
+    # of many sets, what names few causes is worked out choice by choice, beside what names many
+    network = random_network(seed, causes=size, observables=8, parents=parents)
+    causes, member = tuple(sorted(network.priors)), sets(size, 3)
     seen = [np.maximum(seen_likelihood(e, causes, member), FLOOR) for e in network.evidence]
     np.testing.assert_allclose(log_likelihoods(network, causes, member), np.log(seen), rtol=0, atol=1e-12)
 
