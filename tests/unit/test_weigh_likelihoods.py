@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from helpers_weigh import a_cpt, a_network, chances, random_network, told
+from proveout.weigh.beside import Beside
 from proveout.weigh.likelihoods import (
     FLOOR,
     is_quiet,
     likelihood,
-    likelihoods_of,
     log_likelihoods,
     rates_of,
     seen_likelihood,
@@ -96,10 +96,13 @@ def test_several_observables_side_by_side_are_as_each_alone() -> None:
     network = random_network(5, causes=6, observables=8)
     causes, member = tuple(sorted(network.priors)), sets(6, 3)
     cpts = [None, *(e.cpt for e in network.evidence), None]
-    beside, first = likelihoods_of([rates_of(t) if t else None for t in cpts], causes, member)
+    beside = Beside([rates_of(t) if t else None for t in cpts], causes)
+    found = beside.of(member)
     alone = [likelihood(t, causes, member) if t else np.ones((len(member), 1)) for t in cpts]
-    np.testing.assert_allclose(beside, np.hstack(alone), rtol=1e-13)
-    assert first.tolist() == np.cumsum([0, *(part.shape[1] for part in alone)]).tolist()
+    np.testing.assert_allclose(found, np.hstack(alone), rtol=1e-13)
+    some = np.array([0, 30, 7, 41])
+    np.testing.assert_array_equal(beside.of(member[some]), found[some])  # to the last digit
+    assert beside.first.tolist() == np.cumsum([0, *(part.shape[1] for part in alone)]).tolist()
 
 
 def test_the_impossible_is_held_at_the_floor() -> None:

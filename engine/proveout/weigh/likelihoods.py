@@ -24,9 +24,6 @@ FLOOR = 1e-15
 #: Frequencies of one cause that sum to 1 or more are refused by the check of the book; nearest to it.
 _NEARLY_ONE = 1.0 - 1e-12
 
-#: Sets that are worked on at once; more would take more memory and no less time.
-_ROWS = 64
-
 #: From so many sets on, an observable that answers to so few causes that each choice of them comes about in
 #: four sets on the average is worked out choice by choice.
 _MANY, _SPARED = 500, 4
@@ -82,44 +79,6 @@ def rates_of(cpt: CPT) -> Rates:
     rows = _rates([*cpt.given.values(), cpt.background], len(cpt.states)).tolist()
     *given, background = map(tuple, rows)
     return Rates(cpt, dict(zip(cpt.given, given, strict=True)), background)
-
-
-def likelihoods_of(
-    told: Sequence[Rates | None], causes: tuple[str, ...], member: NDArray[np.bool_]
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Return what ``likelihood`` gives for several observables, side by side in one array (sets, columns).
-
-    An observable without rates is always normal.
-
-    Returns:
-        The array, and (observables + 1,) the column at which each begins; last the number of columns.
-    """
-    width = [1 + len(one.background) if one else 1 for one in told]
-    first = np.cumsum([0, *width])
-    count = int(first[-1])
-    begin = {cause: i * count + 1 for i, cause in enumerate(causes)}
-    background = len(causes) * count + 1
-    at: list[int] = []
-    amount: list[float] = []
-    for one, start in zip(told, first.tolist(), strict=False):
-        if one:
-            for cause in begin.keys() & one.given.keys():  # most that it speaks of are not in play
-                row = one.given[cause]
-                at += range(begin[cause] + start, begin[cause] + start + len(row))
-                amount += row
-            at += range(background + start, background + start + len(one.background))
-            amount += one.background
-    own = np.zeros((len(causes) + 1, count))
-    own.put(at, amount)
-    rates = member.astype(np.float64) @ own[:-1]
-    rates += own[-1]
-    for start in range(0, len(rates) if told else 0, _ROWS):
-        block = rates[start : start + _ROWS]
-        total = np.add.reduceat(block, first[:-1], axis=1)
-        share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
-        block *= np.repeat(share, width, axis=1)
-        block[:, first[:-1]] = np.exp(-total)
-    return rates, first
 
 
 def seen_likelihood(
@@ -185,8 +144,8 @@ def _by_few(
     chosen = np.arange(2**most)[:, None] // bits.astype(np.int64) % 2
     named = np.argsort(rates[:, :-1] <= 0, axis=1, kind="stable")[:, :most]
     rows = np.arange(len(rates))[:, None]
-    sums = (own[rows, named] @ chosen.T + own[:, -1:] for own in (rates, mixed))
-    chances = _log_chance(*sums, normal)
+    total, weighed = (own[rows, named] @ chosen.T + own[:, -1:] for own in (rates, mixed))
+    chances = _log_chance(total, weighed, normal)
     place = np.zeros(rates.shape)
     place[rows, named] = bits
     place[:, -1] = np.arange(len(rates)) * 2.0**most
