@@ -95,7 +95,7 @@ def choose(
     values = _further(outlook, _worth(outlook, near), [] if brief else _asked(outlook, stop))
     values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     margin = near if cause >= 0 else WORTH * outlook.mass
-    best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin})
+    best = best_of(outlook, {c: value for c, value in values.items() if value < stop - margin})
     least = min([outlook.plan, *outlook.values.values()])
     every = {**outlook.values, **values}
     useful = [] if brief else _useful(outlook, every, stop)
@@ -125,7 +125,7 @@ def _worth(outlook: Outlook, near: float) -> dict[int, float]:
     return {check: value for check, value in outlook.values.items() if counts(check, value)}
 
 
-def _pick(outlook: Outlook, values: dict[int, float]) -> int:
+def best_of(outlook: Outlook, values: dict[int, float]) -> int:
     """Return the check to make: of those near the best value the most useful for its price; -1 for none."""
     if not values:
         return -1
@@ -136,7 +136,7 @@ def _pick(outlook: Outlook, values: dict[int, float]) -> int:
         use = float(outlook.chance[check]) + outlook.gain(check) / outlook.refer
         return round(use / max(float(outlook.price[check]), WORTH), 9)
 
-    return max(near, key=lambda check: (worth(check), -values[check], -check))
+    return max(near, key=lambda check: (worth(check), -round(values[check], 9), -check))
 
 
 def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
