@@ -31,7 +31,6 @@ def test_places_reached_from_beneath_warn_of_stands() -> None:
     assert [name for name in beneath if "on-stands" not in places[name].cautions] == []
 
 
-<<<<<<< HEAD
 def test_what_is_raised_is_let_down_again() -> None:
     """Whoever works beneath is told to let the vehicle down, after a repair too."""
     book = shipped_book()
@@ -47,7 +46,8 @@ def test_what_is_raised_is_let_down_again() -> None:
     }
     assert len(raised) > 50
     assert [name for name, said in raised.items() if not DOWN.search(said)] == []
-=======
+
+
 def test_who_drives_after_work_from_beneath_lets_the_car_down() -> None:
     """A place that may be reached from beneath leaves the car raised; nobody drives it off its stands."""
     book = shipped_book()
@@ -76,7 +76,6 @@ def test_plugs_that_come_out_are_preceded_by_a_clean_well() -> None:
     }
     assert len(removed) >= 6
     assert [name for name, cautions in removed.items() if "plugs-out-and-in" not in cautions] == []
->>>>>>> main
 
 
 def test_a_test_light_in_the_steps_is_among_the_tools() -> None:
