@@ -13,9 +13,13 @@ SENTENCE = re.compile(r"(?<=[.;:]) ")
 MEASURED = re.compile(r"\b(measure|measured|the drop|voltage drop|charging voltage)\b", re.IGNORECASE)
 JUDGED = re.compile(r"\d|[;:,(] |\bmust\b|\bas before\b|\bholds\b")
 COVER = re.compile(r"\b(cam|valve) cover\b")
+OPEN = re.compile(r"\{[a-z_]+\}")
 LET_DOWN = re.compile(r"\bwheels\b|\blet down\b", re.IGNORECASE)
 PLUGS = re.compile(r"^(the|two|both) (spark )?plugs?$")
 TAILPIPE = re.compile(r"\btailpipe\b[^.]*\b(closed|three seconds)\b|\bbefore the tailpipe\b")
+DOWN = re.compile(
+    r"\b(on its wheels|(let( it)?|vehicle) down|lower(ed)?|down again|stands away|off its stands)\b"
+)
 METER = re.compile(r"\bmeter on (DC volts|AC volts|ohms)\b", re.IGNORECASE)
 METERS = {"multimeter", "clamp-meter", "oscilloscope"}
 
@@ -26,6 +30,23 @@ def test_places_reached_from_beneath_warn_of_stands() -> None:
     beneath = [name for name, place in places.items() if BENEATH.search(place.title)]
     assert len(beneath) >= 4
     assert [name for name in beneath if "on-stands" not in places[name].cautions] == []
+
+
+def test_what_is_raised_is_let_down_again() -> None:
+    """Whoever works beneath is told to let the vehicle down, after a repair too."""
+    book = shipped_book()
+    told = {
+        cause.id: (cause.remedy.state, (*cause.remedy.notes, *cause.after_repair))
+        for cause in book.causes.values()
+    }
+    told |= {inspection.id: (inspection.state, inspection.steps) for inspection in book.inspections.values()}
+    raised = {
+        name: " ".join(steps).lower()
+        for name, (state, steps) in told.items()
+        if state is not None and state.vehicle == "on-stands" and state.beneath
+    }
+    assert len(raised) > 50
+    assert [name for name, said in raised.items() if not DOWN.search(said)] == []
 
 
 def test_who_drives_after_work_from_beneath_lets_the_car_down() -> None:
@@ -119,6 +140,23 @@ def test_a_tailpipe_is_held_by_a_glove_and_a_rag() -> None:
     ]
     assert told != []
     assert [text for text in told if not ("glove" in text and "rag" in text)] == []
+
+
+def test_no_word_of_a_pattern_is_left_open() -> None:
+    """What a use lays over its pattern is not filled in: "{watch}" there would be read as such."""
+    book = shipped_book()
+    texts = [
+        (name, text)
+        for name, inspection in book.inspections.items()
+        for text in (*inspection.steps, *inspection.false_readings, inspection.leads or "", inspection.title)
+    ]
+    texts += [
+        (name, text)
+        for name, cause in book.causes.items()
+        for text in (*cause.after_repair, *cause.remedy.notes, cause.title)
+    ]
+    assert len(texts) > 1000
+    assert [name for name, text in texts if OPEN.search(text)] == []
 
 
 def test_a_meter_in_the_steps_is_among_the_tools() -> None:
