@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from helpers_book import write_book
-from proveout.book.load import made_from_texts
+from proveout.book.load import checked_from_texts
 from proveout.model.problem import Problem
 
 TOPIC = """\
@@ -42,7 +42,7 @@ inspections:
 
 def complaints(base: Path, shop: Path) -> tuple[Problem, ...]:
     """Return what ``rules check`` says, but not that nothing at intake brings the one cause up."""
-    return tuple(p for p in made_from_texts([shop], base=base)[1] if p.check != "unraised-cause")
+    return tuple(p for p in checked_from_texts([shop], base=base)[1] if p.check != "unraised-cause")
 
 
 def layer(tmp_path: Path, state: str, extra: str = "") -> tuple[Path, Path]:

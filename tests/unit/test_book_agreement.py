@@ -8,7 +8,7 @@ import pytest
 
 from helpers_book import write_book
 from helpers_shipped import shipped_book
-from proveout.book.load import made_from_texts
+from proveout.book.load import checked_from_texts
 
 TOPIC = """\
 sources: {base_rate: from memory, inspections: from memory, limits: from memory, codes: from memory,
@@ -85,7 +85,7 @@ def _found(tmp_path: Path, text: str) -> list[tuple[str, str]]:
     base = write_book(tmp_path / "base")
     (tmp_path / "shop").mkdir()
     (tmp_path / "shop" / "lamp.yaml").write_text(text)
-    _, found = made_from_texts([tmp_path / "shop"], base=base)
+    _, found = checked_from_texts([tmp_path / "shop"], base=base)
     return [(p.check, p.saw) for p in found if p.place.file.endswith("lamp.yaml")]
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from helpers_book import CLEAN, write_book
-from proveout.book.load import made_from_texts
+from proveout.book.load import checked_from_texts
 
 KEPT = Path(__file__).with_name("mistakes.txt")
 
@@ -144,7 +144,7 @@ def answers(home: Path) -> Iterator[tuple[str, list[str]]]:
     for number, (file, right, wrong) in enumerate(EDITS, 1):
         assert right in CLEAN[file], (file, right)
         book = write_book(home / str(number), edit={file: [(right, wrong)]})
-        _, problems = made_from_texts(base=book)
+        _, problems = checked_from_texts(base=book)
         name = f"{number}. {file}: {right!r} -> {wrong!r}"
         yield name, [str(problem).replace(f"{book}/", "") for problem in problems]
 

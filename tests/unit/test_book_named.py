@@ -10,7 +10,7 @@ import pytest
 
 from helpers_book import write_topics
 from proveout.book.files import Source
-from proveout.book.load import check, load_book, made_from_texts
+from proveout.book.load import check, checked_from_texts, load_book
 from proveout.book.raw import assemble
 from proveout.book.shipped import rules_dir
 from proveout.model.problem import Problem
@@ -107,7 +107,7 @@ def test_what_is_named_wrongly_is_told_where_it_stands(
 
 
 def test_a_text_that_nothing_names_is_told(tmp_path: Path) -> None:
-    _, problems = made_from_texts((), base=write_topics(tmp_path, SEEN, SEEN_TOO, DECLARED))
+    _, problems = checked_from_texts((), base=write_topics(tmp_path, SEEN, SEEN_TOO, DECLARED))
     (problem,) = [p for p in problems if p.check == "unnamed-text"]
     assert "'clear'" in problem.saw
 

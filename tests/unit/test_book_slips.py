@@ -9,7 +9,7 @@ import pytest
 
 from helpers_book import rule, write_book
 from proveout.book.checks import SLIPS
-from proveout.book.load import check, load_book, made_from_texts
+from proveout.book.load import check, checked_from_texts, load_book
 from proveout.model.problem import WARNING, Problem
 
 OWN = """\
@@ -32,8 +32,8 @@ UNRAISED = (
 
 
 def warnings(home: Path, *layers: Path) -> list[Problem]:
-    book, problems = made_from_texts(layers, base=home)
-    assert book is not None, [str(p) for p in problems]
+    draft, problems = checked_from_texts(layers, base=home)
+    assert draft is not None, [str(p) for p in problems]
     assert {p.severity for p in problems} <= {WARNING}
     load_book(layers, base=home)
     return list(problems)
@@ -171,8 +171,8 @@ def test_a_makers_code_is_to_be_declared(tmp_path: Path) -> None:
 
 def test_the_shipped_book_has_no_slip() -> None:
     """Stray phrases are looked for by the command, which CI runs."""
-    book, problems = made_from_texts()
-    assert book is not None
+    draft, problems = checked_from_texts()
+    assert draft is not None
     assert [str(p) for p in problems] == []
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from helpers_book import write_topics
 from helpers_shipped import shipped_book
-from proveout.book.load import made_from_texts
+from proveout.book.load import checked_from_texts
 
 VALVE = "evap/valve.yaml"
 STEPS = "steps: [Pump., Wait.]"
@@ -20,7 +20,7 @@ LIMIT = "    damage_limit: At most 3 kPa of vacuum.\n"
 def _told(home: Path, extra: str, step: str) -> list[tuple[str, str, int]]:
     """Return what is told of a step in the place of the shipped-shaped one: check, text and line."""
     base = write_topics(home, (VALVE, f"    {STEPS}", f'{extra}    steps: ["{step}"]'))
-    _, found = made_from_texts([], base=base)
+    _, found = checked_from_texts([], base=base)
     return [(p.check, p.saw, p.place.line) for p in found if p.place.file.endswith(VALVE)]
 
 
@@ -88,7 +88,7 @@ def test_a_result_for_any_fault_stands_for_each(tmp_path: Path) -> None:
     step = "Look at the plug for green pins."
     other = (VALVE, "means: It passes air.", "means: It passes air, or its plug is poor.")
     base = write_topics(tmp_path, other, (VALVE, f"    {STEPS}", f'    steps: ["{step}"]'))
-    assert "missing-result" not in {p.check for p in made_from_texts([], base=base)[1]}
+    assert "missing-result" not in {p.check for p in checked_from_texts([], base=base)[1]}
 
 
 def test_what_drips_at_a_gauge_is_by_the_way_and_at_a_look_the_find(tmp_path: Path) -> None:
@@ -97,7 +97,7 @@ def test_what_drips_at_a_gauge_is_by_the_way_and_at_a_look_the_find(tmp_path: Pa
         one[0] for one in _told(tmp_path / "a", "", "Prime it and look for drips.")
     }
     hose = ("evap/hose.yaml", "steps: [Look.]", "steps: [Look for drips.]")
-    found = made_from_texts([], base=write_topics(tmp_path / "b", hose))[1]
+    found = checked_from_texts([], base=write_topics(tmp_path / "b", hose))[1]
     assert [p.check for p in found if "hose-look" in p.saw] == ["missing-result"]
 
 
@@ -115,7 +115,7 @@ def test_a_caution_that_allows_more_than_the_damage_limit_is_told(tmp_path: Path
 def _told_of(home: Path) -> list[tuple[str, str]]:
     valve = home / VALVE
     valve.write_text(valve.read_text("utf-8").replace(f"    {STEPS}", f"{LIMIT}    {STEPS}"), "utf-8")
-    return [(p.check, p.saw) for p in made_from_texts([], base=home)[1]]
+    return [(p.check, p.saw) for p in checked_from_texts([], base=home)[1]]
 
 
 def test_no_sentence_of_an_inspection_names_a_result_by_its_id() -> None:

@@ -1,4 +1,4 @@
-"""The common paths stay light: no unit library is imported where no conversion is needed."""
+"""The common paths stay light: no unit library is imported but for a rare conversion."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import subprocess
 import sys
 
 import pytest
+
+from proveout.measure.convert import KNOWN, by_pint
 
 PRELUDE = (
     "import sys\n"
@@ -33,11 +35,28 @@ def imports_pint(code: str) -> bool:
         "judge(spec('temperature', 'degC'), value='83')",
         "judge(spec('time', 's'), value='1:30')",
         "judge(spec('length', 'mm'), value='1 cm')",
+        "judge(spec('pressure', 'kPa', 'atmosphere'), value='-10 inHg')",
+        "judge(spec('temperature', 'degC'), value='180 F')",
     ],
 )
 def test_no_conversion_no_library(call: str) -> None:
     assert not imports_pint(call)
 
 
-def test_a_conversion_uses_it() -> None:
-    assert imports_pint("judge(spec('pressure', 'kPa', 'atmosphere'), value='-10 inHg')")
+def test_a_rare_conversion_uses_it() -> None:
+    assert imports_pint("judge(spec('pressure', 'kPa', 'atmosphere'), value='-10 cmH2O')")
+
+
+@pytest.mark.parametrize("pair", KNOWN, ids=" to ".join)
+def test_what_is_known_beforehand_is_what_pint_has(pair: tuple[str, str]) -> None:
+    """Source: pint's own definitions; ``tests/published/test_nist_sp811_units.py`` holds both to NIST's."""
+    assert KNOWN[pair] == pytest.approx(by_pint(*pair), rel=1e-14, abs=0)
+
+
+def test_prose_in_both_systems_loads_none() -> None:
+    """Making a book says thousands of figures in the other system: whatever unit they are written in."""
+    assert not imports_pint(
+        "from proveout.measure.both import _SAID, in_both\n"
+        "told = [in_both(f'{n} {unit}{v}') for unit in _SAID for n in (1, 200) for v in ('', ' vacuum')]\n"
+        "assert any('inH2O)' in text for text in told) and any('psi)' in text for text in told)"
+    )

@@ -8,7 +8,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from proveout.book.files import lay
-from proveout.book.load import made_from_texts
+from proveout.book.load import checked_from_texts
 from proveout.book.shipped import rules_dir
 from proveout.book.tree import files_below
 from proveout.intake.stray import stray_phrases
@@ -35,9 +35,9 @@ class Checked(Struct, frozen=True):
 
 def checked(layers: tuple[Path, ...]) -> Checked:
     """Check the shipped book with directories laid over it."""
-    book, problems = made_from_texts(layers)
-    if book is not None:
-        problems = tuple(sorted((*problems, *stray_phrases(book))))
+    draft, problems = checked_from_texts(layers)
+    if draft is not None:
+        problems = tuple(sorted((*problems, *stray_phrases(draft))))
     files = files_of(layers)
     named = {problem.place.file for problem in problems if problem.place.line}
     lines = {name: _lines(files[name]) for name in sorted(named & files.keys())}

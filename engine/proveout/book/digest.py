@@ -7,8 +7,8 @@ import hashlib
 from proveout.book.entry import RawEntry
 from proveout.book.raw import RawBook
 from proveout.book.remembered import remembered
-from proveout.text.canonical import canonical, object_of
-from proveout.text.node import plain
+from proveout.text.canonical import canonical_node, object_of
+from proveout.text.node import Mapping
 
 
 def digest_of(raw: RawBook) -> str:
@@ -24,4 +24,5 @@ def digest_of(raw: RawBook) -> str:
 @remembered
 def _spelled(entry: RawEntry) -> bytes:
     """Return the canonical JSON of an entry."""
-    return canonical({key: value for key, value in plain(entry.node).items() if key != "replaces"})
+    own = tuple(pair for pair in entry.node if pair[0].name != "replaces")
+    return canonical_node(Mapping(own, entry.node.place))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from proveout.book.compiled.file import open_book, write_book
 from proveout.book.compiled.made_from import key_of, stamp_of
@@ -14,6 +15,9 @@ from proveout.book.files import Layer, lay
 from proveout.book.shipped import rules_dir
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Problem
+
+if TYPE_CHECKING:
+    from proveout.book.draft import Draft
 
 #: Stands for the rules that come with the program.
 SHIPPED = Path("<shipped>")
@@ -65,16 +69,16 @@ def check(layers: Sequence[Path] = (), *, base: Path | None = SHIPPED) -> tuple[
     return run(_layers(layers, base))[1]
 
 
-def made_from_texts(
+def checked_from_texts(
     layers: Sequence[Path] = (), *, base: Path | None = SHIPPED
-) -> tuple[Book | None, tuple[Problem, ...]]:
-    """Read and check the book anew; return it, or None, with every problem that there is, sorted by place.
+) -> tuple[Draft | None, tuple[Problem, ...]]:
+    """Read and check the book anew; return its draft, or None, with every problem that there is, by place.
 
-    Beside a book stand warnings only.
+    Beside a draft stand warnings only.
     """
-    from proveout.book.making import run
+    from proveout.book.making import checked
 
-    return run(_layers(layers, base), slips=True)
+    return checked(_layers(layers, base), slips=True)
 
 
 def book_without(layers: Sequence[Path], rule: str, *, base: Path | None = SHIPPED) -> Book:

@@ -61,6 +61,15 @@ def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None,
         layers: lowest first.
         slips: also complain, as warnings, of what is most probably not meant.
     """
+    draft, problems = checked(layers, slips=slips)
+    return compile_book(draft, tuple(layer.name for layer in layers)) if draft else None, problems
+
+
+def checked(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Draft | None, tuple[Problem, ...]]:
+    """Read and check everything; return the draft, or None where something stands in the way.
+
+    The problems, sorted by place, are all that there are. Arguments as for ``run``.
+    """
     problems: list[Problem] = []
     sources = [source for layer in layers for source in gather(layer, problems)]
     draft = build(assemble(sources, problems), problems)
@@ -68,11 +77,9 @@ def run(layers: tuple[Layer, ...], *, slips: bool = False) -> tuple[Book | None,
     stopped = bool(problems)
     if slips:
         problems.extend(problem for layer in layers if layer.path.is_dir() for problem in passed_by(layer))
-    if stopped:
-        return None, tuple(sorted(set(problems)))
-    if slips:
+    if slips and not stopped:
         problems.extend(run_slips(draft))
-    return compile_book(draft, tuple(layer.name for layer in layers)), tuple(sorted(set(problems)))
+    return None if stopped else draft, tuple(sorted(set(problems)))
 
 
 def compile_book(draft: Draft, layers: tuple[str, ...]) -> Book:

@@ -15,11 +15,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from collections.abc import Mapping as MappingOf
 from functools import lru_cache
+from operator import is_
 
 from proveout.book.remembered import MOST, remembered
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
-from proveout.text.node import Listing, Mapping, Node, Scalar
+from proveout.text.node import Key, Listing, Mapping, Node, Scalar, mappings_in
 
 #: The section that holds them, and the key by which one is named.
 TEXTS, TEXT = "texts", "text"
@@ -58,17 +59,24 @@ class Texts:
 
     def filled(self, node: Node, problems: list[Problem]) -> Node:
         """Return a node with the texts that it names in their places; complaints go to ``problems``."""
+        return self._filled(node, problems) if _named_in(node) else node
+
+    def _filled(self, node: Node, problems: list[Problem]) -> Node:
         if isinstance(node, Scalar):
             return node
         if isinstance(node, Listing):
-            items = tuple(self.filled(item, problems) for item in node.items)
-            same = all(new is old for new, old in zip(items, node.items, strict=True))
+            items = tuple(
+                item if type(item) is Scalar else self._filled(item, problems) for item in node.items
+            )
+            same = all(map(is_, items, node.items))
             return node if same else Listing(items, node.place)
-        if len(node.pairs) == 1 and node.pairs[0][0].name == TEXT:
+        if _names(node):
             return self._text(node, problems)
-        pairs = tuple((key, self.filled(value, problems)) for key, value in node)
-        same = all(new[1] is old[1] for new, old in zip(pairs, node.pairs, strict=True))
-        return node if same else Mapping(pairs, node.place)
+        pairs = tuple(
+            pair if type(pair[1]) is Scalar else _with_value(pair, self._filled(pair[1], problems))
+            for pair in node.pairs
+        )
+        return node if all(map(is_, pairs, node.pairs)) else Mapping(pairs, node.place)
 
     def _text(self, node: Mapping, problems: list[Problem]) -> Node:
         """Return the text that a node names, at the node's own place, which is where it was meant."""
@@ -92,17 +100,17 @@ def _few(known: tuple[tuple[str, Mapping], ...]) -> Texts:
 @remembered
 def _named_in(node: Node) -> frozenset[str]:
     """Return the names of all texts that a node names."""
-    found: set[str] = set()
-    waiting = [node]
-    while waiting:
-        one = waiting.pop()
-        if isinstance(one, Listing):
-            waiting += one.items
-        elif isinstance(one, Mapping) and len(one.pairs) == 1 and one.pairs[0][0].name == TEXT:
-            found.add(_shown(one.pairs[0][1]))
-        elif isinstance(one, Mapping):
-            waiting += (value for _, value in one)
-    return frozenset(found)
+    return frozenset(_shown(one.pairs[0][1]) for one in mappings_in(node) if _names(one))
+
+
+def _names(node: Mapping) -> bool:
+    """Say whether a node stands for a text by its name."""
+    return len(node.pairs) == 1 and node.pairs[0][0].name == TEXT
+
+
+def _with_value(pair: tuple[Key, Node], value: Node) -> tuple[Key, Node]:
+    """Return a pair with another value, or the very same where it is the same."""
+    return pair if value is pair[1] else (pair[0], value)
 
 
 def _shown(node: Node | None) -> str:

@@ -99,7 +99,8 @@ class Following:
     def __init__(
         self, cautions: Iterable[RawEntry], access: Iterable[RawEntry], routines: Iterable[Routine]
     ) -> None:
-        self._cautions = {entry.id: alternatives(entry.node) for entry in cautions}
+        follow = {entry.id: alternatives(entry.node) for entry in cautions}
+        self._cautions = {name: wanted for name, wanted in follow.items() if wanted}
         self._places = {entry.id: texts(entry.node, "cautions") for entry in access}
         self._routines = tuple(routines)
 

@@ -303,15 +303,17 @@ IRREGULAR = dict(
 )
 
 #: Two words that deny what follows.
-DENIALS = (
-    "fails to",
-    "failed to",
-    "refuses to",
-    "refused to",
-    "unable to",
-    "no longer",
-    "not any",
-    "free of",
+DENIALS = frozenset(
+    (
+        "fails to",
+        "failed to",
+        "refuses to",
+        "refused to",
+        "unable to",
+        "no longer",
+        "not any",
+        "free of",
+    )
 )
 
 #: What says nothing beyond the codes, or nothing at all: kept as it was said, and matched to nothing else.

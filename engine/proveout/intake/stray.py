@@ -5,17 +5,33 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
-from typing import Any
+from typing import Any, Protocol
 
 from proveout.intake.index import NOTHING, Index, index_of, phrases_of, plain_text
 from proveout.intake.resolve import called
 from proveout.intake.tokens import MOST, sentences
 from proveout.intake.words import clause_of, match
-from proveout.model.book import Book
+from proveout.model.entries import Vocabulary
 from proveout.model.problem import Problem
 
 
-def stray_phrases(book: Book) -> tuple[Problem, ...]:
+class Called(Protocol):
+    """What has names for all that people say: a book, or its draft."""
+
+    @property
+    def words(self) -> Vocabulary:
+        """What people complain of, parts and tools."""
+
+    @property
+    def inspections(self) -> Mapping[str, Any]:
+        """Inspections by id."""
+
+    @property
+    def causes(self) -> Mapping[str, Any]:
+        """Causes by id."""
+
+
+def stray_phrases(book: Called) -> tuple[Problem, ...]:
     """Return a complaint for every title and word that, said by itself, is not taken for its own entry only.
 
     What people complain of is looked for in sentences, all three vocabularies at once; parts, tools,
@@ -23,15 +39,25 @@ def stray_phrases(book: Book) -> tuple[Problem, ...]:
     """
     words = book.words
     index = index_of(words)
+    twins = _said_alike(index)
+    texts = Counter(phrase[2] for phrase in index["phrases"])
     complaints = (words.symptoms, words.circumstances, words.recent_work)
     names: tuple[Mapping[str, Any], ...] = (words.components, words.tools, book.inspections, book.causes)
-    found = [problem for terms in complaints for problem in _stray(index, terms)]
+    found = [problem for terms in complaints for problem in _stray(index, terms, texts, twins)]
     return tuple(sorted([*found, *(problem for terms in names for problem in _shared(terms))]))
 
 
-def _stray(index: Index, terms: Mapping[str, Any]) -> Iterator[Problem]:
-    texts = Counter(phrase[2] for phrase in index["phrases"])
-    twins = _said_alike(index)
+def _stray(
+    index: Index, terms: Mapping[str, Any], texts: Mapping[str, int], twins: Mapping[str, list[str]]
+) -> Iterator[Problem]:
+    """Complain of phrases that lead astray.
+
+    Args:
+        index: of all vocabularies.
+        terms: of one of them.
+        texts: how many phrases have each text.
+        twins: the texts of which another entry has the very words, with both entries.
+    """
     for term in terms.values():
         for phrase in phrases_of(term):
             if others := twins.get(plain_text(phrase)):

@@ -102,6 +102,8 @@ def light_words() -> frozenset[str]:
 
 def _lowered(text: str) -> str:
     """Return the text in lower case with every character in its place."""
+    if text.isascii():
+        return text.lower()
     return "".join(low if len(low := char.lower()) == 1 else char for char in text)
 
 
@@ -184,10 +186,10 @@ def _token(word: str, denied: bool, match: re.Match[str], cut: bool) -> Token:
 
 def _merged(tokens: list[Token]) -> Iterator[Token]:
     """Put one word in the place of several that stand for it."""
-    place = 0
+    place, merges = 0, _merges()
     while place < len(tokens):
         first = tokens[place]
-        for words, meant in _merges().get(first.word, ()):
+        for words, meant in merges.get(first.word, ()):
             seen = tokens[place : place + len(words)]
             if tuple(token.word for token in seen) == words:
                 end = seen[-1].end

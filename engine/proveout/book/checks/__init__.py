@@ -150,6 +150,7 @@ SLIPS: tuple[Check, ...] = (
     warned.beneath_unwarned,
     warned.heat_at_vapour,
     warned.hand_at_running_engine,
+    warned.hand_laid_on_running_engine,
 )
 
 

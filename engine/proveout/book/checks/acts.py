@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
-from proveout.book.checks.sentences import SENTENCE, undenied
+from proveout.book.checks.sentences import found_in, undenied
 from proveout.book.draft import Draft
 from proveout.book.entry import RawEntry
 from proveout.book.fields import inner
@@ -75,7 +75,7 @@ def battery_undeclared(draft: Draft) -> Iterator[Problem]:
 def turned_by_hand(draft: Draft) -> Iterator[Problem]:
     """Complain of an engine turned by hand where the state does not say so: the spanner stays on."""
     for name, state, text, place in _told(draft):
-        found = next((part for part in SENTENCE.split(text) if _turns_engine(part)), "")
+        found = next((part for _, part in found_in(_BY_HAND, text) if _turns_engine(part)), "")
         if found and "crankshaft" not in state.all_of("turning"):
             saw = f"{name}: '{found[:60]}', and the crankshaft is not said to be turned"
             mend = "add 'turning: [crankshaft]' to its 'state'"
@@ -185,8 +185,8 @@ def torque_on_nothing(draft: Draft) -> Iterator[Problem]:
 
 
 def _turns_engine(sentence: str) -> bool:
-    """Say whether a sentence has the engine turned by hand."""
-    return bool(_BY_HAND.search(sentence) and _ENGINE.search(sentence) and not _DENIED.search(sentence))
+    """Say whether it is the engine that a sentence has turned by hand."""
+    return bool(_ENGINE.search(sentence) and not _DENIED.search(sentence))
 
 
 def _told(draft: Draft, remedies: bool = True, only: str = "") -> Iterator[tuple[str, State, str, Place]]:

@@ -31,8 +31,12 @@ def unsettled_cause(draft: Draft) -> Iterator[Problem]:
     seen = {
         (rule.observes, cause) for rule in draft.rules.values() if rule.observes for cause in rule.weights
     }
+    proved_by: dict[str, list[Inspection]] = {}
+    for inspection in draft.inspections.values():
+        for name in inspection.proves:
+            proved_by.setdefault(name, []).append(inspection)
     for cause in draft.causes.values():
-        proving = [i for i in draft.inspections.values() if cause.id in i.proves]
+        proving = proved_by.get(cause.id, ())
         if not proving or cause.remedy.action == "nothing":
             continue
         telling = [

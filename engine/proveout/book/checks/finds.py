@@ -9,8 +9,9 @@ name, or speaks of any fault at all. What a figure means is not asked here: a re
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
+from typing import TypeAlias
 
 from proveout.book.checks.page import Page
 from proveout.book.checks.steps import steps_of
@@ -62,6 +63,8 @@ _IF_IS = re.compile(
     r"(?:still |also |all |too |quite |very )?([a-z]+)\b(?! to\b)",
     re.IGNORECASE,
 )
+#: Without these words a step leads to no find.
+_LEADS = re.compile(rf"\bif\b|{_LOOK}", re.IGNORECASE)
 #: Not the find of this inspection: what is denied, what ends it, what is looked at beforehand for safety.
 _ASIDE = re.compile(
     r"\b(not|no|never|nothing|without|until|before|nor|first|stop|switch (?:it )?off|in the wet)\b",
@@ -98,14 +101,16 @@ def _unsaid(step: str, said: str, unread: bool) -> str:
         said: what its results say.
         unread: nothing is read off an instrument.
     """
-    has = {_stem(word) for word in _WORD.findall(said)}
+    if not _LEADS.search(step):
+        return ""
+    has = _stems(said)
     for sentence in _SENTENCE.split(step):
         state = _IF_IS.search(sentence)
-        if state and _is_unsaid(state[1], (*_FINDS, *_STATES), has):
+        if state and _is_unsaid(state[1], _TOLD, has):
             return state[0]
         for words in _told_to_look(sentence):
-            finds = _FINDS if unread else tuple(f for f in _FINDS if f is not _LEAKS)
-            if any(_is_unsaid(word, finds, has) for word in _WORD.findall(words.lower())):
+            kinds = _LOOKED if unread else _LOOKED_AND_READ
+            if any(_is_unsaid(word, kinds, has) for word in _WORD.findall(words.lower())):
                 return words.strip(" .;:")
     return ""
 
@@ -117,11 +122,17 @@ def _told_to_look(sentence: str) -> Iterator[str]:
             yield from (found[1] for found in pattern.finditer(sentence))
 
 
-def _is_unsaid(word: str, finds: tuple[str, ...], has: set[str]) -> bool:
+def _is_unsaid(word: str, finds: _Kinds, has: frozenset[str]) -> bool:
     """Say whether a word is one for a find, and no word for the same is among some stems."""
     stem = _stem(word.lower())
-    kinds = [kind for find in finds if stem in (kind := {_stem(one) for one in find.split()})]
+    kinds = finds.get(stem, ())
     return bool(kinds) and stem not in has and not any(kind & has for kind in kinds)
+
+
+@lru_cache(maxsize=MOST)
+def _stems(said: str) -> frozenset[str]:
+    """Return the stems of all words."""
+    return frozenset(map(_stem, _WORD.findall(said)))
 
 
 @lru_cache(maxsize=MOST)
@@ -131,6 +142,25 @@ def _stem(word: str) -> str:
         if word.endswith(ending) and len(word) - len(ending) >= 3 and not word.endswith("ss"):
             return word[: -len(ending)].rstrip("e")
     return word.rstrip("e")
+
+
+#: Of each stem of a word for a find, the stems of all words for each kind of find that it may be.
+_Kinds: TypeAlias = Mapping[str, Sequence[frozenset[str]]]
+
+
+def _kinds(finds: Iterable[str]) -> _Kinds:
+    """Return the kinds of some finds by the stems of their words."""
+    found: dict[str, list[frozenset[str]]] = {}
+    for find in finds:
+        kind = frozenset(map(_stem, find.split()))
+        for stem in kind:
+            found.setdefault(stem, []).append(kind)
+    return found
+
+
+#: What may be said to be so; what is looked for where nothing is read off an instrument, and where it is.
+_TOLD, _LOOKED = _kinds((*_FINDS, *_STATES)), _kinds(_FINDS)
+_LOOKED_AND_READ = _kinds(find for find in _FINDS if find is not _LEAKS)
 
 
 #: What there is to say about the check.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 #: Where one ends; what stands after a colon or semicolon is denied or not by itself.
 SENTENCE = re.compile(r"(?<=[.;:]) ")
@@ -10,8 +11,17 @@ SENTENCE = re.compile(r"(?<=[.;:]) ")
 
 def undenied(pattern: re.Pattern[str], text: str, denied: re.Pattern[str]) -> str:
     """Return the words that a pattern finds in a sentence which does not deny them, or nothing."""
-    for sentence in SENTENCE.split(text):
-        found = pattern.search(sentence)
-        if found and not denied.search(sentence):
-            return found[0]
-    return ""
+    told = (found for found, sentence in found_in(pattern, text) if not denied.search(sentence))
+    return next(told, "")
+
+
+def found_in(pattern: re.Pattern[str], text: str) -> Iterator[tuple[str, str]]:
+    """Return what a pattern finds in each sentence of a text, and the sentence, where it finds something.
+
+    A pattern asks for nothing beyond the end of a sentence, so that a text in which it finds nothing, as most
+    are, need not be split.
+    """
+    if pattern.search(text):
+        for sentence in SENTENCE.split(text):
+            if found := pattern.search(sentence):
+                yield found[0], sentence

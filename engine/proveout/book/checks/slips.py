@@ -14,7 +14,7 @@ from proveout.book.remembered import remembered
 from proveout.model.atom import FINDING, RESULT, Atom
 from proveout.model.problem import Place, Problem
 from proveout.text.near import did_you_mean
-from proveout.text.node import Listing, Mapping, Node, Scalar
+from proveout.text.node import Listing, Mapping, Scalar, mappings_in
 
 #: Beyond these no vehicle is: (least, most) of each fact in its unit (common sense, no source).
 _BOUNDS = {
@@ -150,18 +150,7 @@ def _conditions(draft: Draft) -> Iterator[tuple[RawEntry, Mapping]]:
 @remembered
 def _on_facts(entry: RawEntry) -> tuple[Mapping, ...]:
     """Return the conditions on a fact within an entry."""
-    return tuple(node for node in _mappings(entry.node) if "fact" in node)
-
-
-def _mappings(node: Node) -> Iterator[Mapping]:
-    """Return a mapping and every one within it."""
-    if isinstance(node, Mapping):
-        yield node
-        for _, inner in node:
-            yield from _mappings(inner)
-    elif isinstance(node, Listing):
-        for item in node.items:
-            yield from _mappings(item)
+    return tuple(node for node in mappings_in(entry.node) if "fact" in node)
 
 
 def _text(node: Mapping, key: str) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
-from proveout.book.checks.sentences import SENTENCE
+from proveout.book.checks.sentences import undenied
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place, Problem
@@ -69,17 +69,11 @@ def unplugs_undeclared(draft: Draft) -> Iterator[Problem]:
         if state is None or state.all_of("unplugged") or state.stays:
             continue
         for step, place in steps_of(draft, inspection):
-            found = next((f for part in SENTENCE.split(step) if (f := _unplugs(part))), "")
+            found = undenied(_UNPLUGS, step, _NOT_SO)
             if found:
                 saw = f"{inspection.id}: '{found}', but nothing is said to be unplugged"
                 mend = "add 'unplugged: [...]' and 'put_back: true' to its 'state'"
                 yield Problem(place, "unplugged-undeclared", saw, "a state that says so", mend)
-
-
-def _unplugs(sentence: str) -> str:
-    """Return the words of a sentence that unplug something, or nothing."""
-    found = _UNPLUGS.search(sentence)
-    return found[0] if found and not _NOT_SO.search(sentence) else ""
 
 
 def steps_of(draft: Draft, inspection: Inspection) -> Iterator[tuple[str, Place]]:

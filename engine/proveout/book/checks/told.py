@@ -111,6 +111,8 @@ def _steps_and_misleads(entry: RawEntry) -> Iterator[Scalar]:
 
 def _lets_turn(step: str) -> str:
     """Return the words of a step that let the engine turn, or nothing."""
+    if not _TURNS.search(step) and not _STARTED.search(step):
+        return ""
     for sentence in SENTENCE.split(step):
         found = _TURNS.search(sentence) or _STARTED.search(sentence)
         if found and not _NOT_SO.search(sentence):

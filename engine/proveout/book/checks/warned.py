@@ -40,6 +40,15 @@ _BY_HAND = re.compile(
 _KEPT_OFF = re.compile(
     r"\bstick\b|\b(?:key|engine) (?:off|out)\b|\bhands? (?:clear|away|off)\b", re.IGNORECASE
 )
+#: A hand that a step puts on a part; that its engine has stopped first; that it stays clear of what turns.
+_LAID_ON = re.compile(
+    r"\b(?:a|the|two|your) (?:gloved )?(?:hand|finger(?:s|tips?)?|thumb|palm) (?:at|on|over)\b"
+    r"|\bfeel (?:(?:along|round) )?(?:the|its) (?:\w+ )?(?:hose|housing|pump|plug|pipe|valve|solenoid)\b",
+    re.IGNORECASE,
+)
+_STOPPED = re.compile(r"\b(?:engine|key) (?:off|out)\b", re.IGNORECASE)
+_CLEAR = re.compile(r"\bclear of (?:the )?(?:belt|fan)s?\b|\baway from belts?\b", re.IGNORECASE)
+_TURNING = ("running", "cranking")
 
 
 def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
@@ -48,8 +57,10 @@ def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
     if not due:
         return
     for name, cautions, _, told in _work(draft):
+        if due & cautions:
+            continue
         found = next(((f, place) for text, place in told if (f := undenied(_BENEATH, text, _DENIED))), None)
-        if found and not due & cautions:
+        if found:
             saw = f"{name}: '{found[0]}', and no caution tells how the vehicle is raised"
             mend = f"add {sorted(due)[0]} to its 'cautions', or 'vehicle: on-stands' to its 'state'"
             yield Problem(found[1], "beneath-unwarned", saw, "a caution of stands", mend)
@@ -83,6 +94,26 @@ def hand_at_running_engine(draft: Draft) -> Iterator[Problem]:
                 break
 
 
+def hand_laid_on_running_engine(draft: Draft) -> Iterator[Problem]:
+    """Complain of a hand laid on a part while the engine turns, where no step keeps it clear of the belt."""
+    for inspection in draft.inspections.values():
+        state = inspection.state
+        if state is None or state.engine not in _TURNING:
+            continue
+        told = list(steps_of(draft, inspection))
+        if _CLEAR.search(" ".join((inspection.damage_limit or "", *(text for text, _ in told)))):
+            continue
+        for text, place in told:
+            found = _LAID_ON.search(text)
+            if found and not _STOPPED.search(text):
+                saw = f"{inspection.id}: '{found[0]}' while the engine turns"
+                mend = "let it stop first, or say 'with a dry stick, clear of belt and fan'"
+                yield Problem(
+                    place, "hand-laid-on-running-engine", saw, "hands off what turns and burns", mend
+                )
+                break
+
+
 def _due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
     """Return the cautions that follow from a state of some words."""
     cautions = draft.raw.of("cautions").items()
@@ -107,6 +138,12 @@ PAGES: Mapping[str, Page] = {
         "from it; the words themselves keep the hand away.",
         "after_repair: [Move it at idle; the engine must not stumble.]",
         "after_repair: ['Move it at idle with a dry stick, clear of belt, fan and coils; no stumble.']",
+    ),
+    "hand-laid-on-running-engine": Page(
+        "A caution on moving parts does not say where the hand goes that a step sends to a part; belt and "
+        "fan are a hand's breadth from many.",
+        "state: {engine: running}, steps: [A hand on the pump's housing feels it hum.]",
+        "state: {engine: running}, steps: ['The tip of a dry stick on it, clear of belt and fan.']",
     ),
     "beneath-unwarned": Page(
         "A vehicle that falls off a jack kills. Whoever is sent beneath is told how it is raised, before "
