@@ -13,7 +13,7 @@ from helpers_shipped import shipped_book
 from helpers_target_commands import BrokenPromiseError, refused
 from proveout.app import batching, simulating
 from proveout.app.first_looks import _read as first_look
-from proveout.app.first_looks import sealed as sealed_look
+from proveout.app.looks_kept import sealed as sealed_look
 from proveout.app.working import BookKey, hold
 from proveout.book.compiled.shelf import SUFFIX, Shelf
 from proveout.book.load import load_book

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from helpers_shipped import shipped_book
-from proveout.app import first_looks
+from proveout.app import first_looks, looks_kept
 from proveout.book.compiled import made_from
 from proveout.cli.main import run
 from proveout.intake.document import case_of
@@ -53,7 +53,7 @@ def test_a_damaged_one_is_worked_out_anew(home: Path, damage: str) -> None:
             "torn": whole[:100],
             "altered": whole.replace(b"leak", b"lead", 1),
             "empty": b"",
-            "another form": first_looks.sealed(b"[]").encode(),
+            "another form": looks_kept.sealed(b"[]").encode(),
             "not UTF-8": b"\xff" + whole[1:],
         }[damage]
     )
@@ -76,7 +76,7 @@ def test_a_layer_and_a_changed_file_are_told_apart(home: Path, tmp_path: Path) -
 def test_a_directory_that_others_may_write_is_not_believed(home: Path) -> None:
     first = first_looks.first_looks(["P0442"], ())
     (note,) = home.iterdir()
-    note.write_text(first_looks.sealed(note.read_bytes()[64:].replace(b"leak", b"lead")))
+    note.write_text(looks_kept.sealed(note.read_bytes()[64:].replace(b"leak", b"lead")))
     assert first_looks.first_looks(["P0442"], ()) != first  # sealed anew by the user: taken
     home.parent.chmod(0o777)
     assert first_looks.first_looks(["P0442"], ()) == first

@@ -18,7 +18,7 @@ from proveout.book import load
 from proveout.intake import document, readings
 from proveout.plan import advice
 from proveout.record import casefile, snapshot
-from proveout.record.advice import ADVICE, FOURTH_ADVICE, THIRD_ADVICE
+from proveout.record.advice import ADVICE, FIFTH_ADVICE, FOURTH_ADVICE, THIRD_ADVICE
 from proveout.weigh import cpts, inference
 
 #: What is counted: where a name is looked up when it is called, and what one call stands for.
@@ -127,7 +127,7 @@ def test_an_advice_of_a_former_form_is_made_again_identically(tmp_path: Path, fo
     assert not audit(path, tmp_path / "store", today=small).clean
 
 
-@pytest.mark.parametrize("form", [THIRD_ADVICE, FOURTH_ADVICE])
+@pytest.mark.parametrize("form", [THIRD_ADVICE, FOURTH_ADVICE, FIFTH_ADVICE])
 def test_what_was_planned_otherwise_before_is_told_apart(form: str, tmp_path: Path) -> None:
     """An advice of a former form may have said to buy at once; what was believed must come out the same."""
     small = snapshot.book_of(snapshot.take((write_book(tmp_path / "rules"),)))

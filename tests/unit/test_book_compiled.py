@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from helpers_book import write_book
-from proveout.book.compiled import made_from, shelf
+from proveout.book.compiled import made_from, shelf, stamp
 from proveout.book.compiled.file import open_book
 from proveout.book.compiled.file import write_book as write_compiled
 from proveout.book.compiled.shelf import Shelf
@@ -133,7 +133,7 @@ def test_all_code_that_makes_a_book_counts(base: Path) -> None:
     )
     command = [sys.executable, "-c", script, str(base)]
     loaded = subprocess.run(command, capture_output=True, text=True, check=True).stdout
-    assert {name.split(".")[1] for name in loaded.split()} == set(made_from.ROOMS)
+    assert {name.split(".")[1] for name in loaded.split()} == set(stamp.ROOMS)
 
 
 def test_the_key_tells_program_texts_names_and_layers_apart(
@@ -145,7 +145,7 @@ def test_the_key_tells_program_texts_names_and_layers_apart(
     keys.add(made_from.key_of([Layer("shop", base, "rules")]))
     (other / "tools.yaml").rename(other / "more.tools.yaml")
     keys.add(made_from.key_of([Layer("book", other, "rules")]))
-    fewer = made_from.program_files()[1:]
+    fewer = stamp.program_files()[1:]
     monkeypatch.setattr(made_from, "program_files", lambda: fewer)
     keys.add(made_from.key_of([Layer("book", base, "rules")]))
     assert len(keys) == 5

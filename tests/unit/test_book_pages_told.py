@@ -13,6 +13,8 @@ SENTENCE = re.compile(r"(?<=[.;:]) ")
 MEASURED = re.compile(r"\b(measure|measured|the drop|voltage drop|charging voltage)\b", re.IGNORECASE)
 JUDGED = re.compile(r"\d|[;:,(] |\bmust\b|\bas before\b|\bholds\b")
 COVER = re.compile(r"\b(cam|valve) cover\b")
+LET_DOWN = re.compile(r"\bwheels\b|\blet down\b", re.IGNORECASE)
+PLUGS = re.compile(r"^(the|two|both) (spark )?plugs?$")
 TAILPIPE = re.compile(r"\btailpipe\b[^.]*\b(closed|three seconds)\b|\bbefore the tailpipe\b")
 METER = re.compile(r"\bmeter on (DC volts|AC volts|ohms)\b", re.IGNORECASE)
 METERS = {"multimeter", "clamp-meter", "oscilloscope"}
@@ -24,6 +26,36 @@ def test_places_reached_from_beneath_warn_of_stands() -> None:
     beneath = [name for name, place in places.items() if BENEATH.search(place.title)]
     assert len(beneath) >= 4
     assert [name for name in beneath if "on-stands" not in places[name].cautions] == []
+
+
+def test_who_drives_after_work_from_beneath_lets_the_car_down() -> None:
+    """A place that may be reached from beneath leaves the car raised; nobody drives it off its stands."""
+    book = shipped_book()
+    raised = {name for name, place in book.words.access.items() if "on-stands" in place.cautions}
+    driven = {
+        name: " ".join(inspection.steps)
+        for name, inspection in book.inspections.items()
+        if inspection.state
+        and inspection.state.engine == "driven"
+        and (inspection.state.vehicle == "on-stands" or raised.intersection(inspection.access))
+    }
+    assert len(driven) >= 5
+    assert [name for name, text in driven.items() if not LET_DOWN.search(text)] == []
+
+
+def test_plugs_that_come_out_are_preceded_by_a_clean_well() -> None:
+    """Grit that falls into a cylinder scores it: the caution stands wherever spark plugs are removed."""
+    book = shipped_book()
+    removed = {
+        name: {
+            *inspection.cautions,
+            *(c for key in inspection.access for c in book.words.access[key].cautions),
+        }
+        for name, inspection in book.inspections.items()
+        if inspection.state and any(PLUGS.search(part) for part in inspection.state.all_of("removed"))
+    }
+    assert len(removed) >= 6
+    assert [name for name, cautions in removed.items() if "plugs-out-and-in" not in cautions] == []
 
 
 def test_a_test_light_in_the_steps_is_among_the_tools() -> None:

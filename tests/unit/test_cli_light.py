@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
-from proveout.app.first_looks import ADVISING
+from proveout.book.compiled.stamp import ADVISING
 
 #: What takes longer to import than all of a short command should take.
 HEAVY = {"numpy", "yaml", "jsonschema", "jsonschema_rs", "durable", "pint", "platformdirs", "rapidfuzz"}
@@ -36,6 +37,17 @@ def test_a_code_looked_up_again_loads_nothing_heavy(tmp_path: Path) -> None:
     program = "from proveout.cli.main import run; run(['code', 'P0442'])"
     loaded(program, tmp_path)
     assert not loaded(program, tmp_path) & HEAVY
+
+
+def test_a_code_looked_up_again_is_told_without_click(tmp_path: Path) -> None:
+    program = (
+        "from proveout.cli import entry; sys.argv = ['proveout', 'code', 'P0442']; entry.leave = sys.exit\n"
+        "try: entry.entry()\nexcept SystemExit: pass"
+    )
+    if "click" in loaded(program, tmp_path) and "click" in loaded(program, tmp_path):
+        time.sleep(2.5)  # files that were changed just now are not yet noted
+        loaded(program, tmp_path)
+    assert not loaded(program, tmp_path) & (HEAVY | {"click", "msgspec", "pathlib", "typing", "shutil"})
 
 
 def test_advice_is_made_by_the_rooms_by_which_first_looks_are_kept(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from proveout.model.book import Book
 from proveout.model.case import Costs
 from proveout.model.entries import Cause, Inspection, Range, Remedy, Result
 from proveout.plan.advice import triage
-from proveout.plan.last_look import parts_saved
+from proveout.plan.last_look import DOUBT, parts_saved
 from proveout.plan.moves import inspect
 from proveout.plan.problem import fresh
 
@@ -26,7 +26,7 @@ def test_what_a_look_at_the_other_cause_keeps_from_buying() -> None:
     job = replace(job, **beside(likes, (np.zeros((2, 2), dtype=bool),)), threshold=np.full(2, 0.9))
     start = fresh(job, np.array([0.02, 0.93, 0.04, 0.01]))
     needless, needed = 0.02 * 0.02 + 0.04 * 0.9, 0.93 * 0.02 + 0.01 * 0.9
-    assert parts_saved(job, start, 0)[0] == pytest.approx(9 * needless - needed)
+    assert parts_saved(job, start, 0)[0] == pytest.approx(9 * DOUBT * needless - needed)
 
 
 def test_only_what_could_take_the_part_below_its_standard_keeps_from_buying() -> None:
@@ -45,8 +45,8 @@ def test_only_what_could_take_the_part_below_its_standard_keeps_from_buying() ->
             for check in range(len(job.checks)):
                 after = inspect(job, now, check).weight
                 needed, mass = after @ held, after.sum(axis=1)
-                below = needed < standard * mass * (1 - 1e-9)
-                odds = standard / (1.0 - standard)
+                odds = DOUBT * standard / (1.0 - standard)
+                below = needed < (mass - needed) * odds * (1 - 1e-9)
                 by_force = ((mass - needed) * odds - needed)[below].sum()
                 assert saved[check] == pytest.approx(by_force, abs=1e-9)
                 assert -1e-9 <= saved[check] <= (1.0 - sure) * odds
@@ -98,7 +98,7 @@ def test_a_last_look_says_what_it_is_for_and_gives_way_to_the_purchase() -> None
     first = "Pump weak is as good as proven; before its part is bought, make “Look into the plug”"
     assert got.verdict.reasons[0].startswith(first)
     assert "it may still be something else (5 %)" in got.verdict.reasons[0]
-    assert got.next is not None and "is not needed; here a needless part counts 9 times" in got.next.why
+    assert got.next is not None and "is not needed; here a needless part counts 11 times" in got.next.why
     assert got.next.expected_saving == pytest.approx(got.next.worth) and got.next.worth > 0
     assert got.next.inspection not in {one.inspection for one in got.others}
     sure = answer(dear, plug_look="fine")

@@ -7,17 +7,19 @@ goes. It carries its own digest; whatever does not hold is worked out anew.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import msgspec
 
+from proveout.app.looks_kept import KEPT, sealed, unsealed
 from proveout.app.places import cache_dir, open_book
-from proveout.book.compiled.made_from import ROOMS, stamp_of
+from proveout.book.compiled.made_from import stamp_of
 from proveout.book.compiled.shelf import Shelf
+from proveout.book.compiled.stamp import ADVISING
 from proveout.book.files import lay
 from proveout.book.shipped import rules_dir
+from proveout.book.tree import SHOWN
 from proveout.model.first_look import FirstLook
 
 if TYPE_CHECKING:
@@ -25,8 +27,6 @@ if TYPE_CHECKING:
 
     from proveout.model.book import Book
 
-#: The rooms whose code decides what is advised; a test holds this against what is imported.
-ADVISING = (*ROOMS, "intake", "chain", "weigh", "plan")
 #: Causes named.
 USUAL = 3
 #: First looks that are kept.
@@ -46,9 +46,9 @@ def first_looks(
     Raises:
         BadInputError: the rules cannot be used.
     """
-    kept = Shelf(cache_dir() / "first-looks", most_notes=MOST_KEPT)
+    kept = Shelf(cache_dir() / KEPT, most_notes=MOST_KEPT)
     try:
-        stamp, latest = stamp_of(lay(rules_dir(), layers), ADVISING)
+        stamp, latest = stamp_of(lay(rules_dir(), layers, SHOWN), ADVISING)
     except OSError:  # which opening the book words
         stamp, latest = "", 0
     found: list[FirstLook | None] = []
@@ -79,15 +79,10 @@ def _worked_out(book: Book, code: str) -> FirstLook | None:
     return FirstLook(entry.meaning, entry.does_not_mean, usual, first, "" if usual else entry.unweighed)
 
 
-def sealed(data: bytes) -> str:
-    """Return what is noted: the SHA-256 of some data in hex, and the data."""
-    return hashlib.sha256(data).hexdigest() + data.decode()
-
-
 def _read(note: str) -> FirstLook | None:
     """Return the look that a note holds, or None where it does not hold what it was given."""
-    digest, data = note[:64], note[64:].encode()
-    if not note or hashlib.sha256(data).hexdigest() != digest:
+    data = unsealed(note)
+    if data is None:
         return None
     try:
         return msgspec.json.decode(data, type=FirstLook)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+TYPE_CHECKING = False  # as in typing, which is not loaded
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from proveout.model.book import Book
@@ -30,29 +30,44 @@ def open_book(layers: tuple[Path, ...], tell: Callable[[str], None] | None = Non
 
 def cache_dir() -> Path:
     """Return the directory for what can be made again."""
-    return _of_the_user("XDG_CACHE_HOME", ".cache", "user_cache_path")
+    return _path(cache_at())
 
 
 def config_dir() -> Path:
     """Return the directory for what the user has settled."""
-    return _of_the_user("XDG_CONFIG_HOME", ".config", "user_config_path")
+    return _path(config_at())
 
 
 def data_dir() -> Path:
     """Return the directory for what must be kept, such as snapshots of books."""
-    return _of_the_user("XDG_DATA_HOME", ".local/share", "user_data_path")
+    return _path(_of_the_user("XDG_DATA_HOME", ".local/share", "user_data_path"))
 
 
-def _of_the_user(variable: str, default: str, elsewhere: str) -> Path:
+def cache_at() -> str:
+    """Return the directory for what can be made again as a text, for what loads no more than it must."""
+    return _of_the_user("XDG_CACHE_HOME", ".cache", "user_cache_path")
+
+
+def config_at() -> str:
+    """Return the directory for what the user has settled as a text."""
+    return _of_the_user("XDG_CONFIG_HOME", ".config", "user_config_path")
+
+
+def _path(name: str) -> Path:
+    from pathlib import Path
+
+    return Path(name)
+
+
+def _of_the_user(variable: str, default: str, elsewhere: str) -> str:
     """Return a directory of the user's, on Linux by the XDG base directory specification.
 
     The library that knows where it lies on every system says the same there, and takes a tenth of the time of
     a short command to load.
     """
-    from pathlib import Path
-
     if str(sys.platform) == "linux":  # a call, lest the type checker takes the rest for dead
-        return Path(os.environ.get(variable, "").strip() or Path.home() / default) / "proveout"
+        home = os.environ.get(variable, "").strip() or os.path.expanduser(f"~/{default}")  # noqa: PTH111
+        return os.path.join(home, "proveout")  # noqa: PTH118
     import platformdirs
 
-    return Path(getattr(platformdirs, elsewhere)("proveout", appauthor=False))
+    return str(getattr(platformdirs, elsewhere)("proveout", appauthor=False))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from proveout.book.tree import files_below, unread_below
+from proveout.book.tree import BASE, ENDINGS, files_below, unread_below
 from proveout.model.problem import WARNING, BadInputError, Place, Problem
 from proveout.text.read import read_bytes
 
@@ -36,13 +36,8 @@ KINDS = (
     "places",
 )
 
-#: What the names of files end with that are looked at; only the first is ours, the other is complained of.
-ENDINGS = (".yaml", ".yml")
-
 #: What a layer says of the shop; no rule file (``book/profile.py``).
 SHOP = "shop.yaml"
-#: Name of the lowest layer.
-BASE = "book"
 #: Most files in one layer.
 MAX_FILES = 5000
 #: Most bytes in one layer.

@@ -13,6 +13,7 @@ from proveout.book.compiled.made_from import key_of, stamp_of
 from proveout.book.compiled.shelf import Shelf
 from proveout.book.files import Layer, lay
 from proveout.book.shipped import rules_dir
+from proveout.book.tree import SHOWN
 from proveout.model.book import Book
 from proveout.model.problem import BadInputError, Problem
 
@@ -96,7 +97,7 @@ def book_without(layers: Sequence[Path], rule: str, *, base: Path | None = SHIPP
 def _layers(layers: Sequence[Path], base: Path | None) -> tuple[Layer, ...]:
     """Name the layers."""
     if base is SHIPPED:
-        return lay(rules_dir(), layers, "rules")
+        return lay(rules_dir(), layers, SHOWN)
     return lay(base, layers)
 
 

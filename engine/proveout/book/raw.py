@@ -10,7 +10,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from proveout.book.entry import RawEntry, id_of
-from proveout.book.files import BASE, KINDS, Source
+from proveout.book.files import KINDS, Source
 from proveout.book.former import Former
 from proveout.book.groups import groups_named, unknown_group, with_members
 from proveout.book.listed import kind_of, nameless
@@ -21,6 +21,7 @@ from proveout.book.rows import name_of, text_node
 from proveout.book.seen_at import Said, SeenAt, unseen, with_said
 from proveout.book.split import faults, pattern_of, split
 from proveout.book.topic import ALL_SOURCES
+from proveout.book.tree import BASE
 from proveout.model.problem import BadInputError, Problem
 from proveout.text.compose import compose
 from proveout.text.node import Listing, Mapping, Node, Scalar

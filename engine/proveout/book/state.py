@@ -12,9 +12,9 @@ from msgspec.structs import replace
 from proveout.book.conditions import items, word
 from proveout.book.entry import RawEntry
 from proveout.book.fields import inner, maybe_number, number, texts
-from proveout.book.files import BASE
 from proveout.book.raw import RawBook
 from proveout.book.remembered import remembered
+from proveout.book.tree import BASE
 from proveout.model.entries import Cause, Inspection
 from proveout.model.state import Powered, Routine, State, follows
 from proveout.text.node import Mapping, Scalar

@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from pathlib import Path
+
+TYPE_CHECKING = False  # as in typing, which is not loaded
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+#: What the names of files end with that are looked at; only the first is ours, the other is complained of.
+ENDINGS = (".yaml", ".yml")
+#: Name of the lowest layer; what its files' names begin with in complaints where it is the shipped one.
+BASE, SHOWN = "book", "rules"
 
 
-def files_below(home: Path, endings: tuple[str, ...]) -> list[os.DirEntry[str]]:
+def files_below(home: Path | str, endings: tuple[str, ...]) -> list[os.DirEntry[str]]:
     """Return the files below a directory whose names end in one of some endings, by path.
 
     Hidden ones and linked directories are passed by. The entries keep what the system said of them, since

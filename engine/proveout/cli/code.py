@@ -39,7 +39,8 @@ def command(codes: tuple[str, ...], full: bool, layers: tuple[Path, ...], as_jso
         say("\n\n".join(code_text(form, book, width()) for form in forms))
     else:
         from proveout.app.first_looks import first_looks
+        from proveout.show.first_look import first_looks_text
 
         looks = first_looks([form.code for form in forms], layers, tell)
         short = [code_short(form, look, width()) for form, look in zip(forms, looks, strict=True)]
-        say("\n\n".join(short) + "\n\nMore of them: --full. Together with what you notice: proveout intake")
+        say(first_looks_text(short))

@@ -16,13 +16,13 @@ from proveout.record.documents import triage_document
 from proveout.text.canonical import canonical
 
 #: Forms of what a case file keeps of a triage, the present one first. Those before stay readable, and are
-#: made again when a record of theirs is audited. The fourth and fifth differ from the third only in how they
-#: were planned: with a last look before a part is bought; and with more time for mending what is seen
-#: before a case is handed over.
-ADVICE_FORMS = tuple(f"proveout/advice/{n}" for n in (5, 4, 3, 2, 1))
-ADVICE, FOURTH_ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
+#: made again when a record of theirs is audited. The fourth to sixth differ from the third only in how they
+#: were planned: with a last look before a part is bought; with more time for mending what is seen before a
+#: case is handed over; and with a needless part counting for more before one is bought.
+ADVICE_FORMS = tuple(f"proveout/advice/{n}" for n in (6, 5, 4, 3, 2, 1))
+ADVICE, FIFTH_ADVICE, FOURTH_ADVICE, THIRD_ADVICE, SECOND_ADVICE, _ = ADVICE_FORMS
 #: Forms whose triage document is the present one.
-WHOLE_ADVICE = (ADVICE, FOURTH_ADVICE, THIRD_ADVICE)
+WHOLE_ADVICE = (ADVICE, FIFTH_ADVICE, FOURTH_ADVICE, THIRD_ADVICE)
 
 #: Keys that came with the third form: of the document, of each cause, of each step.
 _THIRD_KEYS = (

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from proveout.model.atom import CODE, Observable
-from proveout.readiness.status import monitor_said
-from proveout.show.figures import percent, wrapped
+from proveout.show.figures import wrapped
+from proveout.show.first_look import first_look_text
 from proveout.text.lowered import lowered
 
 if TYPE_CHECKING:
@@ -33,6 +33,8 @@ def code_text(form: CodeForm, book: Book, width: int = 80) -> str:
     if entry.does_not_mean:
         lines += wrapped(entry.does_not_mean, width, "Does not mean: ")
     if entry.monitor:
+        from proveout.readiness.status import monitor_said  # which short commands do not need
+
         lines += wrapped(f"Set by the {monitor_said(entry.monitor)} monitor.", width)
     if entry.usually_with:
         lines += wrapped("Often set together with " + ", ".join(entry.usually_with) + ".", width)
@@ -57,18 +59,7 @@ def code_short(form: CodeForm, look: FirstLook | None, width: int = 80) -> str:
     """
     if look is None:
         return "\n".join([form.code, *wrapped(_unknown(form), width, "  ")])
-    lines = wrapped(look.meaning, width, f"{form.code}  ")
-    if look.does_not_mean:
-        lines += wrapped(look.does_not_mean, width, "  Does not mean: ", "    ")
-    if look.unweighed:
-        lines += wrapped(f"No rule weighs it: {look.unweighed}.", width, "  ", "    ")
-    if look.usual:
-        usual = (f"{lowered(title)} ({percent(confidence)})" for title, confidence in look.usual)
-        lines += wrapped(", ".join(usual) + ".", width, "  Usually behind it: ", "    ")
-    if look.first:
-        title, name = look.first
-        lines += wrapped(f"{title} ({name}).", width, "  First: ", "    ")
-    return "\n".join(lines)
+    return first_look_text(form.code, look, width)
 
 
 def _structure(form: CodeForm) -> list[tuple[str, str]]:

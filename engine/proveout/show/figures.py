@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 import textwrap
-from typing import TYPE_CHECKING
 
-from proveout.intake.called import came_out, observable_title
-from proveout.model.atom import FACT, RESULT, Atom, Observable
-
+TYPE_CHECKING = False  # as in typing, which is not loaded
 if TYPE_CHECKING:
+    from proveout.model.atom import Atom
     from proveout.model.book import Book
 
 #: The space between a figure and its unit, at which no line ends.
@@ -55,7 +53,9 @@ def cause_title(book: Book, cause: str) -> str:
 
 def atom_said(book: Book, atom: Atom) -> str:
     """Return what a fact is called; of an inspection also the result."""
-    from proveout.book.around import CAUSE  # not needed by short commands
+    from proveout.book.around import CAUSE  # none of these is needed by short commands
+    from proveout.intake.called import came_out, observable_title
+    from proveout.model.atom import FACT, RESULT, Observable
 
     if atom.kind == CAUSE:
         return cause_title(book, atom.key)

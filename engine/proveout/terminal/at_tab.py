@@ -7,9 +7,7 @@ test holds the two together).
 
 from __future__ import annotations
 
-import os
-import sys
-
+from proveout.app.places import cache_at
 from proveout.terminal import tab_notes
 from proveout.terminal.asked import lines, question
 from proveout.terminal.candidates import candidates
@@ -29,12 +27,7 @@ _LAYERS = "--rules"
 
 def home() -> str:
     """Return the directory of the notes."""
-    if sys.platform != "linux":
-        from proveout.app.places import cache_dir
-
-        return str(cache_dir() / "tab")
-    cache = os.environ.get("XDG_CACHE_HOME", "").strip() or os.path.expanduser("~/.cache")  # noqa: PTH111  # as ``app.places``
-    return f"{cache}/proveout/tab"
+    return f"{cache_at()}/tab"
 
 
 def answer(environment: Mapping[str, str]) -> str | None:

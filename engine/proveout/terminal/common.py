@@ -103,9 +103,9 @@ def engine_option(command: F) -> F:
 
 def width() -> int:
     """Return the columns to write for: the terminal's, between 40 and 100."""
-    import shutil
+    from proveout.terminal.columns import columns
 
-    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
+    return columns()
 
 
 def say(text: str) -> None:

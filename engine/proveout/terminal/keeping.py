@@ -50,7 +50,7 @@ def names_of(kind: str, named: tuple[Path, ...]) -> Mapping[str, str]:
 
 def _made_from(layers: tuple[Path, ...]) -> Iterator[str]:
     """Return what the names come from: settings, code that reads a book, the rules, what lies over them."""
-    from proveout.book.compiled.made_from import ROOMS
+    from proveout.book.compiled.stamp import ROOMS
     from proveout.book.shipped import rules_dir, schemas_dir
 
     yield str(standing_file())

@@ -25,7 +25,7 @@ def read(home: str, name: str) -> list[str] | None:
     """
     path = f"{home}/{name}"
     try:
-        if not (_is_own(home) and _is_own(path)):
+        if not (is_own(home) and is_own(path)):
             return None
         with open(path, encoding="utf-8", errors="surrogateescape") as file:  # noqa: PTH123  # without pathlib
             lines = file.read().split("\n")
@@ -55,7 +55,7 @@ def write(home: str, name: str, made_from: Iterable[str], lines: Iterable[str]) 
         return
     with suppress(OSError):
         os.makedirs(home, mode=0o700, exist_ok=True)  # noqa: PTH103
-        if not _is_own(home):
+        if not is_own(home):
             return
         handle, new = tempfile.mkstemp(dir=home, prefix=".new-")
         with os.fdopen(handle, "w", encoding="utf-8", errors="surrogateescape") as file:
@@ -81,7 +81,7 @@ def _state(path: str) -> str:
     return f"{state.st_mtime_ns} {state.st_size} {path}"
 
 
-def _is_own(path: str) -> bool:
+def is_own(path: str) -> bool:
     """Say whether a path is no link, is the user's, and nobody else may write it."""
     state = os.lstat(path)
     if not hasattr(os, "geteuid"):  # a system without owners in this sense

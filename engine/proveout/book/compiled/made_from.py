@@ -4,46 +4,21 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterable, Sequence
-from functools import cache
+from collections.abc import Sequence
 from pathlib import Path
 
-from proveout.book.files import ENDINGS, Layer
-from proveout.book.tree import files_below
-from proveout.text.shipped import shipped_dir
-
-_PACKAGE = Path(__file__).resolve().parents[2]
-
-#: The rooms whose code reads, checks or compiles a book; a test holds this against what is imported.
-ROOMS = ("model", "physics", "readiness", "measure", "text", "book")
-
-
-@cache
-def program_files(rooms: tuple[str, ...] = ROOMS) -> tuple[os.DirEntry[str], ...]:
-    """Return the files of the program that decide what a book becomes: code and schemas."""
-    code = (entry for room in rooms for entry in files_below(_PACKAGE / room, (".py",)))
-    return (*code, *files_below(shipped_dir("schemas"), (".json",)))
+from proveout.book.compiled.stamp import ROOMS, program_files, stamp
+from proveout.book.files import Layer
+from proveout.book.tree import ENDINGS, files_below
 
 
 def stamp_of(layers: Sequence[Layer], rooms: tuple[str, ...] = ROOMS) -> tuple[str, int]:
-    """Return a digest of the names, sizes and times of all files, and when the latest was changed (ns).
-
-    Args:
-        layers: of the book.
-        rooms: whose code counts.
+    """Return what ``stamp`` does for the layers of a book.
 
     Raises:
         OSError: a directory or file cannot be looked at.
     """
-    digest, latest = hashlib.sha256(), 0
-    for entry in _every_file(layers, rooms):
-        state = entry.stat()
-        line = f"{entry.path}\0{state.st_ino} {state.st_size} {state.st_mtime_ns} {state.st_ctime_ns}\n"
-        digest.update(os.fsencode(line))
-        latest = max(latest, state.st_mtime_ns, state.st_ctime_ns)
-    for layer in layers:
-        digest.update(os.fsencode(f"{layer.name}\0{layer.shown}\0"))
-    return digest.hexdigest(), latest
+    return stamp([(layer.name, str(layer.path), layer.shown) for layer in layers], rooms)
 
 
 def key_of(layers: Sequence[Layer]) -> str:
@@ -61,12 +36,6 @@ def key_of(layers: Sequence[Layer]) -> str:
             name = Path(entry.path).relative_to(layer.path).as_posix()
             digest.update(_sha(os.fsencode(name)) + _sha(Path(entry.path).read_bytes()))
     return digest.hexdigest()
-
-
-def _every_file(layers: Sequence[Layer], rooms: tuple[str, ...]) -> Iterable[os.DirEntry[str]]:
-    yield from program_files(rooms)
-    for layer in layers:
-        yield from files_below(layer.path, ENDINGS)
 
 
 def _sha(data: bytes) -> bytes:
