@@ -13,6 +13,7 @@ SENTENCE = re.compile(r"(?<=[.;:]) ")
 MEASURED = re.compile(r"\b(measure|measured|the drop|voltage drop|charging voltage)\b", re.IGNORECASE)
 JUDGED = re.compile(r"\d|[;:,(] |\bmust\b|\bas before\b|\bholds\b")
 COVER = re.compile(r"\b(cam|valve) cover\b")
+OPEN = re.compile(r"\{[a-z_]+\}")
 LET_DOWN = re.compile(r"\bwheels\b|\blet down\b", re.IGNORECASE)
 PLUGS = re.compile(r"^(the|two|both) (spark )?plugs?$")
 TAILPIPE = re.compile(r"\btailpipe\b[^.]*\b(closed|three seconds)\b|\bbefore the tailpipe\b")
@@ -119,6 +120,23 @@ def test_a_tailpipe_is_held_by_a_glove_and_a_rag() -> None:
     ]
     assert told != []
     assert [text for text in told if not ("glove" in text and "rag" in text)] == []
+
+
+def test_no_word_of_a_pattern_is_left_open() -> None:
+    """What a use lays over its pattern is not filled in: "{watch}" there would be read as such."""
+    book = shipped_book()
+    texts = [
+        (name, text)
+        for name, inspection in book.inspections.items()
+        for text in (*inspection.steps, *inspection.false_readings, inspection.leads or "", inspection.title)
+    ]
+    texts += [
+        (name, text)
+        for name, cause in book.causes.items()
+        for text in (*cause.after_repair, *cause.remedy.notes, cause.title)
+    ]
+    assert len(texts) > 1000
+    assert [name for name, text in texts if OPEN.search(text)] == []
 
 
 def test_a_meter_in_the_steps_is_among_the_tools() -> None:
