@@ -39,6 +39,10 @@ _SIMPLE = {
 }
 
 
+#: The parts of a condition of several.
+_GROUPS = ("all", "any", "none")
+
+
 class Parsed(Struct, frozen=True):
     """A whole condition with the predicates that it rests on."""
 
@@ -50,12 +54,12 @@ def parse_when(node: Node, problems: list[Problem]) -> Parsed:
     """Read a whole condition: a single one, or ``all``, ``any`` and ``none`` of several."""
     if not isinstance(node, Mapping):
         return Parsed(When())
-    if not any(name in node for name in ("all", "any", "none")):
+    if not any(key.name in _GROUPS for key, _ in node.pairs):
         atoms, predicates = _both(parse_condition(node, problems))
         return Parsed(When(all_of=atoms), predicates)
     groups: dict[str, tuple[Atom, ...]] = {}
     found: list[Predicate] = []
-    for name in ("all", "any", "none"):
+    for name in _GROUPS:
         parts = [_both(parse_condition(part, problems)) for part in items(node.get(name))]
         # Among alternatives or exclusions a code with a status counts as its status, which implies the code.
         groups[name] = tuple(a for atoms, _ in parts for a in (atoms if name == "all" else atoms[-1:]))
@@ -68,14 +72,15 @@ def parse_condition(node: Mapping, problems: list[Problem]) -> tuple[Atom | Pred
 
     ``{code: X, status: s}`` gives two atoms, the code and its status; everything else gives one.
     """
-    if "code" in node:
+    said = {key.name for key, _ in node.pairs}
+    if "code" in said:
         code = Atom(CODE, word(node, "code"), "set")
         status = word(node, "status")
         return (code, Atom(STATUS, code.key, status)) if status else (code,)
-    if "inspection" in node:
+    if "inspection" in said:
         return (Atom(RESULT, word(node, "inspection"), word(node, "result")),)
     for key, (kind, value) in _SIMPLE.items():
-        if key in node:
+        if key in said:
             return (Atom(kind, word(node, key), value),)
     return (_predicate(node, problems),)
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from msgspec import Struct
 
@@ -29,7 +30,7 @@ CONDITION, CONCLUDES, WEIGHS, EXAMPLE, PART, USUAL, STANDS = (
 )
 
 
-class Reference(Struct, frozen=True):
+class Reference(Struct, frozen=True, gc=False):
     """A reference from one entry to another: kind and id referred to, in which way, and where."""
 
     kind: str
@@ -60,28 +61,15 @@ _EXAMPLE_KINDS = {
 
 def references(entry: RawEntry) -> Iterator[Reference]:
     """Return every reference in an entry."""
-    node = entry.node
-    if entry.kind == "causes":
-        yield from _of_cause(node)
-    elif entry.kind == "inspections":
-        yield from _of_inspection(entry.id, node)
-    elif entry.kind == "rules":
-        yield from _of_rule(node)
-    elif entry.kind == "driving-on":
-        yield from _of_driving(node)
-    elif entry.kind == "own-figures":
-        yield from _of_own_figures(node)
-    elif entry.kind == "groups":
-        yield from _listed(node, "causes", "causes")
-    elif entry.kind == "warranties":
-        yield from _listed(node, "components", "components")
-    elif entry.kind == "places":
-        yield from _listed(node, "components", "components", STANDS)
-        yield from _listed(node, "access", "access", STANDS)
-    elif entry.kind == "access":
-        yield from _listed(node, "cautions", "cautions")
-    elif entry.kind == "codes":
-        yield from _listed(node, "usually_with", "codes", USUAL)
+    if entry.kind == "inspections":
+        return _of_inspection(entry.id, entry.node)
+    found = _IN_ENTRY.get(entry.kind)
+    return found(entry.node) if found else iter(())
+
+
+def _of_place(node: Mapping) -> Iterator[Reference]:
+    yield from _listed(node, "components", "components", STANDS)
+    yield from _listed(node, "access", "access", STANDS)
 
 
 def _of_cause(node: Mapping) -> Iterator[Reference]:
@@ -193,3 +181,17 @@ def _listed(node: Mapping, key: str, kind: str, way: str = PART) -> Iterator[Ref
     for item in value.items if isinstance(value, Listing) else ():
         if isinstance(item, Scalar):
             yield Reference(kind, item.text, way, item.place)
+
+
+#: How the references in an entry are found, by its kind.
+_IN_ENTRY: dict[str, Callable[[Mapping], Iterator[Reference]]] = {
+    "causes": _of_cause,
+    "rules": _of_rule,
+    "driving-on": _of_driving,
+    "own-figures": _of_own_figures,
+    "groups": partial(_listed, key="causes", kind="causes"),
+    "warranties": partial(_listed, key="components", kind="components"),
+    "places": _of_place,
+    "access": partial(_listed, key="cautions", kind="cautions"),
+    "codes": partial(_listed, key="usually_with", kind="codes", way=USUAL),
+}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from proveout.book.conditions import items, parse_when, word
+from proveout.book.conditions import Parsed, items, parse_when, word
 from proveout.book.entry import RawEntry
 from proveout.book.fields import inner
 from proveout.book.remembered import remembered, remembered_with_problems
@@ -28,7 +28,7 @@ def build_rule(
         weighed: ids of the findings that rules weigh; all other findings are context.
     """
     node = entry.node
-    parsed = parse_when(inner(node, "when"), problems)
+    parsed = _condition(entry, problems)
     weigh, conclude = inner(node, "weigh"), word(node, "conclude")
     rule = Rule(
         id=entry.id,
@@ -45,6 +45,12 @@ def build_rule(
         elsewhere={key.name: key.place for key, _ in weigh if key.place.file != entry.place.file},
     )
     return rule, parsed.predicates
+
+
+@remembered_with_problems
+def _condition(entry: RawEntry, problems: list[Problem]) -> Parsed:
+    """Return the condition of a rule."""
+    return parse_when(inner(entry.node, "when"), problems)
 
 
 def weighed_findings(entries: Iterable[RawEntry]) -> frozenset[str]:
@@ -66,7 +72,7 @@ def _weighed_by(entry: RawEntry) -> frozenset[str]:
     """Return the finding that a rule weighs, if it weighs one."""
     if "weigh" not in entry.node:
         return frozenset()
-    when = parse_when(inner(entry.node, "when"), []).when
+    when = _condition(entry, []).when
     seen = [atom for atom in when.all_of if atom.kind in OBSERVABLE_KINDS]
     findings = frozenset(atom.key for atom in seen if atom.kind == "finding")
     alone = len(findings) == 1 and all(atom.kind == "finding" for atom in seen)

@@ -21,7 +21,7 @@ def settle() -> None:
     import gc
 
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    gc.set_threshold(50_000, 20, 100)
+    gc.set_threshold(200_000, 20, 100)
 
 
 def entry() -> None:

@@ -7,12 +7,13 @@ Anchors and aliases are refused outright: with them a few hundred bytes unfold w
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import yaml
 from msgspec.structs import replace
 
-from proveout.model.problem import BadInputError, Place, Problem
+from proveout.model.problem import NOWHERE, BadInputError, Place, Problem
 from proveout.text.near import show
 from proveout.text.node import Key, Listing, Mapping, Node, Scalar, ScalarValue
 from proveout.text.scalars import resolve
@@ -21,6 +22,9 @@ from proveout.text.scalars import resolve
 MAX_DEPTH = 40
 #: Most nodes in one file: scalars, lists and mappings together.
 MAX_NODES = 200_000
+
+#: Styles of scalars, of which those in quotes may go on over several lines by mistake.
+_QUOTES = "'\""
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -56,8 +60,11 @@ def _compose_all(text: str, file: str) -> tuple[Node, ...]:
     builder = _Builder(file)
     try:
         text.encode("utf-8")
-        for event in yaml.parse(text.removeprefix("\ufeff"), Loader=_LOADER):
-            builder.take(event)
+        loader = _LOADER(text.removeprefix("\ufeff"))
+        try:
+            builder.take(iter(loader.get_event, None))
+        finally:
+            loader.dispose()
     except UnicodeEncodeError as error:
         raise BadInputError(_surrogate(text, error, file)) from None
     except yaml.YAMLError as error:
@@ -92,25 +99,61 @@ class _Builder:
 
     def __init__(self, file: str) -> None:
         self.file = file
-        self.roots: list[Node] = []
         self.problems: list[Problem] = []
         self.quoted: Any = None
-        self._open: list[_Open] = []
+        # What holds the documents, then every list and mapping that is open; the innermost is at hand.
+        self._top = _Open(NOWHERE, is_map=False)
+        self._open = [self._top]
         self._nodes = 0
         self._repeats = 0
 
-    def take(self, event: Any) -> None:
-        """Take the next event.
+    @property
+    def roots(self) -> list[Node]:
+        """The documents."""
+        return self._open[0].items
+
+    def take(self, events: Iterable[Any]) -> None:
+        """Take all events; scalars, two of three, without a further call: a book has 170,000 of them.
 
         Raises:
             BadInputError: a limit is passed; there is no use in reading on.
         """
-        if isinstance(event, yaml.ScalarEvent):
-            self._scalar(event)
-        elif isinstance(event, yaml.CollectionStartEvent):
+        file = self.file
+        is_scalar: Any = yaml.ScalarEvent
+        for event in events:
+            if type(event) is not is_scalar:
+                self._take_other(event)
+                continue
+            self._nodes += 1
+            if self._nodes > MAX_NODES or event.anchor is not None or event.tag is not None:
+                self._refuse_odd(event)
+            mark, text, style = event.start_mark, event.value, event.style
+            place = Place(file, mark.line + 1, mark.column + 1)
+            if style and style in _QUOTES and event.end_mark.line > mark.line:
+                self.quoted = event
+            top = self._top
+            if top.is_map and top.key is None:
+                if text in top.seen or text == "<<":
+                    self._refuse_key(top, text, place, plain=not style)
+                else:
+                    top.seen[text] = place
+                top.key = Key(text, place)
+                continue
+            node = Scalar(text if style else self._value(text, place), text, place)
+            if top.key is not None:
+                top.pairs.append((top.key, node))
+                top.key = None
+            else:
+                top.items.append(node)
+
+    def _take_other(self, event: Any) -> None:
+        """Take the begin or the end of a list or mapping, or refuse an alias."""
+        if isinstance(event, yaml.CollectionStartEvent):
             self._start(event)
         elif isinstance(event, yaml.CollectionEndEvent):
-            self._add(self._open.pop().close())
+            closed = self._open.pop().close()
+            self._top = self._open[-1]
+            self._add(closed)
         elif isinstance(event, yaml.AliasEvent):
             self._repeat(event, "yaml-alias", f"an alias, *{event.anchor}")
             self._add(Scalar(None, "", self._place(event)))
@@ -129,27 +172,25 @@ class _Builder:
         """Note the first anchor or alias and count the others: a bomb made of them is one mistake."""
         self._repeats += 1
         if self._repeats == 1:
-            self._refuse(event, check, saw, "write the content out where it is used")
+            self._refuse(self._place(event), check, saw, "write the content out where it is used")
 
     def _place(self, event: Any) -> Place:
         """Return where an event begins."""
         return Place(self.file, event.start_mark.line + 1, event.start_mark.column + 1)
 
-    def _refuse(self, event: Any, check: str, saw: str, mend: str) -> None:
+    def _refuse(self, place: Place, check: str, saw: str, mend: str) -> None:
         """Note a problem and read on."""
-        self.problems.append(Problem(self._place(event), check, saw, "plain YAML", mend))
+        self.problems.append(Problem(place, check, saw, "plain YAML", mend))
 
-    def _count(self, event: Any) -> None:
-        """Count a node, refuse anchors and tags, and keep the limit on nodes."""
-        self._nodes += 1
+    def _refuse_odd(self, event: Any) -> None:
+        """Refuse anchors and tags, and keep the limit on nodes."""
         if self._nodes > MAX_NODES:
             self._stop(event, "yaml-size", f"more than {MAX_NODES} values in one file", "split the file")
         if event.anchor is not None:
             self._repeat(event, "yaml-anchor", f"an anchor, &{event.anchor}")
         if event.tag is not None:
-            self._refuse(
-                event, "yaml-tag", f"a tag, {event.tag}", "remove it; quote a value that must be text"
-            )
+            mend = "remove it; quote a value that must be text"
+            self._refuse(self._place(event), "yaml-tag", f"a tag, {event.tag}", mend)
 
     def _stop(self, event: Any, check: str, saw: str, mend: str) -> None:
         """Stop at a limit."""
@@ -157,53 +198,37 @@ class _Builder:
 
     def _start(self, event: Any) -> None:
         """Open a list or mapping."""
-        self._count(event)
-        if len(self._open) >= MAX_DEPTH:
+        self._nodes += 1
+        if self._nodes > MAX_NODES or event.anchor is not None or event.tag is not None:
+            self._refuse_odd(event)
+        if len(self._open) > MAX_DEPTH:
             saw = f"lists and mappings nested more than {MAX_DEPTH} deep"
             self._stop(event, "yaml-depth", saw, "check the brackets and the indentation")
-        self._open.append(_Open(self._place(event), is_map=isinstance(event, yaml.MappingStartEvent)))
+        self._top = _Open(self._place(event), is_map=isinstance(event, yaml.MappingStartEvent))
+        self._open.append(self._top)
 
-    def _scalar(self, event: Any) -> None:
-        """Take a scalar: a key where one is due, else a value."""
-        self._count(event)
-        if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
-            self.quoted = event
-        top = self._open[-1] if self._open else None
-        if top is not None and top.is_map and top.key is None:
-            self._key(top, event)
-        else:
-            self._add(Scalar(self._value(event), event.value, self._place(event)))
-
-    def _value(self, event: Any) -> ScalarValue:
-        """Return what a scalar stands for; quoted and block scalars are text."""
-        if event.style:
-            return str(event.value)
+    def _value(self, text: str, place: Place) -> ScalarValue:
+        """Return what an unquoted scalar stands for."""
         try:
-            return resolve(event.value)
+            return resolve(text)
         except OverflowError:
-            saw = f"a number too large or too long to be held exactly: {event.value[:20]}"
-            self._refuse(event, "yaml-number", saw, "use a smaller number, or quote it if it is text")
+            saw = f"a number too large or too long to be held exactly: {text[:20]}"
+            self._refuse(place, "yaml-number", saw, "use a smaller number, or quote it if it is text")
             return 0
 
-    def _key(self, top: _Open, event: Any) -> None:
-        """Take the key of a pair, refusing a merge key and one that was there before."""
-        key = Key(event.value, self._place(event))
-        if key.name == "<<" and not event.style:
-            self._refuse(event, "yaml-merge", "a merge key, <<", "write the keys out")
-        elif key.name in top.seen:
-            saw = f"the key {show(key.name)} again (first on line {top.seen[key.name].line})"
-            self.problems.append(
-                Problem(key.place, "yaml-duplicate-key", saw, "each key once", "remove one of the two")
-            )
-        top.seen.setdefault(key.name, key.place)
-        top.key = key
+    def _refuse_key(self, top: _Open, name: str, place: Place, *, plain: bool) -> None:
+        """Refuse a merge key and one that was there before."""
+        if name == "<<" and plain:
+            self._refuse(place, "yaml-merge", "a merge key, <<", "write the keys out")
+        elif name in top.seen:
+            saw = f"the key {show(name)} again (first on line {top.seen[name].line})"
+            mend = "remove one of the two"
+            self.problems.append(Problem(place, "yaml-duplicate-key", saw, "each key once", mend))
+        top.seen.setdefault(name, place)
 
     def _add(self, node: Node) -> None:
-        """Put a finished node where it belongs."""
-        if not self._open:
-            self.roots.append(node)
-            return
-        top = self._open[-1]
+        """Put a finished list or mapping where it belongs."""
+        top = self._top
         if not top.is_map:
             top.items.append(node)
         elif top.key is not None:

@@ -31,15 +31,14 @@ _NOUNS = {
 def unknown_id(draft: Draft) -> Iterator[Problem]:
     """Refuse a reference to an entry that no layer has; codes in conditions must be in the catalogue."""
     for _, ref in draft.references:
-        if ref.kind == RESULTS or ref.way == USUAL or ref.kind in draft.raw.unread:
+        known = draft.raw.declared.get(ref.kind, set())
+        if ref.id in known or ref.kind == RESULTS or ref.way == USUAL or ref.kind in draft.raw.unread:
             continue
-        known = draft.raw.declared[ref.kind]
-        if ref.id not in known:
-            noun = _NOUNS[ref.kind]
-            mend = _mend(ref, known)
-            yield Problem(
-                ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend
-            )
+        noun = _NOUNS[ref.kind]
+        mend = _mend(ref, known)
+        yield Problem(
+            ref.place, "unknown-id", f"the {noun} '{ref.id}', which no layer has", f"a known {noun}", mend
+        )
 
 
 def _mend(ref: Reference, known: set[str]) -> str:
