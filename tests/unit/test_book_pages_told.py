@@ -17,6 +17,9 @@ OPEN = re.compile(r"\{[a-z_]+\}")
 LET_DOWN = re.compile(r"\bwheels\b|\blet down\b", re.IGNORECASE)
 PLUGS = re.compile(r"^(the|two|both) (spark )?plugs?$")
 TAILPIPE = re.compile(r"\btailpipe\b[^.]*\b(closed|three seconds)\b|\bbefore the tailpipe\b")
+DOWN = re.compile(
+    r"\b(on its wheels|(let( it)?|vehicle) down|lower(ed)?|down again|stands away|off its stands)\b"
+)
 METER = re.compile(r"\bmeter on (DC volts|AC volts|ohms)\b", re.IGNORECASE)
 METERS = {"multimeter", "clamp-meter", "oscilloscope"}
 
@@ -27,6 +30,23 @@ def test_places_reached_from_beneath_warn_of_stands() -> None:
     beneath = [name for name, place in places.items() if BENEATH.search(place.title)]
     assert len(beneath) >= 4
     assert [name for name in beneath if "on-stands" not in places[name].cautions] == []
+
+
+def test_what_is_raised_is_let_down_again() -> None:
+    """Whoever works beneath is told to let the vehicle down, after a repair too."""
+    book = shipped_book()
+    told = {
+        cause.id: (cause.remedy.state, (*cause.remedy.notes, *cause.after_repair))
+        for cause in book.causes.values()
+    }
+    told |= {inspection.id: (inspection.state, inspection.steps) for inspection in book.inspections.values()}
+    raised = {
+        name: " ".join(steps).lower()
+        for name, (state, steps) in told.items()
+        if state is not None and state.vehicle == "on-stands" and state.beneath
+    }
+    assert len(raised) > 50
+    assert [name for name, said in raised.items() if not DOWN.search(said)] == []
 
 
 def test_who_drives_after_work_from_beneath_lets_the_car_down() -> None:
