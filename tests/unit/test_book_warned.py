@@ -70,50 +70,6 @@ def test_notes_of_a_remedy_are_read_too_and_a_caution_settles_them(tmp_path: Pat
     assert complaints(base, path.parent) == ()
 
 
-@pytest.mark.parametrize(
-    ("proof", "found"),
-    [
-        ("Move the harness at idle; it must not stumble.", ["hand-at-running-engine"]),
-        ("Start cold, a hand at the inlet feels the pull.", ["hand-at-running-engine"]),
-        ("Start cold and feel the plug.", ["hand-at-running-engine"]),
-        ("Move the harness at idle with a dry stick, clear of the belt.", []),
-        ("Run it at idle. Key out, then feel the plug.", []),
-        ("See at idle that the angle follows, or feel the idle change.", []),
-        ("Key on, engine off, move the plug; the reading stays.", []),
-    ],
-)
-def test_no_repair_is_proved_by_hand_beside_a_running_engine(
-    tmp_path: Path, proof: str, found: list[str]
-) -> None:
-    base, path = _layer(tmp_path, "{key: off, engine: off}")
-    path.write_text(
-        path.read_text().replace(
-            "after_repair: [Clear the codes.]", f'after_repair: [Clear the codes., "{proof}"]'
-        )
-    )
-    assert [problem.check for problem in complaints(base, path.parent)] == found
-
-
-@pytest.mark.parametrize(
-    ("step", "found"),
-    [
-        ("Start it; a hand on the housing feels it hum.", ["hand-laid-on-running-engine"]),
-        ("Two fingers on the solenoid, a helper starts it.", ["hand-laid-on-running-engine"]),
-        ("Feel along the hose at idle.", ["hand-laid-on-running-engine"]),
-        ("Engine off and key out; feel the hose.", []),
-        ("Feel the hose, clear of belt and fan.", []),
-        ("The tip of a dry stick on the housing feels it hum.", []),
-        ("Hold a strip of tissue a hand's breadth behind it.", []),
-    ],
-)
-def test_no_step_lays_a_hand_on_a_running_engine(tmp_path: Path, step: str, found: list[str]) -> None:
-    base, path = _layer(tmp_path, "{engine: running, helper: at the key}")
-    text = path.read_text()
-    assert "[Measure.]" in text
-    path.write_text(text.replace("[Measure.]", f'["{step}"]'))
-    assert [problem.check for problem in complaints(base, path.parent)] == found
-
-
 def test_a_reading_in_ohms_on_a_wire_wants_volts_first(tmp_path: Path) -> None:
     reading = (
         "\n    reading: {quantity: resistance, unit: ohm, possible: 0.., limits_source: from memory,"

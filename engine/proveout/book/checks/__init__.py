@@ -20,6 +20,7 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
+    hands,
     meter,
     mistaken,
     own,
@@ -49,6 +50,7 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
+    **hands.PAGES,
     **meter.PAGES,
     **mistaken.PAGES,
     **own.PAGES,
@@ -149,8 +151,7 @@ SLIPS: tuple[Check, ...] = (
     meter.ohms_on_live,
     warned.beneath_unwarned,
     warned.heat_at_vapour,
-    warned.hand_at_running_engine,
-    warned.hand_laid_on_running_engine,
+    hands.hand_at_running_engine,
 )
 
 

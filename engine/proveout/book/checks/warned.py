@@ -26,29 +26,6 @@ _HEAT = re.compile(
     r"|power drill)s?\b",
     re.IGNORECASE,
 )
-#: An engine that runs, a hand that is sent to it, and what keeps the hand away or stops the engine first.
-_RUNS = re.compile(
-    r"\bengine (?:\w+ )?(?:running|idling|idles|runs)\b|\bat (?:\w+ )?idle\b|\b(?:warm|hot) idle\b"
-    r"|\bstart(?:ed)? (?:it )?(?:stone-)?cold\b|\bidling\b",
-    re.IGNORECASE,
-)
-_BY_HAND = re.compile(
-    r"\b(?:mov(?:e|ed)|wiggle|rock|tap|shake|bend|press)\b(?! the (?:key|pedal|wheel))"
-    r"|\bfeel\b(?! the idle)|\b(?:a|the) (?:hand|finger|palm) (?:at|on|to|over)\b",
-    re.IGNORECASE,
-)
-_KEPT_OFF = re.compile(
-    r"\bstick\b|\b(?:key|engine) (?:off|out)\b|\bhands? (?:clear|away|off)\b", re.IGNORECASE
-)
-#: A hand that a step puts on a part; that its engine has stopped first; that it stays clear of what turns.
-_LAID_ON = re.compile(
-    r"\b(?:a|the|two|your) (?:gloved )?(?:hand|finger(?:s|tips?)?|thumb|palm) (?:at|on|over)\b"
-    r"|\bfeel (?:(?:along|round) )?(?:the|its) (?:\w+ )?(?:hose|housing|pump|plug|pipe|valve|solenoid)\b",
-    re.IGNORECASE,
-)
-_STOPPED = re.compile(r"\b(?:engine|key) (?:off|out)\b", re.IGNORECASE)
-_CLEAR = re.compile(r"\bclear of (?:the )?(?:belt|fan)s?\b|\baway from belts?\b", re.IGNORECASE)
-_TURNING = ("running", "cranking")
 
 
 def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
@@ -80,40 +57,6 @@ def heat_at_vapour(draft: Draft) -> Iterator[Problem]:
                 break
 
 
-def hand_at_running_engine(draft: Draft) -> Iterator[Problem]:
-    """Complain of a repair proved by hand beside a running engine, where no state asks for cautions."""
-    for cause in draft.causes.values():
-        for text in cause.after_repair:
-            found = _BY_HAND.search(text)
-            if found and _RUNS.search(text) and not _KEPT_OFF.search(text):
-                saw = f"{cause.id}: '{found[0]}' while the engine runs"
-                mend = "say 'with a dry stick, clear of belt, fan and coils', or let the engine stop first"
-                yield Problem(
-                    cause.place, "hand-at-running-engine", saw, "hands off what turns and burns", mend
-                )
-                break
-
-
-def hand_laid_on_running_engine(draft: Draft) -> Iterator[Problem]:
-    """Complain of a hand laid on a part while the engine turns, where no step keeps it clear of the belt."""
-    for inspection in draft.inspections.values():
-        state = inspection.state
-        if state is None or state.engine not in _TURNING:
-            continue
-        told = list(steps_of(draft, inspection))
-        if _CLEAR.search(" ".join((inspection.damage_limit or "", *(text for text, _ in told)))):
-            continue
-        for text, place in told:
-            found = _LAID_ON.search(text)
-            if found and not _STOPPED.search(text):
-                saw = f"{inspection.id}: '{found[0]}' while the engine turns"
-                mend = "let it stop first, or say 'with a dry stick, clear of belt and fan'"
-                yield Problem(
-                    place, "hand-laid-on-running-engine", saw, "hands off what turns and burns", mend
-                )
-                break
-
-
 def _due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
     """Return the cautions that follow from a state of some words."""
     cautions = draft.raw.of("cautions").items()
@@ -133,18 +76,6 @@ def _work(draft: Draft) -> Iterator[tuple[str, set[str], State | None, list[tupl
 
 #: What there is to say about each check.
 PAGES: Mapping[str, Page] = {
-    "hand-at-running-engine": Page(
-        "How a repair is proved has no state of its own, and no caution on belt, fan and coils follows "
-        "from it; the words themselves keep the hand away.",
-        "after_repair: [Move it at idle; the engine must not stumble.]",
-        "after_repair: ['Move it at idle with a dry stick, clear of belt, fan and coils; no stumble.']",
-    ),
-    "hand-laid-on-running-engine": Page(
-        "A caution on moving parts does not say where the hand goes that a step sends to a part; belt and "
-        "fan are a hand's breadth from many.",
-        "state: {engine: running}, steps: [A hand on the pump's housing feels it hum.]",
-        "state: {engine: running}, steps: ['The tip of a dry stick on it, clear of belt and fan.']",
-    ),
     "beneath-unwarned": Page(
         "A vehicle that falls off a jack kills. Whoever is sent beneath is told how it is raised, before "
         "anything else is said.",
