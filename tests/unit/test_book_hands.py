@@ -40,6 +40,7 @@ STEPS = [
     (["Hold a strip of tissue a hand's breadth behind it."], []),
     (["Push the hose home.", "Start it and listen."], []),
     (["Start it.", "Switch it off, key out. Bend the hose."], []),
+    (["Press the plug home, then start it.", "Listen."], []),
     (["Idle; press the pedal and hold the key."], []),
     (["Idle. Never touch or move the leads."], []),
 ]

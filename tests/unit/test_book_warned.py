@@ -8,6 +8,7 @@ import pytest
 
 from helpers_shipped import shipped_book
 from helpers_state import complaints, layer
+from proveout.book.load import checked_from_texts
 
 OFF = "{key: off, engine: off, unplugged: [the fan], put_back: true}"
 STANDS = "  - {id: stands, follows_from: [{vehicle: on-stands}], title: Stands, text: Never a jack alone.}\n"
@@ -104,3 +105,60 @@ def _found(tmp_path: Path, state: str, step: str) -> list[str]:
     base, path = _layer(tmp_path, state)
     path.write_text(path.read_text().replace("steps: [Measure.]", f'steps: ["{step}"]'))
     return [problem.check for problem in complaints(base, path.parent)]
+
+
+@pytest.mark.parametrize(
+    ("state", "step", "found"),
+    [
+        ("{engine: running}", "Look at it cold, then start.", ["started-raised"]),
+        ("{engine: running}", "Look at it cold. Down on its wheels, start.", []),
+        ("{engine: running, vehicle: on-stands, helper: at the key}", "Listen from aside.", []),
+        ("{engine: running, vehicle: on-wheels}", "Listen from aside.", []),
+        ("{key: off, engine: off}", "Look at it.", []),
+    ],
+)
+def test_no_engine_is_started_where_it_may_still_stand_raised(
+    tmp_path: Path, state: str, step: str, found: list[str]
+) -> None:
+    base, path = _layer(tmp_path, state)
+    text = path.read_text().replace("cautions: [hot]", "cautions: [hot, stands]")
+    path.write_text(text.replace("[Measure.]", f'["{step}"]'))
+    assert [problem.check for problem in complaints(base, path.parent)] == found
+
+
+@pytest.mark.parametrize(
+    ("proof", "found"),
+    [
+        ("Clear the codes; start it cold.", ["started-raised"]),
+        ("Clear the codes and drive.", ["started-raised"]),
+        ("Down on its wheels; clear the codes, start it.", []),
+        ("Clear the codes, measure the wire again.", []),
+    ],
+)
+def test_nor_after_a_repair_that_may_be_done_from_beneath(
+    tmp_path: Path, proof: str, found: list[str]
+) -> None:
+    base, path = _layer(tmp_path, "{key: off, engine: off}")
+    text = path.read_text().replace("remedy: {action", "remedy: {cautions: [stands], action")
+    path.write_text(text.replace("after_repair: [Clear the codes.]", f'after_repair: ["{proof}"]'))
+    assert [problem.check for problem in complaints(base, path.parent)] == found
+
+
+@pytest.mark.parametrize(
+    ("state", "told"),
+    [
+        ("{key: off, engine: off}", True),
+        ("{key: off, engine: off, vehicle: on-stands, beneath: true}", False),
+        ("{engine: running, vehicle: on-stands, helper: at the key}", False),
+    ],
+)
+def test_a_routine_follows_where_the_vehicle_may_still_stand_raised(
+    tmp_path: Path, state: str, told: bool
+) -> None:
+    base, path = _layer(tmp_path, state)
+    text = path.read_text().replace("cautions: [hot]", "cautions: [hot, stands]")
+    down = "  - {id: down, follows_from: [{beneath: maybe}], closing: Down on its wheels first.}\n"
+    path.write_text(text.replace("routines:\n", "routines:\n" + down, 1))
+    draft, _ = checked_from_texts([path.parent], base=base)
+    assert draft is not None
+    assert ("Down on its wheels first." in draft.inspections["fan-feed"].steps) == told

@@ -150,6 +150,7 @@ SLIPS: tuple[Check, ...] = (
     acts.torque_on_nothing,
     meter.ohms_on_live,
     warned.beneath_unwarned,
+    warned.started_raised,
     warned.heat_at_vapour,
     hands.hand_at_running_engine,
 )

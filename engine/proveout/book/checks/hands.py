@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from proveout.book.checks.page import Page
-from proveout.book.checks.sentences import SENTENCE
+from proveout.book.checks.sentences import SENTENCE, STARTS
 from proveout.book.checks.steps import notes_of, steps_of
 from proveout.book.draft import Draft
 from proveout.model.entries import Cause, Inspection
@@ -15,13 +15,7 @@ from proveout.model.problem import Place, Problem
 #: Where nothing turns that the engine drives, if that is all that is opened.
 _AWAY = frozenset({"dash", "seats", "boot", "tank", "rear-floor", "filler"})
 _TURNING = ("running", "cranking")
-#: What lets the engine turn, and what has it stand still.
-_STARTS = re.compile(
-    r"\bstart(?:ed|s)?\b(?! (?:button|at|with|from|by|the (?:clock|count)))|\bidl(?:e|es|ing)\b"
-    r"|\bengine (?:\w+ )?(?:running|runs)\b|\bcrank(?:s|ing)?\b|\bwhile (?:it|the engine) (?:runs|turns)\b"
-    r"|\brev(?:s|ved)?\b|\brpm\b",
-    re.IGNORECASE,
-)
+#: What has the engine stand still.
 _STILL = re.compile(
     r"\b(?:engine|key) (?:off|out|still|stopped)\b|\b(?:switch|turn)(?:es|s)? (?:it |the engine )?off\b"
     r"|\bstone-cold\b|\bbefore (?:you |the |a |any |its )?(?:start|crank)(?:s|ing)?\b"
@@ -86,7 +80,7 @@ def _at_inspection(draft: Draft, inspection: Inspection) -> Iterator[tuple[str, 
     if _CLEAR.search(" ".join((limit, *(text for text, _ in steps)))):
         return
     turns = inspection.state is not None and inspection.state.engine in _TURNING
-    yield from _hands(steps, turns and not any(_STARTS.search(text) for text, _ in steps))
+    yield from _hands(steps, turns and not any(STARTS.search(text) for text, _ in steps))
     for text in (*inspection.false_readings, limit, inspection.leads or ""):
         yield from _hands([(text, inspection.place)], turns)
     for result in inspection.results:
@@ -106,15 +100,18 @@ def _hands(told: Iterable[tuple[str, Place]], turning: bool) -> Iterator[tuple[s
         for sentence in SENTENCE.split(text):
             if _DENIED.search(sentence):
                 continue
-            moments = sorted(
-                [(m.start(), True) for m in _STARTS.finditer(sentence)]
-                + [(m.start(), False) for m in _STILL.finditer(sentence)]
-            )
-            turning = moments[-1][1] if moments else turning
-            stopped = any(not starts for _, starts in moments)
             found = _HAND.search(sentence)
-            if found and turning and not stopped and not _KEPT_OFF.search(text):
+            begins, stands = list(STARTS.finditer(sentence)), list(_STILL.finditer(sentence))
+            at_work = turning or (found and any(_turns_by(start, found) for start in begins))
+            if found and at_work and not stands and not _KEPT_OFF.search(text):
                 yield found[0].strip(), place
+            if begins or stands:
+                turning = max((m.start(), m in begins) for m in (*begins, *stands))[1]
+
+
+def _turns_by(start: re.Match[str], work: re.Match[str]) -> bool:
+    """Say whether the engine turns by the time of some work; ``start`` told after the work comes after it."""
+    return start.start() < work.start() or start[0].lower() != "start"
 
 
 #: What there is to say about the check.
