@@ -23,6 +23,7 @@ from proveout.book.checks import (
     meter,
     mistaken,
     own,
+    proof,
     readings,
     slips,
     state,
@@ -52,6 +53,7 @@ PAGES: Mapping[str, Page] = {
     **meter.PAGES,
     **mistaken.PAGES,
     **own.PAGES,
+    **proof.PAGES,
     **readings.PAGES,
     **slips.PAGES,
     **state.PAGES,
@@ -151,6 +153,9 @@ SLIPS: tuple[Check, ...] = (
     warned.heat_at_vapour,
     warned.hand_at_running_engine,
     warned.hand_laid_on_running_engine,
+    proof.fuel_joint_unwatched,
+    proof.leads_at_running_engine,
+    proof.cleared_for_good,
 )
 
 
