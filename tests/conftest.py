@@ -14,10 +14,13 @@ from proveout.cli.entry import settle
 
 settle()
 
-from helpers_order import begun_first  # noqa: E402  # after settling
+from helpers_follow import compile_changed  # noqa: E402  # after settling
+from helpers_order import begun_first  # noqa: E402
 from helpers_shipped import once_unchanged  # noqa: E402
 from proveout.book.compiled import shelf  # noqa: E402
 from proveout.book.compiled.file import open_book  # noqa: E402
+
+compile_changed()
 
 # What is started in the background is deaf to Ctrl-C, and so would be all that the tests start to interrupt.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:

@@ -56,3 +56,8 @@ def test_no_rate_is_far_from_what_three_readers_think(rates: Mapping[str, tuple[
             if max(middle / rate, rate / middle) > MOVED * ROUNDING:
                 far[name] = (rate, middle)
     assert far == {}
+
+
+def test_no_rate_is_said_to_be_held_against_estimates_that_were_never_made() -> None:
+    said = {name for name, one in shipped_book().causes.items() if "estimates" in one.base_rate_source}
+    assert said and said <= estimates().keys()

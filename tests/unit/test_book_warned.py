@@ -8,6 +8,7 @@ import pytest
 
 from helpers_shipped import shipped_book
 from helpers_state import complaints, layer
+from proveout.book.load import checked_from_texts
 
 OFF = "{key: off, engine: off, unplugged: [the fan], put_back: true}"
 STANDS = "  - {id: stands, follows_from: [{vehicle: on-stands}], title: Stands, text: Never a jack alone.}\n"
@@ -70,50 +71,6 @@ def test_notes_of_a_remedy_are_read_too_and_a_caution_settles_them(tmp_path: Pat
     assert complaints(base, path.parent) == ()
 
 
-@pytest.mark.parametrize(
-    ("proof", "found"),
-    [
-        ("Move the harness at idle; it must not stumble.", ["hand-at-running-engine"]),
-        ("Start cold, a hand at the inlet feels the pull.", ["hand-at-running-engine"]),
-        ("Start cold and feel the plug.", ["hand-at-running-engine"]),
-        ("Move the harness at idle with a dry stick, clear of the belt.", []),
-        ("Run it at idle. Key out, then feel the plug.", []),
-        ("See at idle that the angle follows, or feel the idle change.", []),
-        ("Key on, engine off, move the plug; the reading stays.", []),
-    ],
-)
-def test_no_repair_is_proved_by_hand_beside_a_running_engine(
-    tmp_path: Path, proof: str, found: list[str]
-) -> None:
-    base, path = _layer(tmp_path, "{key: off, engine: off}")
-    path.write_text(
-        path.read_text().replace(
-            "after_repair: [Clear the codes.]", f'after_repair: [Clear the codes., "{proof}"]'
-        )
-    )
-    assert [problem.check for problem in complaints(base, path.parent)] == found
-
-
-@pytest.mark.parametrize(
-    ("step", "found"),
-    [
-        ("Start it; a hand on the housing feels it hum.", ["hand-laid-on-running-engine"]),
-        ("Two fingers on the solenoid, a helper starts it.", ["hand-laid-on-running-engine"]),
-        ("Feel along the hose at idle.", ["hand-laid-on-running-engine"]),
-        ("Engine off and key out; feel the hose.", []),
-        ("Feel the hose, clear of belt and fan.", []),
-        ("The tip of a dry stick on the housing feels it hum.", []),
-        ("Hold a strip of tissue a hand's breadth behind it.", []),
-    ],
-)
-def test_no_step_lays_a_hand_on_a_running_engine(tmp_path: Path, step: str, found: list[str]) -> None:
-    base, path = _layer(tmp_path, "{engine: running, helper: at the key}")
-    text = path.read_text()
-    assert "[Measure.]" in text
-    path.write_text(text.replace("[Measure.]", f'["{step}"]'))
-    assert [problem.check for problem in complaints(base, path.parent)] == found
-
-
 def test_a_reading_in_ohms_on_a_wire_wants_volts_first(tmp_path: Path) -> None:
     reading = (
         "\n    reading: {quantity: resistance, unit: ohm, possible: 0.., limits_source: from memory,"
@@ -148,3 +105,60 @@ def _found(tmp_path: Path, state: str, step: str) -> list[str]:
     base, path = _layer(tmp_path, state)
     path.write_text(path.read_text().replace("steps: [Measure.]", f'steps: ["{step}"]'))
     return [problem.check for problem in complaints(base, path.parent)]
+
+
+@pytest.mark.parametrize(
+    ("state", "step", "found"),
+    [
+        ("{engine: running}", "Look at it cold, then start.", ["started-raised"]),
+        ("{engine: running}", "Look at it cold. Down on its wheels, start.", []),
+        ("{engine: running, vehicle: on-stands, helper: at the key}", "Listen from aside.", []),
+        ("{engine: running, vehicle: on-wheels}", "Listen from aside.", []),
+        ("{key: off, engine: off}", "Look at it.", []),
+    ],
+)
+def test_no_engine_is_started_where_it_may_still_stand_raised(
+    tmp_path: Path, state: str, step: str, found: list[str]
+) -> None:
+    base, path = _layer(tmp_path, state)
+    text = path.read_text().replace("cautions: [hot]", "cautions: [hot, stands]")
+    path.write_text(text.replace("[Measure.]", f'["{step}"]'))
+    assert [problem.check for problem in complaints(base, path.parent)] == found
+
+
+@pytest.mark.parametrize(
+    ("proof", "found"),
+    [
+        ("Clear the codes; start it cold.", ["started-raised"]),
+        ("Clear the codes and drive.", ["started-raised"]),
+        ("Down on its wheels; clear the codes, start it.", []),
+        ("Clear the codes, measure the wire again.", []),
+    ],
+)
+def test_nor_after_a_repair_that_may_be_done_from_beneath(
+    tmp_path: Path, proof: str, found: list[str]
+) -> None:
+    base, path = _layer(tmp_path, "{key: off, engine: off}")
+    text = path.read_text().replace("remedy: {action", "remedy: {cautions: [stands], action")
+    path.write_text(text.replace("after_repair: [Clear the codes.]", f'after_repair: ["{proof}"]'))
+    assert [problem.check for problem in complaints(base, path.parent)] == found
+
+
+@pytest.mark.parametrize(
+    ("state", "told"),
+    [
+        ("{key: off, engine: off}", True),
+        ("{key: off, engine: off, vehicle: on-stands, beneath: true}", False),
+        ("{engine: running, vehicle: on-stands, helper: at the key}", False),
+    ],
+)
+def test_a_routine_follows_where_the_vehicle_may_still_stand_raised(
+    tmp_path: Path, state: str, told: bool
+) -> None:
+    base, path = _layer(tmp_path, state)
+    text = path.read_text().replace("cautions: [hot]", "cautions: [hot, stands]")
+    down = "  - {id: down, follows_from: [{beneath: maybe}], closing: Down on its wheels first.}\n"
+    path.write_text(text.replace("routines:\n", "routines:\n" + down, 1))
+    draft, _ = checked_from_texts([path.parent], base=base)
+    assert draft is not None
+    assert ("Down on its wheels first." in draft.inspections["fan-feed"].steps) == told

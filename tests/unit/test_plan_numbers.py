@@ -7,6 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from helpers_dp import beside, every_set, follow, optimum, ours, random_job
+from proveout.plan import lookahead
 from proveout.plan.ecr import expected_cost
 from proveout.plan.lookahead import choose
 from proveout.plan.moves import confidence, inspect, mend, price, proven, ready, repair_price
@@ -55,6 +56,17 @@ def test_access_is_paid_for_once() -> None:
     assert price(job, after, 1).tolist() == [6.0, 6.0]
     assert repair_price(job, start, 0)[0] == 40.0
     assert repair_price(job, after, 0).tolist() == [30.0, 30.0]
+
+
+def test_of_inspections_alike_but_for_rounding_the_first_is_made() -> None:
+    """What values differ by in their last digits changes with the machine and with what else was asked."""
+    job, start = small()
+    outlook = survey(job, start, plan_steps(job, start))
+    same = {0: 90.0, 1: 90.0}
+    alike = replace(outlook, price=np.full(3, 5.0), chance=np.full(3, 0.1), values=same, alone=same)
+    for less in (-1e-12, 0.0, 1e-12):
+        assert lookahead.best_of(alike, {1: 100.0 + less, 0: 100.0}) == 0
+    assert lookahead.best_of(alike, {1: 99.9, 0: 100.0}) == 1
 
 
 def test_what_must_come_first_is_waited_for() -> None:

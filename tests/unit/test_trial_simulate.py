@@ -12,6 +12,8 @@ from msgspec.structs import replace
 from helpers_cli import proveout
 from helpers_plan import THE_CODE, valve_book
 from helpers_shipped import shipped_book
+from proveout.app.simulating import Run, batches_of
+from proveout.app.working import BookKey
 from proveout.intake.document import case_of
 from proveout.intake.sheet import sheet_of
 from proveout.model.advice import REFER, REPAIR
@@ -72,6 +74,19 @@ def test_the_same_seed_gives_the_same_cases_and_another_does_not() -> None:
     first = tuple(simulate(BOOK, drawing(BOOK, seed=1, codes=[THE_CODE]), cases=30))
     assert tuple(simulate(BOOK, drawing(BOOK, seed=1, codes=[THE_CODE]), cases=30)) == first
     assert tuple(simulate(BOOK, drawing(BOOK, seed=2, codes=[THE_CODE]), cases=30)) != first
+
+
+def test_cases_are_handed_out_by_the_code_that_they_begin_with() -> None:
+    """Each batch is of one code, and every case is in one batch."""
+    book = shipped_book()
+    drawn = drawing(book, seed=5, codes=("P0442", "P0171", "P0301"))
+    run, numbers = Run(BookKey((), book.digest), drawn), [*range(3, 40), *range(60, 400)]
+    batches = [some for _, some in batches_of(run, numbers)]
+    assert sorted(n for some in batches for n in some) == numbers
+    assert max(map(len, batches)) == len(numbers) // 100
+    shop = Shop(book, drawn)
+    begun = [{shop.intake(n, 0)["codes"][0] for n in some} for some in batches]
+    assert {len(codes) for codes in begun} == {1} and len(set.union(*begun)) == 3
 
 
 def test_inspecting_beats_guessing_and_mostly_names_the_cause() -> None:

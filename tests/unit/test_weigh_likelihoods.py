@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from helpers_weigh import a_cpt, a_network, chances, random_network, told
+from proveout.weigh.beside import Beside
 from proveout.weigh.likelihoods import (
     FLOOR,
     is_quiet,
     likelihood,
-    likelihoods_of,
     log_likelihoods,
     rates_of,
     seen_likelihood,
@@ -82,10 +82,12 @@ def test_all_the_weight_on_one_state_is_a_decided_reading(state: str) -> None:
     np.testing.assert_allclose(decided, column, rtol=1e-15)
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_the_logarithms_are_those_of_the_likelihoods(seed: int) -> None:
-    network = random_network(seed, causes=6, observables=8)
-    causes, member = tuple(sorted(network.priors)), sets(6, 3)
+@pytest.mark.parametrize(("size", "parents"), [(6, 5), (16, 5), (16, 16), (24, 12)])
+@pytest.mark.parametrize("seed", range(8))
+def test_the_logarithms_are_those_of_the_likelihoods(seed: int, size: int, parents: int) -> None:
+    # of many sets, what names few causes is worked out choice by choice, beside what names many
+    network = random_network(seed, causes=size, observables=8, parents=parents)
+    causes, member = tuple(sorted(network.priors)), sets(size, 3)
     seen = [np.maximum(seen_likelihood(e, causes, member), FLOOR) for e in network.evidence]
     np.testing.assert_allclose(log_likelihoods(network, causes, member), np.log(seen), rtol=0, atol=1e-12)
 
@@ -94,10 +96,13 @@ def test_several_observables_side_by_side_are_as_each_alone() -> None:
     network = random_network(5, causes=6, observables=8)
     causes, member = tuple(sorted(network.priors)), sets(6, 3)
     cpts = [None, *(e.cpt for e in network.evidence), None]
-    beside, first = likelihoods_of([rates_of(t) if t else None for t in cpts], causes, member)
+    beside = Beside([rates_of(t) if t else None for t in cpts], causes)
+    found = beside.of(member)
     alone = [likelihood(t, causes, member) if t else np.ones((len(member), 1)) for t in cpts]
-    np.testing.assert_allclose(beside, np.hstack(alone), rtol=1e-13)
-    assert first.tolist() == np.cumsum([0, *(part.shape[1] for part in alone)]).tolist()
+    np.testing.assert_allclose(found, np.hstack(alone), rtol=1e-13)
+    some = np.array([0, 30, 7, 41])
+    np.testing.assert_array_equal(beside.of(member[some]), found[some])  # to the last digit
+    assert beside.first.tolist() == np.cumsum([0, *(part.shape[1] for part in alone)]).tolist()
 
 
 def test_the_impossible_is_held_at_the_floor() -> None:

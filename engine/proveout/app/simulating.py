@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from contextlib import closing, contextmanager
 from functools import lru_cache
 from pathlib import Path
@@ -19,8 +19,10 @@ from proveout.spread.order import Lost
 from proveout.text.read import decode
 from proveout.trial.kept import finished, heading, line
 from proveout.trial.played import Played
-from proveout.trial.simulate import Drawing, Shop, weighed_codes
+from proveout.trial.simulate import Drawing, Shop, by_code, weighed_codes
 
+#: Most cases that one process plays without giving any of them away.
+BATCH = 50
 #: What is wrong with a file that nothing of a simulation stands in.
 _OTHER = ("a file of another kind, which is not written over", "a free name", "name another file")
 
@@ -71,14 +73,11 @@ def played_cases(
         WrongUsageError: a worker ended in the middle of a case, again and again.
     """
     played = _before(kept, run) if kept else {}
-    missing = [(run, number) for number in range(cases) if number not in played]
-    done = cases - len(missing)
-    answers = work(play, missing, jobs=jobs, scheduler=scheduler, length=cases, done=done, watch=watch)
+    missing = [number for number in range(cases) if number not in played]
+    answers = _each(work(play, batches_of(run, missing), jobs=jobs, scheduler=scheduler))
     try:
-        with closing(answers):
-            for (_, number), answer in zip(missing, answers, strict=True):
-                if isinstance(answer, Lost):
-                    raise WrongUsageError(f"Case {number}: {answer.why}.")
+        with closing(watch(answers, cases, cases - len(missing))) as watched:
+            for number, answer in watched:
                 played[number] = answer
                 if kept:
                     _append(kept, line(number, answer))
@@ -87,10 +86,39 @@ def played_cases(
     return [played[number] for number in range(cases)]
 
 
-def play(item: tuple[Run, int]) -> Played:
-    """Return one case of a simulation, played in whichever process."""
-    run, number = item
-    return _shop(run).play(number)
+def play(batch: tuple[Run, tuple[int, ...]]) -> list[tuple[int, Played]]:
+    """Return some cases of a simulation with their numbers, played in whichever process."""
+    run, numbers = batch
+    return [(number, _shop(run).play(number)) for number in numbers]
+
+
+def batches_of(run: Run, numbers: Sequence[int]) -> list[tuple[Run, tuple[int, ...]]]:
+    """Return cases in batches of one code each: they come to many of the same situations.
+
+    A process that plays them one after the other decides these once. A batch is no more than a hundredth of
+    the work, so that all processes have some, and a stop loses little.
+    """
+    most = max(1, min(BATCH, len(numbers) // 100))
+    return [
+        (run, tuple(some[start : start + most]))
+        for some in by_code(run.drawn, numbers).values()
+        for start in range(0, len(some), most)
+    ]
+
+
+def _each(
+    batches: Generator[list[tuple[int, Played]] | Lost, None, None],
+) -> Generator[tuple[int, Played], None, None]:
+    """Return the cases of all batches one by one.
+
+    Raises:
+        WrongUsageError: a worker ended in the middle of a batch, again and again.
+    """
+    with closing(batches):
+        for batch in batches:
+            if isinstance(batch, Lost):
+                raise WrongUsageError(f"Cases {', '.join(map(str, batch.item[1]))}: {batch.why}.")
+            yield from batch
 
 
 @lru_cache(maxsize=1)

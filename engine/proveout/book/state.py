@@ -24,6 +24,9 @@ _LISTS = ("unplugged", "opened", "removed", "pulled", "bridged", "pressure", "ho
 #: but in the last.
 _AT_THE_END = 2
 _HOLE = re.compile(r"\{([a-z_]+)\}")
+#: The word that holds where a place may be reached from beneath, so that the vehicle may still stand raised.
+_MAYBE_RAISED = "beneath maybe"
+_RAISED, _TURNS = frozenset({"vehicle on-stands"}), ("running", "cranking", "driven")
 
 
 def build_state(node: Mapping) -> State:
@@ -102,6 +105,7 @@ class Following:
         follow = {entry.id: alternatives(entry.node) for entry in cautions}
         self._cautions = {name: wanted for name, wanted in follow.items() if wanted}
         self._places = {entry.id: texts(entry.node, "cautions") for entry in access}
+        self._raising = {name for name, wanted in self._cautions.items() if follows(wanted, _RAISED)}
         self._routines = tuple(routines)
 
     def of_inspection(self, entry: Inspection) -> Inspection:
@@ -109,7 +113,8 @@ class Following:
         if entry.state is None:
             return entry
         before = (entry.leads, *(entry.steps[:-1] or entry.steps))
-        opening, closing = self._steps(entry.state, before, entry.steps[-_AT_THE_END:])
+        words = self._words(entry.state, (*entry.cautions, *self._opened(entry.access)))
+        opening, closing = self._steps(entry.state, words, before, entry.steps[-_AT_THE_END:])
         return replace(
             entry,
             cautions=self._all_cautions(entry.state, entry.cautions),
@@ -119,11 +124,11 @@ class Following:
     def of_cause(self, cause: Cause) -> Cause:
         """Return a cause whose remedy has the cautions of its places, and what follows from its state."""
         remedy = cause.remedy
-        opened = (caution for place in remedy.access for caution in self._places.get(place, ()))
-        cautions = tuple(dict.fromkeys((*remedy.cautions, *opened)))
+        cautions = tuple(dict.fromkeys((*remedy.cautions, *self._opened(remedy.access))))
         notes = remedy.notes
         if remedy.state is not None:
-            opening, closing = self._steps(remedy.state, notes, (*notes, *cause.after_repair))
+            words = self._words(remedy.state, cautions)
+            opening, closing = self._steps(remedy.state, words, notes, (*notes, *cause.after_repair))
             cautions = self._all_cautions(remedy.state, cautions)
             notes = (*opening, *notes, *closing)
         return replace(cause, remedy=replace(remedy, cautions=cautions, notes=notes))
@@ -134,11 +139,23 @@ class Following:
         found = [name for name, wanted in self._cautions.items() if follows(wanted, words)]
         return tuple(dict.fromkeys((*found, *stated)))
 
+    def _opened(self, access: Iterable[str]) -> Iterable[str]:
+        """Return the cautions of the places that are opened."""
+        return (caution for place in access for caution in self._places.get(place, ()))
+
+    def _words(self, state: State, cautions: Iterable[str]) -> frozenset[str]:
+        """Return the words of a state, and whether the vehicle may still stand raised once all is done.
+
+        It may where a caution of stands is given though nobody is said to be beneath. Where the engine turns
+        in between, the steps themselves say when it is let down: a closing step would come too late.
+        """
+        maybe = not state.beneath and state.engine not in _TURNS and not self._raising.isdisjoint(cautions)
+        return state.words() | ({_MAYBE_RAISED} if maybe else set())
+
     def _steps(
-        self, state: State, told: Iterable[str], told_last: Iterable[str]
+        self, state: State, words: frozenset[str], told: Iterable[str], told_last: Iterable[str]
     ) -> tuple[list[str], list[str]]:
         """Return the opening and the closing steps that follow, but those that are told anyway."""
-        words = state.words()
         holding = [routine for routine in self._routines if follows(routine.follows_from, words)]
         lists: MappingOf[str, tuple[str, ...]] = dict(state.lists)
 

@@ -48,13 +48,14 @@ def command(layers: tuple[Path, ...], form: str, as_json: bool, most: int, fix: 
     proveout rules check my-rules --format sarif > findings.sarif
     """
     from proveout.app.checking import checked
-    from proveout.app.fixing import fixed
 
     if fix and not layers:
         raise click.UsageError("--fix mends directories of yours: name them.")
     if watch:
         return _watch(layers, fix, most)
     if fix:
+        from proveout.app.fixing import fixed
+
         done, found = fixed(layers)
         _tell_fixed(done)
     else:

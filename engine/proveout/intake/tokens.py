@@ -22,7 +22,7 @@ _HEDGES = re.compile(r"\b(?:" + "|".join(english.HEDGES) + r")\b")
 _MARKS = re.compile(r"[,.;:!?\n()/–—]|\s-\s")
 #: Marks that end a sentence.
 _STOPS = re.compile(r"[.;!?\n](?!\d)")
-#: Pairs and repeats that a boundary word must not cut.
+#: Pairs and repeats that a boundary word must not cut; all are joined by "and" or "&".
 _FIXED = (
     (re.compile(r"\bup and down\b|\bup & down\b"), "updown"),
     (re.compile(r"\bon and off\b|\boff and on\b"), "onoff"),
@@ -121,8 +121,9 @@ def sentences(text: str) -> Iterator[Sentence]:
 def sentence(text: str) -> Sentence:
     """Cut one sentence into tokens; the phrases of a book are met again and again."""
     lowered = _lowered(text)
-    for pattern, put in _FIXED:
-        lowered = _replaced(pattern, put, lowered)
+    if " and " in lowered or " & " in lowered:
+        for pattern, put in _FIXED:
+            lowered = _replaced(pattern, put, lowered)
     taken = [
         (found.start(), found.end(), text[found.start() : found.end()]) for found in _HEDGES.finditer(lowered)
     ]

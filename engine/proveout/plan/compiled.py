@@ -32,10 +32,12 @@ class _Plan(ctypes.Structure):
         ("steps", ctypes.c_int64),
         ("shared", ctypes.c_int64),
         ("longest", ctypes.c_int64),
+        ("causes", ctypes.c_int64),
         ("remnant", ctypes.c_double),
         ("nothing", ctypes.c_double),
         ("same", ctypes.c_double),
         ("value", ctypes.c_void_p),
+        ("cause", ctypes.c_void_p),
         ("held_from", ctypes.c_void_p),
         ("held", ctypes.c_void_p),
         ("goal", ctypes.c_void_p),
@@ -85,9 +87,11 @@ def _row_by_row(used: Used, states: States, fits: Bools) -> tuple[Floats, Ints]:
     step, held = used.hits[:, :sets].nonzero()
     goal = used.leaves[step, held]
     ender, barred = used.barred.nonzero()
+    causes, cause = np.unique(used.cause, return_inverse=True)
     closed = np.hstack([~states.done[:, used.checks], ~states.open])
     tables = _in_rows(
         value,
+        cause,
         _starts(step, used.count),
         held,
         np.where(goal < sets, goal, -1),
@@ -99,11 +103,11 @@ def _row_by_row(used: Used, states: States, fits: Bools) -> tuple[Floats, Ints]:
         used.takes > 0,
         used.shared_prices,
     )
-    sizes = sets, used.count, len(used.shared), LONGEST
+    sizes = sets, used.count, len(used.shared), LONGEST, len(causes)
     plan = _Plan(*sizes, REMNANT, NOTHING, SAME, *(one.ctypes.data for one in tables))
     best, first = np.empty(rows), np.empty(rows, dtype=np.int64)
     given = _in_rows(
-        states.weight.copy(),
+        states.weight,
         states.weight @ value,
         states.history,
         closed.astype(float) @ used.prices + used.fixed,

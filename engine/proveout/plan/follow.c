@@ -1,11 +1,12 @@
-/* Works the rows of a plan through, one after the other, as the class _Plans of ecr.py does for all at once.
+/* Works the rows of a plan through, one after the other, as side_by_side.py does for all at once.
 
-   The two give the same figures to within rounding; tests/unit/test_compiled_plans.py holds them against each
+   The two give the same figures to within rounding; tests/unit/test_plan_compiled.py holds them against each
    other. Here the chances of the steps are not summed up anew after each step: only the few sets that hold the
    cause of the step change, and what is left of such a set mostly gives the same to most chances. What it gives
-   differently is listed when a step is first taken.
+   differently is much the same for all sets that hold a cause: it is listed for one of them, and of the others by
+   what they differ from that. Mass that is gone is taken from the empty set, after it went there like all other.
 
-   Sizes: S sets, M steps, T checks and accesses that several steps share, P histories. A row of `chances` and
+   Sizes: S sets, C causes, M steps, T checks and accesses that several steps share, P histories. A row of `chances` and
    `value` has 2M + 2 columns: of each step the chance that it finds its cause, of each the chance that its
    checks speak for it, the mass, the cost of handing over. A row of `prices` has 3M: of each step what its
    beginning costs (infinite where it does not fit), what is due once the cause is shown, and the mending. */
@@ -35,9 +36,10 @@
 EXPORT const char *source(void) { return SOURCE; }
 
 struct plan {
-    int64_t sets, steps, shared, longest;
+    int64_t sets, steps, shared, longest, causes;
     double remnant, nothing, same;
-    const double *value;        /* (S, 2M + 2) what a unit of mass in a set gives to the chances */
+    const double *value;        /* (S, 2M + 2) what a unit of mass in a set gives to the chances; the empty set first */
+    const int64_t *cause;       /* (M,) which of the C causes each step mends */
     const int64_t *held_from;   /* (M + 1,) where the sets that each step takes mass from begin in the next three */
     const int64_t *held;        /* (K,) the set */
     const int64_t *goal;        /* (K,) what is left of it, or -1 */
@@ -48,14 +50,16 @@ struct plan {
     const double *saved;        /* (T, 3M) by how much that makes each price less */
 };
 
-/* What moving a unit of mass from a set to what is left of it changes: entries `from` to `to` of the columns. */
+/* What moving a unit of mass changes: entries `from` to `to` of the columns. */
 struct change {
     int64_t from, to; /* from < 0 before it is listed */
 };
 
 /* The changes listed so far: of each, in which column and by how much. */
 struct list {
-    struct change *of; /* (K,) */
+    struct change *usual; /* (C,) what mending each cause changes, in one of the sets that hold it */
+    struct change *other; /* (C, S) by how much more it changes that in each set */
+    double *whole;        /* (C, 2M + 2) the usual change in full */
     int32_t *column;
     double *amount;
     int64_t used, room;
@@ -87,34 +91,51 @@ WIDE static int64_t best_step(const struct plan *p, const double *restrict chanc
     return best;
 }
 
-/* List what moving mass by way `k` changes. Returns 0, or 1 where there is no memory. */
-static int list_change(const struct plan *p, struct list *list, int64_t k)
+/* Make room for one more change. Returns 0, or 1 where there is no memory. */
+static int make_room(struct list *list, int64_t wide)
+{
+    if (list->used + wide <= list->room)
+        return 0;
+    const int64_t room = 2 * list->room + wide;
+    int32_t *column = realloc(list->column, sizeof(int32_t) * (size_t)room);
+    if (column)
+        list->column = column;
+    double *amount = realloc(list->amount, sizeof(double) * (size_t)room);
+    if (amount)
+        list->amount = amount;
+    list->room = column && amount ? room : list->room;
+    return !column || !amount;
+}
+
+/* List what moving mass by way `k` changes: beyond what is `usual`, or that itself into `whole` where `usual` is
+   NULL. Returns 0, or 1 where there is no memory. */
+static int list_change(const struct plan *p, struct list *list, struct change *change, int64_t k,
+                       const double *usual, double *whole)
 {
     const int64_t wide = 2 * p->steps + 2;
-    if (list->used + wide > list->room) {
-        const int64_t room = 2 * list->room + wide;
-        int32_t *column = realloc(list->column, sizeof(int32_t) * (size_t)room);
-        if (column)
-            list->column = column;
-        double *amount = realloc(list->amount, sizeof(double) * (size_t)room);
-        if (amount)
-            list->amount = amount;
-        if (!column || !amount)
-            return 1;
-        list->room = room;
-    }
+    if (make_room(list, wide))
+        return 1;
     const double *from = p->value + p->held[k] * wide;
-    const double *to = p->goal[k] < 0 ? NULL : p->value + p->goal[k] * wide;
-    list->of[k].from = list->used;
+    const double *to = p->value + (p->goal[k] < 0 ? 0 : p->goal[k]) * wide;
+    change->from = list->used;
     for (int64_t n = 0; n < wide; n++) {
-        const double by = (to ? to[n] : 0.0) - from[n];
+        const double by = to[n] - from[n] - (usual ? usual[n] : 0.0);
+        if (whole)
+            whole[n] = by;
         if (fabs(by) > p->same) {
             list->column[list->used] = (int32_t)n;
             list->amount[list->used++] = by;
         }
     }
-    list->of[k].to = list->used;
+    change->to = list->used;
     return 0;
+}
+
+/* Change the chances as moving so much mass does. */
+static void apply(const struct list *list, const struct change *change, double moved, double *chances)
+{
+    for (int64_t n = change->from; n < change->to; n++)
+        chances[list->column[n]] += moved * list->amount[n];
 }
 
 /* Move the mass that a step mends to what is left of each set, and make what it shares with others cheaper.
@@ -122,19 +143,30 @@ static int list_change(const struct plan *p, struct list *list, int64_t k)
 static int take(const struct plan *p, struct list *list, int64_t step, double sound, double *weight,
                 double *chances, double *prices, uint8_t *shut)
 {
-    const int64_t m = p->steps;
+    const int64_t m = p->steps, cause = p->cause[step];
+    struct change *usual = list->usual + cause, *other = list->other + cause * p->sets;
+    double *whole = list->whole + cause * (2 * m + 2), all = 0.0, gone = 0.0;
     for (int64_t k = p->held_from[step]; k < p->held_from[step + 1]; k++) {
         const double moved = p->share[k] * weight[p->held[k]] * sound;
         if (moved == 0.0)
             continue;
-        if (list->of[k].from < 0 && list_change(p, list, k))
+        if (usual->from < 0 && list_change(p, list, usual, k, NULL, whole))
+            return 1;
+        struct change *own = other + p->held[k];
+        if (own->from < 0 && list_change(p, list, own, k, whole, NULL))
             return 1;
         weight[p->held[k]] -= moved;
+        all += moved;
         if (p->goal[k] >= 0)
             weight[p->goal[k]] += moved;
-        for (int64_t n = list->of[k].from; n < list->of[k].to; n++)
-            chances[list->column[n]] += moved * list->amount[n];
+        else
+            gone += moved;
+        apply(list, own, moved, chances);
     }
+    if (all != 0.0)
+        apply(list, usual, all, chances);
+    for (int64_t n = m; n < 2 * m + 2; n++)
+        chances[n] -= gone * p->value[n];
     for (int64_t t = 0; t < p->shared; t++)
         if (shut[t] && p->takes[step * p->shared + t]) {
             const double *saved = p->saved + t * 3 * m;
@@ -172,30 +204,37 @@ static int work_through(const struct plan *p, struct list *list, double *weight,
     return 0;
 }
 
-/* Work `rows` plans through. `weight` (rows, S) and `chances` (rows, 2M + 2) are used up; `prices` (P, 3M) and
-   `shut` (P, T) are those of each `history` (rows,) and `fits` (rows, M) says which steps fit each row.
+/* Work `rows` plans through. `weight` (rows, S) are their masses; `chances` (rows, 2M + 2) are used up; `prices`
+   (P, 3M) and `shut` (P, T) are those of each `history` (rows,) and `fits` (rows, M) says which steps fit each row.
    `best` (rows,) becomes the least cost of following the plan up to any point and handing over there, `first`
    (rows,) the first step or -1. Returns 0, or 1 where there is no memory. */
-EXPORT int follow(const struct plan *p, int64_t rows, double *weight, double *chances, const int64_t *history,
+EXPORT int follow(const struct plan *p, int64_t rows, const double *weight, double *chances, const int64_t *history,
                   const double *prices, const uint8_t *shut, const uint8_t *fits, double *best, int64_t *first)
 {
-    const int64_t m = p->steps, ways = p->held_from[m];
-    struct list list = {malloc(sizeof(struct change) * (size_t)(ways + 1)), NULL, NULL, 0, 0};
-    double *own = malloc(sizeof(double) * (size_t)(6 * m + 1));
+    const int64_t m = p->steps, ways = p->causes * p->sets;
+    struct list list = {malloc(sizeof(struct change) * (size_t)(p->causes + 1)),
+                        malloc(sizeof(struct change) * (size_t)(ways + 1)),
+                        malloc(sizeof(double) * (size_t)(p->causes * (2 * m + 2) + 1)), NULL, NULL, 0, 0};
+    double *own = malloc(sizeof(double) * (size_t)(6 * m + p->sets + 1)), *mass = own ? own + 6 * m : NULL;
     uint8_t *left = malloc((size_t)(p->shared + 1));
-    int failed = !list.of || !own || !left;
+    int failed = !list.usual || !list.other || !list.whole || !own || !left;
+    for (int64_t k = 0; !failed && k < p->causes; k++)
+        list.usual[k].from = -1;
     for (int64_t k = 0; !failed && k < ways; k++)
-        list.of[k].from = -1;
+        list.other[k].from = -1;
     for (int64_t row = 0; !failed && row < rows; row++) {
         memcpy(own, prices + history[row] * 3 * m, sizeof(double) * (size_t)(3 * m));
+        memcpy(mass, weight + row * p->sets, sizeof(double) * (size_t)p->sets);
         memcpy(left, shut + history[row] * p->shared, (size_t)p->shared);
         for (int64_t n = 0; n < m; n++)
             if (!fits[row * m + n])
                 own[n] = INFINITY;
-        failed = work_through(p, &list, weight + row * p->sets, chances + row * (2 * m + 2), own, left,
-                              own + 3 * m, best + row, first + row);
+        failed = work_through(p, &list, mass, chances + row * (2 * m + 2), own, left, own + 3 * m, best + row,
+                              first + row);
     }
-    free(list.of);
+    free(list.usual);
+    free(list.other);
+    free(list.whole);
     free(list.column);
     free(list.amount);
     free(own);

@@ -17,7 +17,16 @@ import numpy as np
 from msgspec import Struct
 
 from proveout.plan.ecr import expected_cost, planned
-from proveout.plan.moves import confidence, inspect_each, mend, prices, proven, ready, repair_price
+from proveout.plan.moves import (
+    confidence,
+    inspect_each,
+    mend,
+    prices,
+    proven,
+    ready,
+    repair_price,
+    results_of,
+)
 from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, least_cost, most_gain, survey
 from proveout.plan.problem import Floats, Ints, Problem, States, stack
 from proveout.plan.steps import Steps, plan_steps
@@ -86,7 +95,7 @@ def choose(
     values = _further(outlook, _worth(outlook, near), [] if brief else _asked(outlook, stop))
     values.update({check: min(values[check], outlook.plan) for check in outlook.own})
     margin = near if cause >= 0 else WORTH * outlook.mass
-    best = _pick(outlook, {c: value for c, value in values.items() if value < stop - margin})
+    best = best_of(outlook, {c: value for c, value in values.items() if value < stop - margin})
     least = min([outlook.plan, *outlook.values.values()])
     every = {**outlook.values, **values}
     useful = [] if brief else _useful(outlook, every, stop)
@@ -116,7 +125,7 @@ def _worth(outlook: Outlook, near: float) -> dict[int, float]:
     return {check: value for check, value in outlook.values.items() if counts(check, value)}
 
 
-def _pick(outlook: Outlook, values: dict[int, float]) -> int:
+def best_of(outlook: Outlook, values: dict[int, float]) -> int:
     """Return the check to make: of those near the best value the most useful for its price; -1 for none."""
     if not values:
         return -1
@@ -127,7 +136,7 @@ def _pick(outlook: Outlook, values: dict[int, float]) -> int:
         use = float(outlook.chance[check]) + outlook.gain(check) / outlook.refer
         return round(use / max(float(outlook.price[check]), WORTH), 9)
 
-    return max(near, key=lambda check: (worth(check), -values[check], -check))
+    return max(near, key=lambda check: (worth(check), -round(values[check], 9), -check))
 
 
 def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
@@ -175,25 +184,30 @@ def _further(outlook: Outlook, worth: dict[int, float], asked: list[int]) -> dic
         return values
     leaves, owner = inspect_each(problem, state, np.zeros(len(checks), dtype=np.int64), checks)
     known = np.concatenate([outlook.behind[check] for check in leading] or [np.zeros(0)])
-    best = _best_onward(outlook, leaves, known, ranked[:SECOND])
+    best = _best_onward(outlook, leaves, results_of(problem, checks)[0], known, ranked[:SECOND])
     onward = np.bincount(owner, best, len(checks)) + outlook.price[checks] * outlook.mass
     outlook.values.update(zip(asked, onward[len(leading) :].tolist(), strict=True))
     return values | {c: min(values[c], float(v)) for c, v in zip(leading, onward, strict=False)}
 
 
-def _best_onward(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) -> Floats:
+def _best_onward(outlook: Outlook, leaves: States, seen: Ints, known: Floats, seconds: list[int]) -> Floats:
     """Return (B,): for each leaf the cost of its plan, or of one more check and then the plan if less.
 
-    The cost of the plan is ``known`` of the first leaves; behind these one check more is tried.
+    The cost of the plan is ``known`` of the first leaves; behind these one check more is tried. ``seen`` (B,)
+    are the results behind which the leaves are. Two results that are come to in either order are worked
+    through once.
     """
     problem, count = outlook.problem, len(known)
     rows, checks = _pairs(outlook, leaves.take(np.arange(count)), known, seconds)
     after, pair = inspect_each(problem, leaves, rows, checks)
+    one, other = seen[rows[pair]], results_of(problem, checks)[0]
+    both = np.minimum(one, other) * problem.first[-1] + np.maximum(one, other)
+    _, once, which = np.unique(both, return_index=True, return_inverse=True)
     new = leaves.take(np.arange(count, len(leaves.weight)))
-    cost = expected_cost(problem, outlook.steps, stack([new, after]))
+    cost = expected_cost(problem, outlook.steps, stack([new, after.some(once)]))
     best = np.concatenate([known, cost[: len(new.weight)]])
     own = prices(problem, leaves)[leaves.history[rows], checks] * leaves.mass[rows]
-    np.minimum.at(best, rows, own + np.bincount(pair, cost[len(new.weight) :], len(checks)))
+    np.minimum.at(best, rows, own + np.bincount(pair, cost[len(new.weight) :][which], len(checks)))
     return best
 
 
@@ -208,6 +222,8 @@ def _pairs(outlook: Outlook, leaves: States, known: Floats, seconds: list[int]) 
     tried[seconds] = True
     mass = leaves.mass[:, None]
     room = (known - leaves.weight @ least_cost(problem, steps))[:, None] - prices(problem, leaves) * mass
-    pays = planned(problem, steps, leaves) | (most_gain(problem, leaves, tried) > problem.cost * mass)
-    rows, checks = (ready(problem, leaves) & tried & pays & (room > 0)).nonzero()
+    may, use = ready(problem, leaves) & tried & (room > 0), planned(problem, steps, leaves)
+    asked = np.asarray((may & ~use).any(axis=0))
+    pays = use | (most_gain(problem, leaves, asked) > problem.cost * mass)
+    rows, checks = (may & pays).nonzero()
     return rows, checks

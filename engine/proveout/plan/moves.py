@@ -53,15 +53,20 @@ def inspect(problem: Problem, states: States, check: int) -> States:
     )
 
 
+def results_of(problem: Problem, checks: Ints) -> tuple[Ints, Ints]:
+    """Return the columns of all results of some checks, one after the other, and which check each is of."""
+    count = problem.first[checks + 1] - problem.first[checks]
+    owner = np.repeat(np.arange(len(checks)), count)
+    return np.arange(len(owner)) - np.repeat(np.cumsum(count) - problem.first[checks + 1], count), owner
+
+
 def inspect_each(problem: Problem, states: States, rows: Ints, checks: Ints) -> tuple[States, Ints]:
     """Return the states after each result of a check made in a row, for several pairs of row and check.
 
     Returns:
         The states, one history a pair, and (B,) the pair of each row.
     """
-    count = problem.first[checks + 1] - problem.first[checks]
-    pair = np.repeat(np.arange(len(checks)), count)
-    column = np.arange(len(pair)) - np.repeat(np.cumsum(count) - problem.first[checks + 1], count)
+    column, pair = results_of(problem, checks)
     made = np.zeros((len(checks), len(problem.checks)), dtype=bool)
     made[np.arange(len(checks)), checks] = True
     before = states.history[rows]

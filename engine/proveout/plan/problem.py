@@ -141,6 +141,11 @@ class States(Struct, frozen=True, eq=False):
             self.open[own],
         )
 
+    def some(self, rows: Ints) -> States:
+        """Return some rows; all histories stay."""
+        weight, failed = self.weight.take(rows, axis=0), self.failed.take(rows, axis=0)
+        return States(weight, failed, self.history[rows], self.done, self.decided, self.open)
+
     @property
     def mass(self) -> Floats:
         """(B,) total weight of each row."""

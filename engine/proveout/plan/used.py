@@ -30,6 +30,7 @@ class Used:
 
     Attributes:
         count: M.
+        cause: (M,) the cause that each step mends.
         hits: (M, S + 1) share of each set's mass that a step finds, where it holds the step's cause.
         leaves: (M, S + 1) what each set becomes once the cause of a step is mended.
         chances: (S + 1, 2M + 2) what a unit of mass gives to the chance that each step finds its cause, to
@@ -48,7 +49,7 @@ class Used:
         sets, cause = problem.sets, steps.cause[use]
         count, size = len(use), len(sets)
         support = steps.support[use]
-        self.count = count
+        self.count, self.cause = count, cause
         self.hits = widened(support * sets.held.T[cause])
         self.leaves = np.hstack([sets.leaves[cause], np.full((count, 1), size)])
         self.chances = np.zeros((size + 1, 2 * count + 2))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 
 import click
@@ -63,5 +62,8 @@ def inked(page: Page) -> str:
 
 def _is_long(lines: int) -> bool:
     """Say whether so many lines would run off the terminal, and somebody is there to turn pages."""
-    ends = sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM") != "dumb"
-    return ends and lines >= shutil.get_terminal_size((80, 24)).lines
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
+        return False
+    import shutil  # which takes longer to load than most pages take to write
+
+    return lines >= shutil.get_terminal_size((80, 24)).lines

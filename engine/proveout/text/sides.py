@@ -34,6 +34,8 @@ def both_sides(texts: Iterable[str]) -> tuple[str, ...]:
     """
     found = tuple(texts)
     whole = " ".join(found).lower()
+    if not any(word in whole for word in _SAID):
+        return found
     told = {word for word, other in _SAID.items() if other in whole}
 
     def said(match: re.Match[str]) -> str:

@@ -46,7 +46,7 @@ class Blind:
 
     def __init__(self, book: Book, costs: Costs) -> None:
         self.book, self.costs = book, costs
-        self.suspects: dict[str, Posterior] = {}
+        self._believed: dict[str, Posterior] = {}
         self.over = {c for c, other in book.causes.items() if other.remedy.action == "nothing"}
         self.replaced: dict[str, set[str]] = {}
         for name, other in book.causes.items():
@@ -60,7 +60,7 @@ class Blind:
         case where nothing was wrong any more. When every remedy has been done that the code makes likely the
         case is handed over.
         """
-        chance = self._suspects(code).confidence()
+        chance = self.suspects(code).confidence()
         left, spent, opened = set(truth), 0.0, frozenset[str]()
         tried: set[str] = set()
         for cause in sorted(chance, key=lambda c: (-round(chance[c], 12), c)):
@@ -76,10 +76,11 @@ class Blind:
                 return spent
         return spent + hand_over(self.book, self.costs, left)
 
-    def _suspects(self, code: str) -> Posterior:
-        if code not in self.suspects:
-            self.suspects[code] = infer(self.book, presenting(code), "reference").posterior
-        return self.suspects[code]
+    def suspects(self, code: str) -> Posterior:
+        """Return what is believed where a code is all that is known."""
+        if code not in self._believed:
+            self._believed[code] = infer(self.book, presenting(code), "reference").posterior
+        return self._believed[code]
 
     def _ended_by(self, cause: str) -> set[str]:
         """Return the causes that the remedy of one of them ends."""

@@ -6,11 +6,12 @@ access, parts, and on handing over the price of a specialist's search and the me
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from proveout.chain.closing import close
 from proveout.model.advice import INSPECT, MEND, REPAIR
@@ -114,6 +115,27 @@ def drawing(
     return Drawing(seed, tuple(share.items()), at_hand, costs or Costs(), disturbance)
 
 
+def by_code(drawn: Drawing, numbers: Iterable[int]) -> dict[str, list[int]]:
+    """Return the numbers of cases by the code that each begins with, in the order of the first of each."""
+    codes, chances = _codes(drawn)
+    found: dict[str, list[int]] = {}
+    for number in numbers:
+        found.setdefault(_first(drawn, number, codes, chances)[1], []).append(number)
+    return found
+
+
+def _codes(drawn: Drawing) -> tuple[list[str], NDArray[np.float64]]:
+    return [code for code, _ in drawn.share], np.array([share for _, share in drawn.share])
+
+
+def _first(
+    drawn: Drawing, number: int, codes: Sequence[str], chances: NDArray[np.float64]
+) -> tuple[np.random.Generator, str]:
+    """Return what draws all that happens in a case, its code being drawn, and that code."""
+    rng = np.random.default_rng((drawn.seed, number))
+    return rng, codes[int(rng.choice(len(codes), p=chances))]
+
+
 def simulate(book: Book, drawn: Drawing, *, cases: int) -> Iterator[Played]:
     """Return the first so many cases of a drawing, worked through one after the other."""
     return map(Shop(book, drawn).play, range(cases))
@@ -127,8 +149,7 @@ class Shop:
 
     def __init__(self, book: Book, drawn: Drawing) -> None:
         self.book, self.drawn, self.costs = book, drawn, drawn.costs
-        self.codes = [code for code, _ in drawn.share]
-        self.chances = np.array([share for _, share in drawn.share])
+        self.codes, self.chances = _codes(drawn)
         self.decided: dict[Sheet, Said] = {}
         self.blind = Blind(book, self.costs)
 
@@ -177,10 +198,10 @@ class Shop:
 
     def _begin(self, number: int) -> tuple[np.random.Generator, World, str, frozenset[str]]:
         """Draw what a case begins with: its code and the causes behind it, in a world of its own."""
-        seed = (self.drawn.seed, number)
-        rng, world = np.random.default_rng(seed), World(self.book, self.drawn.disturbance, seed)
-        code = self.codes[int(rng.choice(len(self.codes), p=self.chances))]
-        behind = world.causes_behind(code)
+        rng, code = _first(self.drawn, number, self.codes, self.chances)
+        world = World(self.book, self.drawn.disturbance, (self.drawn.seed, number))
+        undisturbed = world.disturbance == 1.0
+        behind = self.blind.suspects(code) if undisturbed else world.causes_behind(code)
         row = behind.member[int(rng.choice(len(behind.prob), p=behind.prob))]
         return rng, world, code, frozenset(c for c, there in zip(behind.causes, row, strict=True) if there)
 

@@ -9,7 +9,6 @@ rates. With one abnormal state this is the noisy-OR (Pearl, Probabilistic Reason
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from operator import mul
 
 import numpy as np
 from msgspec import Struct
@@ -25,8 +24,9 @@ FLOOR = 1e-15
 #: Frequencies of one cause that sum to 1 or more are refused by the check of the book; nearest to it.
 _NEARLY_ONE = 1.0 - 1e-12
 
-#: Sets that are worked on at once; more would take more memory and no less time.
-_ROWS = 64
+#: From so many sets on, an observable that answers to so few causes that each choice of them comes about in
+#: four sets on the average is worked out choice by choice.
+_MANY, _SPARED = 500, 4
 
 
 def likelihood(cpt: CPT, causes: tuple[str, ...], member: NDArray[np.bool_]) -> NDArray[np.float64]:
@@ -81,44 +81,6 @@ def rates_of(cpt: CPT) -> Rates:
     return Rates(cpt, dict(zip(cpt.given, given, strict=True)), background)
 
 
-def likelihoods_of(
-    told: Sequence[Rates | None], causes: tuple[str, ...], member: NDArray[np.bool_]
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Return what ``likelihood`` gives for several observables, side by side in one array (sets, columns).
-
-    An observable without rates is always normal.
-
-    Returns:
-        The array, and (observables + 1,) the column at which each begins; last the number of columns.
-    """
-    width = [1 + len(one.background) if one else 1 for one in told]
-    first = np.cumsum([0, *width])
-    count = int(first[-1])
-    begin = {cause: i * count + 1 for i, cause in enumerate(causes)}
-    background = len(causes) * count + 1
-    at: list[int] = []
-    amount: list[float] = []
-    for one, start in zip(told, first.tolist(), strict=False):
-        if one:
-            for cause in begin.keys() & one.given.keys():  # most that it speaks of are not in play
-                row = one.given[cause]
-                at += range(begin[cause] + start, begin[cause] + start + len(row))
-                amount += row
-            at += range(background + start, background + start + len(one.background))
-            amount += one.background
-    own = np.zeros((len(causes) + 1, count))
-    own.put(at, amount)
-    rates = member.astype(np.float64) @ own[:-1]
-    rates += own[-1]
-    for start in range(0, len(rates) if told else 0, _ROWS):
-        block = rates[start : start + _ROWS]
-        total = np.add.reduceat(block, first[:-1], axis=1)
-        share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
-        block *= np.repeat(share, width, axis=1)
-        block[:, first[:-1]] = np.exp(-total)
-    return rates, first
-
-
 def seen_likelihood(
     evidence: Evidence, causes: tuple[str, ...], member: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
@@ -140,19 +102,70 @@ def log_likelihoods(
     seen = np.empty((len(network.evidence), len(member)))
     mixtures = [mixture_of(evidence) for evidence in network.evidence]
     normal = np.array([w for w, _ in mixtures])[:, None]
-    present = np.vstack([member.T, np.ones((1, len(member)))])
-    total, mixed = (sums @ present for sums in _sums(network, mixtures, column))
-    quiet = np.array([not any(mixture) for _, mixture in mixtures], dtype=bool)
-    loud = ~quiet
-    seen[quiet] = np.log(normal[quiet]) - total[quiet]
-    total, mixed, normal = total[loud], mixed[loud], normal[loud]
-    share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
-    seen[loud] = np.log(np.maximum(mixed * share + normal * np.exp(-total), FLOOR))
+    present = _present(member)
+    rates, mixed = _sums(network, mixtures, column)
+    loud = np.array([any(mixture) for _, mixture in mixtures], dtype=bool)
+    seen[~loud] = np.log(normal[~loud]) - rates[~loud] @ present
+    if len(member) >= _MANY:
+        named = (rates[:, :-1] > 0).sum(axis=1)
+        few = loud & (_SPARED * 2.0**named <= len(member))
+        if few.any():
+            seen[few] = _by_few(rates[few], mixed[few], normal[few], present, int(named[few].max()))
+        loud &= ~few
+    if loud.any():
+        seen[loud] = _log_chance(rates[loud] @ present, mixed[loud] @ present, normal[loud])
     for row, evidence, (w, mixture) in zip(seen, network.evidence, mixtures, strict=True):
         if evidence.cpt.mended:
             back = comes_back(evidence.cpt, column, member)
             row[:] = np.log(w * (1.0 - back) + mixture[0] * back)
-    return np.asarray(np.maximum(seen, np.log(FLOOR)))
+    return np.maximum(seen, np.log(FLOOR), out=seen)
+
+
+def _log_chance(
+    total: NDArray[np.float64], mixed: NDArray[np.float64], normal: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return ln P of the mixtures from their two sums, and the weight of normal; arrays (evidence, sets)."""
+    share = np.divide(-np.expm1(-total), total, out=np.zeros_like(total), where=total > 0)
+    return np.asarray(np.log(np.maximum(mixed * share + normal * np.exp(-total), FLOOR)))
+
+
+def _by_few(
+    rates: NDArray[np.float64],
+    mixed: NDArray[np.float64],
+    normal: NDArray[np.float64],
+    present: NDArray[np.float64],
+    most: int,
+) -> NDArray[np.float64]:
+    """Return what ``_log_chance`` gives for evidence that names few causes, ``most`` of them at most.
+
+    Many sets hold the same of these, so that it is worked out once for each choice of them and looked up.
+    """
+    bits = 2.0 ** np.arange(most)
+    chosen = np.arange(2**most)[:, None] // bits.astype(np.int64) % 2
+    named = np.argsort(rates[:, :-1] <= 0, axis=1, kind="stable")[:, :most]
+    rows = np.arange(len(rates))[:, None]
+    total, weighed = (own[rows, named] @ chosen.T + own[:, -1:] for own in (rates, mixed))
+    chances = _log_chance(total, weighed, normal)
+    place = np.zeros(rates.shape)
+    place[rows, named] = bits
+    place[:, -1] = np.arange(len(rates)) * 2.0**most
+    return chances.ravel().take((place @ present).astype(np.intp))
+
+
+#: The array of sets last asked for, with what ``_present`` gave; kept where it is read-only and not large.
+_held: list[tuple[NDArray[np.bool_], NDArray[np.float64]]] = []
+_LARGE = 2**20
+
+
+def _present(member: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """Return (causes + 1, sets): 1.0 for each cause that a set holds; the last row is of the background."""
+    if _held and _held[0][0] is member:
+        return _held[0][1]
+    present = np.ones((member.shape[1] + 1, len(member)))
+    present[:-1] = member.T
+    if not member.flags.writeable and present.nbytes < _LARGE:
+        _held[:] = [(member, present)]
+    return present
 
 
 def _sums(
@@ -161,20 +174,25 @@ def _sums(
     """Return (evidence, causes + 1), the background last: the rates in all, and by the weights of states."""
     wide = len(column) + 1
     at: list[int] = []
+    begins: list[int] = []
     given: list[float] = []
-    weighed: list[float] = []
+    weights: list[float] = []
     for n, (evidence, (_, mixture)) in enumerate(zip(network.evidence, mixtures, strict=True)):
         for cause, row in (*evidence.cpt.given.items(), ("", evidence.cpt.background)):
             place = column.get(cause, -1) if cause else wide - 1
             if place >= 0:
                 at.append(n * wide + place)
-                given.append(sum(row))
-                weighed.append(sum(map(mul, row, mixture)))
-    frequency = np.array(given)
-    rate = -np.log1p(-np.minimum(frequency, _NEARLY_ONE))
+                begins.append(len(given))
+                given += row
+                weights += mixture
     rates, mixed = np.zeros((2, len(network.evidence), wide))
-    rates.put(at, rate)
-    mixed.put(at, np.divide(rate, frequency, out=np.zeros_like(rate), where=frequency > 0) * weighed)
+    if at:
+        figures = np.array(given)
+        frequency = np.add.reduceat(figures, begins)
+        weighed = np.add.reduceat(figures * weights, begins)
+        rate = -np.log1p(-np.minimum(frequency, _NEARLY_ONE))
+        rates.put(at, rate)
+        mixed.put(at, np.divide(rate, frequency, out=np.zeros_like(rate), where=frequency > 0) * weighed)
     return rates, mixed
 
 

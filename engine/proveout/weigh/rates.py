@@ -7,7 +7,7 @@ in the cause, p_d that in another and p_cd that both are there, the two become f
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from math import inf
 
 import numpy as np
@@ -39,9 +39,11 @@ def rate_doubts(posterior: Posterior, off: Mapping[str, float]) -> tuple[RateDou
             factor := off.get(cause, 0.0),
             _with(float(alone[n]), 1.0 / (factor or 1.0)),
             _with(float(alone[n]), factor or 1.0),
-            *_turn(n, lead, alone, both[n], posterior.causes),
+            *turn,
         )
-        for n, cause in enumerate(posterior.causes)
+        for n, (cause, turn) in enumerate(
+            zip(posterior.causes, _turns(lead, alone, both, posterior.causes), strict=True)
+        )
     )
 
 
@@ -72,22 +74,23 @@ def _with(confidence: float, times: float) -> float:
     return times * confidence / (1.0 + (times - 1.0) * confidence)
 
 
-def _turn(
-    cause: int, lead: int, alone: NDArray[np.float64], both: NDArray[np.float64], names: tuple[str, ...]
-) -> tuple[float, str]:
-    """Return by which factor a rate must be off, and who leads then: another for the lead, else this cause.
+def _turns(
+    lead: int, alone: NDArray[np.float64], both: NDArray[np.float64], names: tuple[str, ...]
+) -> Iterator[tuple[float, str]]:
+    """Return for each cause by which factor its rate must be off, and who leads then.
 
-    The last of ``alone`` and ``both`` is what is not in the book, which is named "".
+    That is another one for the cause in the lead, else the cause itself. The last of ``alone`` and of each
+    row of ``both`` is what is not in the book, which is named "".
     """
-    own = alone[cause] - both
-    others = alone - both
-    rivals = np.arange(len(own)) != cause
+    own, others = alone[:-1, None] - both, alone - both
+    rivals = ~np.eye(*both.shape, dtype=np.bool_)
     with np.errstate(divide="ignore", invalid="ignore"):
         lower = np.where(rivals & (others > _NOTHING), own / others, inf)
         higher = np.where(rivals, np.where(own > _NOTHING, others / own, inf), 1.0)
-    if lead == cause:
-        rival = int(lower.argmin())
-        name = "" if rival == len(names) else names[rival]
-        return (float(max(lower[rival], 1.0)), name) if lower[rival] < inf else (inf, "")
-    times = float(higher.max())
-    return (max(times, 1.0), names[cause]) if times < inf else (inf, "")
+    for cause, (name, times) in enumerate(zip(names, higher.max(axis=1, initial=0.0).tolist(), strict=True)):
+        if lead == cause:
+            rival = int(lower[cause].argmin())
+            least = float(lower[cause, rival])
+            yield (max(least, 1.0), (*names, "")[rival]) if least < inf else (inf, "")
+        else:
+            yield (max(times, 1.0), name) if times < inf else (inf, "")

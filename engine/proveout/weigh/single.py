@@ -16,7 +16,8 @@ from threadpoolctl import ThreadpoolController
 _Given = ParamSpec("_Given")
 _Answer = TypeVar("_Answer")
 
-_BLAS = ThreadpoolController()
+#: What counts the threads of matrix products; asked directly, since a limit of the whole looks much more up.
+_BLAS = ThreadpoolController().select(user_api="blas").lib_controllers
 
 
 def on_one_thread(function: Callable[_Given, _Answer]) -> Callable[_Given, _Answer]:
@@ -24,7 +25,13 @@ def on_one_thread(function: Callable[_Given, _Answer]) -> Callable[_Given, _Answ
 
     @wraps(function)
     def limited(*given: _Given.args, **named: _Given.kwargs) -> _Answer:
-        with _BLAS.limit(limits=1, user_api="blas"):
+        wide = [(library, count) for library in _BLAS if (count := library.get_num_threads()) != 1]
+        for library, _ in wide:
+            library.set_num_threads(1)
+        try:
             return function(*given, **named)
+        finally:
+            for library, count in wide:
+                library.set_num_threads(count)
 
     return limited

@@ -20,6 +20,7 @@ from proveout.book.checks import (
     existence,
     figures,
     finds,
+    hands,
     meter,
     mistaken,
     own,
@@ -49,6 +50,7 @@ PAGES: Mapping[str, Page] = {
     **existence.PAGES,
     **figures.PAGES,
     **finds.PAGES,
+    **hands.PAGES,
     **meter.PAGES,
     **mistaken.PAGES,
     **own.PAGES,
@@ -148,9 +150,9 @@ SLIPS: tuple[Check, ...] = (
     acts.torque_on_nothing,
     meter.ohms_on_live,
     warned.beneath_unwarned,
+    warned.started_raised,
     warned.heat_at_vapour,
-    warned.hand_at_running_engine,
-    warned.hand_laid_on_running_engine,
+    hands.hand_at_running_engine,
 )
 
 

@@ -7,6 +7,13 @@ from collections.abc import Iterator
 
 #: Where one ends; what stands after a colon or semicolon is denied or not by itself.
 SENTENCE = re.compile(r"(?<=[.;:]) ")
+#: What lets an engine turn.
+STARTS = re.compile(
+    r"\bstart(?:ed|s)?\b(?! (?:button|at|with|from|by|the (?:clock|count)))|\bidl(?:e|es|ing)\b"
+    r"|\bengine (?:\w+ )?(?:running|runs)\b|\bcrank(?:s|ing)?\b|\bwhile (?:it|the engine) (?:runs|turns)\b"
+    r"|\brev(?:s|ved)?\b|\brpm\b",
+    re.IGNORECASE,
+)
 
 
 def undenied(pattern: re.Pattern[str], text: str, denied: re.Pattern[str]) -> str:
