@@ -17,9 +17,14 @@ TOOL = "tools: [{id: hand-vacuum-pump, title: Hand pump, basic: false, price: 25
 LEAKS = "{is: abnormal, means: It leaks., shows"
 
 
-def _found(tmp_path: Path, extra: str, misleads: str = "") -> list[str]:
+RUNS = "{engine: running}"
+
+
+def _found(
+    tmp_path: Path, extra: str, misleads: str = "", state: str = "{key: on, engine: off}"
+) -> list[str]:
     """Return what ``rules check`` complains of an inspection with more to it, and with false readings."""
-    base, shop = layer(tmp_path, "{key: on, engine: off}", extra)
+    base, shop = layer(tmp_path, state, extra)
     path = shop / "fan.yaml"
     text = path.read_text().replace("{is: abnormal, means: No., shows", LEAKS)
     text = text.replace("steps: [Measure.]", f"steps: [Measure.]\n    false_readings: [{misleads}]")
@@ -45,6 +50,21 @@ def test_what_gives_the_same_result_is_asked_for(tmp_path: Path, extra: str, fou
 )
 def test_what_is_said_or_does_not_matter_passes(tmp_path: Path, extra: str, misleads: str) -> None:
     assert _found(tmp_path, extra, misleads) == []
+
+
+@pytest.mark.parametrize(
+    ("extra", "misleads", "found"),
+    [
+        (READ, "A flat battery reads low everywhere.", ["charging-unread"]),
+        (READ, "Take it against the battery's posts at the same moment.", []),
+        (READ + "\n    leads: Red on the positive post.", "", []),
+        (READ.replace("10.5", "12.7"), "", []),
+    ],
+)
+def test_volts_beside_a_charging_engine_are_read_against_the_battery(
+    tmp_path: Path, extra: str, misleads: str, found: list[str]
+) -> None:
+    assert _found(tmp_path, extra, misleads, RUNS) == found
 
 
 def test_a_false_reading_that_starts_the_engine_is_read_as_well(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from proveout.plan.compiled import row_by_row
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, indices
 from proveout.plan.side_by_side import side_by_side
 from proveout.plan.steps import Steps
 from proveout.plan.used import Used
@@ -29,7 +29,7 @@ def work_through(
 ) -> tuple[Floats, Ints]:
     """Return the expected cost (B,) as above, and the first step (B,) of each row's plan, -1 for none."""
     fits = _fits(problem, steps, states, problem.usable if usable is None else usable)
-    use = np.flatnonzero(fits.any(axis=0))
+    use = indices(fits.any(axis=0))
     # A row without mass has no chances: its figures are no numbers, and it ends at once.
     with np.errstate(invalid="ignore"):
         if not use.size:
@@ -54,7 +54,7 @@ def first_checks(steps: Steps, state: States, step: int) -> Ints:
     """Return the inspections that a step makes first in a one-row state; none for step -1."""
     if step >= 0:
         for made in (steps.front[step], steps.back[step]):
-            still = np.flatnonzero(made & ~state.done[0])
+            still = indices(made & ~state.done[0])
             if still.size:
                 return still
     return np.zeros(0, dtype=np.int64)
@@ -62,7 +62,7 @@ def first_checks(steps: Steps, state: States, step: int) -> Ints:
 
 def _fits(problem: Problem, steps: Steps, states: States, usable: Bools) -> Bools:
     """Return (B, M): steps that fit the row: everything needed can be made, what is made is as prepared."""
-    involved = np.flatnonzero((steps.front | steps.back).any(axis=0))
+    involved = indices((steps.front | steps.back).any(axis=0))
     front, back = steps.front[:, involved], steps.back[:, involved]
     undone = ~states.done[:, involved]
     barred = undone & ~usable[..., involved]

@@ -28,7 +28,7 @@ from proveout.plan.moves import (
     results_of,
 )
 from proveout.plan.outlook import LIKELY, WORTH, Extensions, Outlook, least_cost, most_gain, survey
-from proveout.plan.problem import Floats, Ints, Problem, States, stack
+from proveout.plan.problem import Floats, Ints, Problem, States, indices, stack
 from proveout.plan.steps import Steps, plan_steps
 
 #: Inspections that are looked at one further.
@@ -142,7 +142,7 @@ def best_of(outlook: Outlook, values: dict[int, float]) -> int:
 def _stop(outlook: Outlook, may_mend: Ints | None) -> tuple[float, int]:
     """Return the cheapest way to stop: its expected cost, and the cause to mend or -1 for handing over."""
     problem, state = outlook.problem, outlook.state
-    sound = np.flatnonzero(proven(problem, state)[0]) if may_mend is None else may_mend
+    sound = indices(proven(problem, state)[0]) if may_mend is None else may_mend
     if not sound.size:
         return outlook.refer, -1
     likeliest = int(sound[confidence(problem, state)[0, sound].round(9).argmax()])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States, widened
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, indices, widened
 
 #: Slack when a confidence is held against the threshold, for rounding in the last digits.
 SLACK = 1e-12
@@ -29,7 +29,7 @@ def ready(problem: Problem, states: States) -> Bools:
 
 def makeable(problem: Problem, states: States) -> Bools:
     """Return (P, I): checks that could be made next if everything were at hand."""
-    late = np.flatnonzero(problem.after.any(axis=1))
+    late = indices(problem.after.any(axis=1))
     can = ~states.done
     can[:, late] &= ~((~states.done).astype(float) @ problem.after[late].T > 0)
     return can

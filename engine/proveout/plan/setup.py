@@ -17,7 +17,7 @@ from proveout.plan.frame import frame_of, incidence
 from proveout.plan.moves import mend
 from proveout.plan.outlook import Extensions
 from proveout.plan.parts import Claim
-from proveout.plan.problem import Floats, Ints, Problem, States, sets_of
+from proveout.plan.problem import Floats, Ints, Problem, States, indices, sets_of
 from proveout.plan.proof import clear_results
 from proveout.weigh.likelihoods import Rates
 from proveout.weigh.posteriors import place_of
@@ -152,7 +152,7 @@ def prune(posterior: Posterior) -> tuple[Ints, Floats, float]:
     enough = _likeliest(prob)
     keep = {*range(min(count + 1, len(prob))), *enough.tolist()}
     size = posterior.member[enough].sum(axis=1)
-    waiting = [tuple(np.flatnonzero(posterior.member[one]).tolist()) for one in enough[size > 2].tolist()]
+    waiting = [tuple(indices(posterior.member[one]).tolist()) for one in enough[size > 2].tolist()]
     while waiting:
         chosen = waiting.pop()
         for rest in (chosen[:n] + chosen[n + 1 :] for n in range(len(chosen))):
@@ -170,7 +170,7 @@ def _likeliest(prob: Floats) -> Ints:
     top = np.arange(len(prob))
     if len(prob) > MOST:
         least = np.partition(prob, len(prob) - MOST)[len(prob) - MOST]
-        top = np.flatnonzero(prob >= least - 1e-15)
+        top = indices(prob >= least - 1e-15)
     order = top[np.lexsort((top, -prob[top].round(15)))]
     carried = np.cumsum(prob[order])
     return order[: min(int(np.searchsorted(carried, SHARE)) + 1, MOST)]

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from proveout.plan.moves import confidence
-from proveout.plan.problem import Bools, Floats, Ints, Problem, States
+from proveout.plan.problem import Bools, Floats, Ints, Problem, States, indices
 
 #: Causes that the simple plans consider, the likeliest first.
 PLANNED = 40
@@ -94,9 +94,9 @@ def make_steps(problem: Problem, state: States, causes: Ints, usable: Bools) -> 
     drafts: list[_Draft] = []
     for cause, good in zip(causes.tolist(), speaking, strict=True):
         if not barred[cause]:
-            buying = np.flatnonzero(problem.buying[cause]).tolist()
+            buying = indices(problem.buying[cause]).tolist()
             voices = {check: _sum_of(problem, check, good) for check in buying[:SUBSETS_OF]}
-            drafts += _drafts(problem, cause, np.flatnonzero(direct[cause]).tolist(), voices, done)
+            drafts += _drafts(problem, cause, indices(direct[cause]).tolist(), voices, done)
     return _assemble(problem, drafts, needed)
 
 
@@ -145,7 +145,7 @@ def _assemble(problem: Problem, drafts: list[_Draft], needed: Bools) -> Steps:
     front, watched, needs = (np.zeros((count, checks), dtype=bool) for _ in range(3))
     cause = np.array([draft.cause for draft in drafts], dtype=np.int64)
     first = np.array([draft.first for draft in drafts], dtype=np.int64)
-    begins = np.flatnonzero(first >= 0)
+    begins = indices(first >= 0)
     front[begins] = problem.after[first[begins]]
     front[begins, first[begins]] = True
     _mark(watched, [draft.watched for draft in drafts])
@@ -175,12 +175,12 @@ def _mark(array: Bools, columns: Sequence[Sequence[int]]) -> None:
 
 def _with_before(problem: Problem, chosen: Bools) -> Bools:
     """Return the chosen checks (C, I) and everything that must come before them."""
-    late = np.flatnonzero(problem.after.any(axis=1))
+    late = indices(problem.after.any(axis=1))
     before = chosen[:, late].astype(np.float32) @ problem.after[late].astype(np.float32) > 0
     return np.asarray(chosen | before)
 
 
 def _behind(problem: Problem, chosen: Bools) -> Bools:
     """Return (M, A): access that any of the chosen (M, I) checks needs."""
-    used = np.flatnonzero(chosen.any(axis=0))
+    used = indices(chosen.any(axis=0))
     return np.asarray(chosen[:, used].astype(np.float32) @ problem.behind[used].astype(np.float32) > 0)

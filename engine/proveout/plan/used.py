@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from proveout.plan.moves import SLACK
-from proveout.plan.problem import Bools, Ints, Problem, widened
+from proveout.plan.problem import Bools, Ints, Problem, indices, widened
 from proveout.plan.steps import Steps
 
 #: A step that ends this far below the threshold of proof mends nothing. Were the threshold itself the edge,
@@ -61,7 +61,7 @@ class Used:
         self.slope, self.level = 1.0 / fade, 1.0 - (problem.threshold[cause] - SLACK) / fade
         self.barred = _barred(steps, use)
         front, back = steps.front[use], steps.back[use]
-        self.checks = np.flatnonzero((front | back).any(axis=0))
+        self.checks = indices((front | back).any(axis=0))
         self.takes = np.hstack([front[:, self.checks], steps.front_access[use]]).astype(float)
         later = np.hstack([back[:, self.checks], steps.back_access[use]])
         mending = np.hstack([np.zeros((count, len(self.checks)), dtype=bool), steps.repair_access[use]])
@@ -70,14 +70,14 @@ class Used:
         self.fixed = np.concatenate([np.full(count, TINY), np.zeros(count), problem.repair[cause]])
         touched = (self.takes > 0) | later | mending
         apart = (self.takes.T @ ~self.barred) * touched.T
-        self.shared = np.flatnonzero((apart > 0).any(axis=1))
+        self.shared = indices((apart > 0).any(axis=1))
         self.takes = self.takes[:, self.shared]
         self.shared_prices = self.prices[self.shared]
 
 
 def _barred(steps: Steps, use: Ints) -> Bools:
     """Return (M, M): steps that end each other's use: same cause, resting on the result of the same check."""
-    made = np.flatnonzero((steps.front | steps.needs)[use].any(axis=0))
+    made = indices((steps.front | steps.needs)[use].any(axis=0))
     front, needs = (part[use][:, made].astype(np.float32) for part in (steps.front, steps.needs))
     late = needs * steps.shown[use, None]
     shared = front @ (front + needs).T + needs @ front.T + late @ late.T > 0

@@ -135,6 +135,7 @@ SLIPS: tuple[Check, ...] = (
     agreement.twin_inspections,
     finds.missing_result,
     mistaken.battery_unread,
+    mistaken.charging_unread,
     mistaken.pump_untried,
     steps.above_damage_limit,
     steps.in_gear_on_stands,

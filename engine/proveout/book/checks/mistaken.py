@@ -20,6 +20,11 @@ _BATTERY = re.compile(
     r"|\bbattery's (own|positive|negative|two|poles?|posts?)\b[^.;]*\b(posts?|volt\w*|clamps?|poles?)\b",
     re.IGNORECASE,
 )
+#: Volts that are taken against the battery's own of the same moment, or at its posts.
+_SAME_MOMENT = re.compile(
+    r"\bposts? at (?:the same|that) moment\b|\bred (?:lead )?on the (?:battery's )?positive post\b",
+    re.IGNORECASE,
+)
 _PUMP = "hand-vacuum-pump"
 _LEAKS = re.compile(
     r"\b(leaks|loses|does not hold|not hold|builds no|cannot build|falls at once|torn)\b",
@@ -39,6 +44,18 @@ def battery_unread(draft: Draft) -> Iterator[Problem]:
             saw = f"{inspection.id}: {edge:g} V, and nothing is said of the battery's own voltage"
             mend = "say under 'false_readings' that a flat battery reads low, and what counts then"
             yield Problem(inspection.place, "battery-unread", saw, "the battery measured too", mend)
+
+
+def charging_unread(draft: Draft) -> Iterator[Problem]:
+    """Complain of volts with the engine running, judged by a figure made for a resting battery."""
+    for inspection in draft.inspections.values():
+        edge, state = _edge(inspection), inspection.state
+        if not edge or state is None or state.engine not in ("running", "driven"):
+            continue
+        if not _SAME_MOMENT.search(_said(inspection)):
+            saw = f"{inspection.id}: {edge:g} V with the engine running, whatever the battery has then"
+            mend = "let the reading be entered against the battery's posts at the same moment"
+            yield Problem(inspection.place, "charging-unread", saw, "the battery read with it", mend)
 
 
 def _edge(inspection: Inspection) -> float:
@@ -77,6 +94,12 @@ PAGES: Mapping[str, Page] = {
         "called broken.",
         "limits: {fed: 10.5.., missing: otherwise}",
         "false_readings: [A flat battery reads low everywhere; read at its own posts too.]",
+    ),
+    "charging-unread": Page(
+        "A running engine lifts the battery to 14 V: a wire that loses two of them still shows 12 V, which a "
+        "limit made for a resting battery takes for full.",
+        "state: {engine: running}, limits: {fed: 11.5.., low: otherwise}",
+        "steps: [Enter 12.6 V less what is missing against the battery's posts at the same moment.]",
     ),
     "pump-untried": Page(
         "A hand pump leaks at its own hose more often than the part does, and looks just the same.",
