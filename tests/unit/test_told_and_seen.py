@@ -52,11 +52,13 @@ class _Heard:
 
 def _sights(rule: Rule) -> tuple[tuple[Atom, ...], ...]:
     """Return the parts of a conclusion from sights alone, one of them of an inspection; else nothing."""
-    parts = tuple((atom,) for atom in rule.when.all_of)
-    parts += (rule.when.any_of,) if rule.when.any_of else ()
+    alternatives = (rule.when.any_of,) if rule.when.any_of else ()
+    parts: tuple[tuple[Atom, ...], ...] = (*((atom,) for atom in rule.when.all_of), *alternatives)
     kinds = {atom.kind for part in parts for atom in part}
     told = {SYMPTOM, RESULT}
-    return parts if len(parts) == 2 and kinds <= told and RESULT in kinds and not rule.when.none_of else ()
+    if len(parts) != 2 or not kinds <= told or RESULT not in kinds or rule.when.none_of:
+        return ()
+    return parts
 
 
 def _louder(rules: Mapping[str, Rule]) -> Iterator[tuple[str, str, float]]:
