@@ -21,6 +21,12 @@ DOWN = re.compile(
     r"\b(on its wheels|(let( it)?|vehicle) down|lower(ed)?|down again|stands away|off its stands)\b"
 )
 METER = re.compile(r"\bmeter on (DC volts|AC volts|ohms)\b", re.IGNORECASE)
+STANDING = re.compile(
+    r"\b(idle (for|with a dry)|idling,|idles;|engine (idles|running)|run the engine|repeat the (water )?mist"
+    r"|strobe|tissue|pumped open)\b",
+    re.IGNORECASE,
+)
+CODES = re.compile(r"\b(codes?|read-out|monitors?|lamp|read again)\b", re.IGNORECASE)
 METERS = {"multimeter", "clamp-meter", "oscilloscope"}
 
 
@@ -168,3 +174,20 @@ def test_a_meter_in_the_steps_is_among_the_tools() -> None:
         if METER.search(step) and "at hand" not in step and not METERS.intersection(inspection.tools)
     ]
     assert untold == []
+
+
+def test_repairs_proved_on_a_standing_engine_are_proved_outdoors() -> None:
+    """Who lets the engine run where it stands to prove a repair is told to do so outdoors."""
+    book = shipped_book()
+    told = {name: " ".join(cause.after_repair) for name, cause in book.causes.items()}
+    run = {name: text for name, text in told.items() if STANDING.search(text)}
+    assert len(run) > 40
+    assert not [name for name, text in run.items() if "outdoors" not in text.lower()]
+
+
+def test_work_that_is_referred_is_proved_by_the_codes_too() -> None:
+    """After work of a workshop the codes are read again, or its read-out is asked for."""
+    book = shipped_book()
+    referred = [cause for cause in book.causes.values() if cause.remedy.action == "refer"]
+    assert len(referred) > 30
+    assert not [cause.id for cause in referred if not CODES.search(" ".join(cause.after_repair))]
