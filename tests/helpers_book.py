@@ -22,7 +22,7 @@ CLEAN = {
   remedy: {action: replace, part: shut-off valve, part_cost: 30..60, minutes: 20, access: [bay],
     cautions: [hot]}
   before_buying: [valve-holds]
-  after_repair: [Clear the codes.]
+  after_repair: [Clear the codes; none comes back.]
 - id: hose-cracked
   title: Hose cracked
   component: hose
@@ -216,7 +216,7 @@ causes:
     remedy: {action: replace, part: shut-off valve, part_cost: 30..60, minutes: 20, access: [bay],
       cautions: [hot]}
     before_buying: [valve-holds]
-    after_repair: [Clear the codes.]
+    after_repair: [Clear the codes; none comes back.]
 inspections:
   - id: valve-holds
     title: Valve holds vacuum

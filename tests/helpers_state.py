@@ -24,7 +24,7 @@ causes:
     component: fan
     base_rate: 1 per 1000
     remedy: {action: repair, minutes: 9, notes: [Mend it.], state: {unplugged: [the fan], put_back: true}}
-    after_repair: [Clear the codes.]
+    after_repair: [Clear the codes; none comes back.]
 inspections:
   - id: fan-feed
     title: Feed at the fan

@@ -58,7 +58,7 @@ def _cause(n: int) -> str:
   base_rate: {1 + n % 20} per 1000
   base_rate_source: from memory
   remedy: {{action: replace, part: part {n}, part_cost: 20..{40 + n % 60}, minutes: {10 + n % 30}}}
-  after_repair: [Clear the codes.]
+  after_repair: [Clear the codes; none comes back.]
 """
 
 

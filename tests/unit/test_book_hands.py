@@ -51,7 +51,11 @@ def test_no_repair_is_proved_by_hand_beside_a_running_engine(
     tmp_path: Path, proof: str, found: list[str]
 ) -> None:
     base, path = _layer(tmp_path, OFF)
-    _put(path, "after_repair: [Clear the codes.]", f'after_repair: [Clear the codes., "{proof}"]')
+    _put(
+        path,
+        "after_repair: [Clear the codes; none comes back.]",
+        f'after_repair: [Clear the codes; none comes back., "{proof}"]',
+    )
     assert _checks(base, path) == found
 
 

@@ -71,7 +71,7 @@ EDITS: list[tuple[str, str, str]] = [
     ("causes.yaml", "cautions: [hot]", "cautions: [hott]"),
     ("causes.yaml", "before_buying: [valve-holds]", "before_buying: [valve-hold]"),
     ("causes.yaml", "before_buying: [valve-holds]", "before_buying: valve-holds"),
-    ("causes.yaml", "after_repair: [Clear the codes.]", "after_repair: Clear the codes."),
+    ("causes.yaml", "after_repair: [Clear the codes; none comes back.]", "after_repair: Clear the codes."),
     ("causes.yaml", "- id: hose-cracked", "- id: valve-leaks"),
     ("inspections.yaml", "kind: measurement", "kind: measure"),
     ("inspections.yaml", "valve-leaks: [leaks]", "valve-leaks: [leak]"),

@@ -21,8 +21,11 @@ VALVE, HOSE, EVAP, COMMON = "evap/valve.yaml", "evap/hose.yaml", "evap/evap.yaml
 #: The sentence that stands in the book's text, and what names it.
 SEEN = (HOSE, "almost-never, because: It can be seen.", "almost-never, because: {text: seen}")
 SEEN_TOO = (HOSE, "because: It can be seen.}", "because: {text: seen}}")
-CLEAR = (VALVE, "after_repair: [Clear the codes.]", "after_repair: [{text: clear}]")
-TEXTS = "texts:\n  - {id: seen, text: It can be seen.}\n  - {id: clear, text: Clear the codes.}\ntools:\n"
+CLEAR = (VALVE, "after_repair: [Clear the codes; none comes back.]", "after_repair: [{text: clear}]")
+TEXTS = (
+    "texts:\n  - {id: seen, text: It can be seen.}\n"
+    "  - {id: clear, text: Clear the codes; none comes back.}\ntools:\n"
+)
 DECLARED = (COMMON, "tools:\n", TEXTS)
 
 
@@ -31,7 +34,7 @@ def test_a_named_text_gives_the_same_book_as_the_sentence_itself(tmp_path: Path)
     named = load_book(base=write_topics(tmp_path / "b", SEEN, SEEN_TOO, CLEAR, DECLARED))
     assert named.digest == written.digest
     assert named.rules["hose-look=cracked"].because == "It can be seen."
-    assert named.causes["valve-leaks"].after_repair == ("Clear the codes.",)
+    assert named.causes["valve-leaks"].after_repair == ("Clear the codes; none comes back.",)
 
 
 def test_a_layer_names_the_texts_of_the_book_and_replaces_one(tmp_path: Path) -> None:
@@ -45,7 +48,7 @@ def test_a_layer_names_the_texts_of_the_book_and_replaces_one(tmp_path: Path) ->
     )
     book = load_book([shop], base=base)
     assert book.rules["hose-look=cracked"].because == "Anybody sees it."
-    assert book.rules["own"].because == "Clear the codes."
+    assert book.rules["own"].because == "Clear the codes; none comes back."
 
 
 PATTERN = """\

@@ -119,7 +119,7 @@ def test_a_closing_step_that_is_told_at_the_end_is_not_said_twice(
         (", state: {unplugged: [the fan], put_back: true}}", "}", "state-undeclared"),
         ("steps: [Measure.]", "steps: [Start the engine outdoors.]", "engine-undeclared"),
         ("steps: [Measure.]", "steps: [A helper cranks it.]", "engine-undeclared"),
-        ("\n    after_repair: [Clear the codes.]", "", "codes-unread"),
+        ("\n    after_repair: [Clear the codes; none comes back.]", "", "codes-unread"),
     ],
 )
 def test_what_is_told_and_not_declared_is_refused(tmp_path: Path, old: str, new: str, name: str) -> None:

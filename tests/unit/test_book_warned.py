@@ -140,7 +140,11 @@ def test_nor_after_a_repair_that_may_be_done_from_beneath(
 ) -> None:
     base, path = _layer(tmp_path, "{key: off, engine: off}")
     text = path.read_text().replace("remedy: {action", "remedy: {cautions: [stands], action")
-    path.write_text(text.replace("after_repair: [Clear the codes.]", f'after_repair: ["{proof}"]'))
+    path.write_text(
+        text.replace(
+            "after_repair: [Clear the codes; none comes back.]", f'after_repair: ["{proof} None comes back."]'
+        )
+    )
     assert [problem.check for problem in complaints(base, path.parent)] == found
 
 

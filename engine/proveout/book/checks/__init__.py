@@ -24,6 +24,7 @@ from proveout.book.checks import (
     meter,
     mistaken,
     own,
+    proof,
     readings,
     slips,
     state,
@@ -54,6 +55,7 @@ PAGES: Mapping[str, Page] = {
     **meter.PAGES,
     **mistaken.PAGES,
     **own.PAGES,
+    **proof.PAGES,
     **readings.PAGES,
     **slips.PAGES,
     **state.PAGES,
@@ -154,6 +156,9 @@ SLIPS: tuple[Check, ...] = (
     warned.started_raised,
     warned.heat_at_vapour,
     hands.hand_at_running_engine,
+    proof.fuel_joint_unwatched,
+    proof.leads_at_running_engine,
+    proof.cleared_for_good,
 )
 
 
