@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from helpers_shipped import shipped_book
 from helpers_state import complaints, layer
+from proveout.book.checks.sentences import undenied
 from proveout.book.load import checked_from_texts
 
 OFF = "{key: off, engine: off, unplugged: [the fan], put_back: true}"
@@ -166,3 +168,29 @@ def test_a_routine_follows_where_the_vehicle_may_still_stand_raised(
     draft, _ = checked_from_texts([path.parent], base=base)
     assert draft is not None
     assert ("Down on its wheels first." in draft.inspections["fan-feed"].steps) == told
+
+
+#: A cleaner that burns; no vacuum cleaner, and nothing that is cleaner than something else.
+CLEANER = re.compile(
+    r"(?<!vacuum )\bcleaner\b(?! (?:than|is tried)|'s hose)|\bsprayed rag\b|\bsolvents?\b", re.I
+)
+DENIED = re.compile(r"\b(?:never|not|no|without|vacuum)\b", re.I)
+
+
+def test_whoever_is_given_a_cleaner_is_warned_that_it_burns() -> None:
+    """It was put on pins through which a lead then feeds a coil, in eight inspections without a warning."""
+    book = shipped_book()
+    told = [
+        (one.id, one.cautions, (*one.steps, *one.false_readings, one.leads, one.damage_limit))
+        for one in book.inspections.values()
+    ]
+    told += [
+        (one.id, one.remedy.cautions, (*one.remedy.notes, *one.after_repair)) for one in book.causes.values()
+    ]
+    given = [
+        (name, cautions)
+        for name, cautions, texts in told
+        if any(undenied(CLEANER, text, DENIED) for text in texts)
+    ]
+    assert len(given) > 30
+    assert [name for name, cautions in given if "solvent-spray" not in cautions] == []
