@@ -120,6 +120,21 @@ def test_a_full_output_says_what_was_kept(home: Path, tmp_path: Path) -> None:
     assert b"Exception ignored" not in err and len(casefile.read(case)) == 3
 
 
+@pytest.mark.skipif(not shutil.which("sh"), reason="no shell that closes an output")
+@pytest.mark.parametrize("closed", [">&-", ">&- 2>&-"])
+def test_an_output_closed_from_the_start_is_no_fault(closed: str, home: Path, tmp_path: Path) -> None:
+    """It ended with 70, an internal fault, for every command."""
+    case = sealed(tmp_path / "case.yaml", ("intake", INTAKE))
+    line = ["sh", "-c", f'exec "$@" {closed}', "sh", *command_line()]
+    places = {"XDG_DATA_HOME": str(home / "data"), "XDG_CACHE_HOME": str(home / "cache")}
+    for command in (["--help"], ["code", "P0442"], ["record", str(case), "sensor-hose-look", "sound"]):
+        done = subprocess.run(
+            [*line, *command], env={**os.environ, **places}, stderr=subprocess.PIPE, timeout=120, check=False
+        )
+        assert (done.returncode, b"fault" in done.stderr) == (0, False), done.stderr
+    assert len(casefile.read(case)) == 3
+
+
 def test_who_reads_no_further_has_found_nothing(home: Path) -> None:
     """``proveout ... | head`` ended with 1, which means findings: click makes a broken pipe into that."""
     for command in (["rules", "list", "causes"], ["--help"], ["code", "P0442", "--json"]):

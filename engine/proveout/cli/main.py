@@ -233,12 +233,18 @@ def _answered(code: int, problems: Sequence[Problem]) -> int:
 
 
 def _prepare_outputs() -> None:
-    """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written."""
+    """Let outputs that are not UTF-8 show a character like the one they lack; forget what was written.
+
+    An output that was closed before the program began takes everything and shows nothing.
+    """
     from proveout.record.written import WRITTEN
     from proveout.text.visible import PLAINER
 
     WRITTEN.clear()
     begin_answer()
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_WRONLY), "w", encoding="utf-8"))
     for output in (sys.stdout, sys.stderr):
         if isinstance(output, io.TextIOWrapper):
             output.reconfigure(errors=PLAINER)

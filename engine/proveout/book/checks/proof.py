@@ -6,11 +6,10 @@ import re
 from collections.abc import Iterator, Mapping
 
 from proveout.book.checks.page import Page
+from proveout.book.checks.warned import cautions_due
 from proveout.book.draft import Draft
-from proveout.book.state import alternatives
 from proveout.model.entries import Cause
 from proveout.model.problem import Problem
-from proveout.model.state import follows
 
 _WATCHED = re.compile(r"\b(?:drips?|leaks?|look for fuel)\b", re.IGNORECASE)
 _MEASURED = re.compile(
@@ -32,7 +31,7 @@ _READ = re.compile(
 
 def fuel_joint_unwatched(draft: Draft) -> Iterator[Problem]:
     """Complain of a remedy that parts fuel lines, where nobody looks for drips before the start."""
-    due = _due(draft, frozenset({"pressure fuel"}))
+    due = cautions_due(draft, frozenset({"pressure fuel"}))
     for cause in _mended(draft):
         told = " ".join((*cause.remedy.notes, *cause.after_repair))
         if _parts_fuel(draft, cause, due) and not _WATCHED.search(told):
@@ -75,12 +74,6 @@ def _parts_fuel(draft: Draft, cause: Cause, due: frozenset[str]) -> bool:
 def _mended(draft: Draft) -> Iterator[Cause]:
     """Return the causes that the user mends himself."""
     return (cause for cause in draft.causes.values() if cause.remedy.action != "refer")
-
-
-def _due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
-    """Return the cautions that follow from a state of some words."""
-    cautions = draft.raw.of("cautions").items()
-    return frozenset(name for name, entry in cautions if follows(alternatives(entry.node), words))
 
 
 #: What there is to say about each check.

@@ -38,7 +38,7 @@ _HEAT = re.compile(
 
 def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
     """Complain of words for work beneath a vehicle where no caution tells how it is raised."""
-    due = _due(draft, _RAISED)
+    due = cautions_due(draft, _RAISED)
     if not due:
         return
     for name, cautions, _, told in _work(draft):
@@ -53,7 +53,7 @@ def beneath_unwarned(draft: Draft) -> Iterator[Problem]:
 
 def started_raised(draft: Draft) -> Iterator[Problem]:
     """Complain of an engine that is started after work at a place which may be reached from beneath."""
-    due = _due(draft, _RAISED)
+    due = cautions_due(draft, _RAISED)
     for name, cautions, state, told in _work(draft):
         cause = draft.causes.get(name)
         texts = (*cause.remedy.notes, *cause.after_repair) if cause else tuple(t or "" for t, _ in told)
@@ -79,7 +79,7 @@ def heat_at_vapour(draft: Draft) -> Iterator[Problem]:
                 break
 
 
-def _due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
+def cautions_due(draft: Draft, words: frozenset[str]) -> frozenset[str]:
     """Return the cautions that follow from a state of some words."""
     cautions = draft.raw.of("cautions").items()
     return frozenset(name for name, entry in cautions if follows(alternatives(entry.node), words))
