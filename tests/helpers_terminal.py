@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pexpect
 
-#: Seconds that a step may take on a busy machine.
-PATIENCE = 120
+#: Seconds that a step may take on a busy machine, and after which somebody who breaks off types it again: it
+#: is lost between the moment in which a question is shown and that in which its answer is waited for.
+PATIENCE, AGAIN = 120, 5
 
 
 def talk(
@@ -42,7 +43,7 @@ def talk(
             child.expect_exact(wanted)
             shown += [child.before or "", str(child.after)]
             if answer == "^C":
-                child.sendintr()
+                shown.append(_broken_off(child))
             else:
                 child.sendline(answer)
         child.expect(pexpect.EOF)
@@ -50,3 +51,12 @@ def talk(
     finally:
         child.close(force=True)
     return int(child.exitstatus if child.exitstatus is not None else -1), "".join(shown)
+
+
+def _broken_off(child: pexpect.spawn[str]) -> str:
+    """Type ``^C`` until the program ends, and return what it showed."""
+    for _ in range(PATIENCE // AGAIN):
+        child.sendintr()
+        if child.expect([pexpect.EOF, pexpect.TIMEOUT], timeout=AGAIN) == 0:
+            break
+    return child.before or ""

@@ -110,7 +110,9 @@ def test_text_of_a_layer_stays_text(tmp_path: Path) -> None:
 
 
 @pytest.mark.long(20)
-def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path: Path) -> None:
+def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     mine = tmp_path / "mine"
     out = tmp_path / "pages"
     mine.mkdir()
@@ -127,7 +129,9 @@ def test_the_command_writes_them_and_spares_what_is_no_page_of_the_book(tmp_path
     used = (out / "inspections" / "fuel-pressure-at-idle.html").read_text("utf-8")
     assert 'href="../own-figures/two-litre.html"' in used
     (out / "index.html").write_text("my own notes", "utf-8")
-    answer = proveout("rules", "docs", out, "--rules", mine, home=tmp_path)
+    book = write_book(tmp_path / "book")
+    monkeypatch.setattr("proveout.book.load.rules_dir", lambda: book)
+    answer = proveout("rules", "docs", out, home=tmp_path)
     assert answer.code == 3 and "index.html" in answer.err
     assert (out / "index.html").read_text("utf-8") == "my own notes"
 

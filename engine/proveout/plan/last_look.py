@@ -29,8 +29,8 @@ from proveout.plan.setup import Setup
 #: (``lookahead.NOISE``) does not enter here: only the results of one check do.
 LEAST = 0.01
 #: How many times likelier "needless" is held to be than the book's frequencies make it, since these are known
-#: to a factor only. In simulation with each off by up to two, 51 of 62 cases that had bought a needless part did
-#: so again, and 120 that went well cost no more; at 1.5 it was 49, and those 120 cost 3 % more.
+#: to a factor only. In simulation with each off by up to two, 51 of 62 cases that had bought a needless part
+#: did so again, and 120 that went well cost no more; at 1.5 it was 49, and those 120 cost 3 % more.
 DOUBT = 1.25
 
 
