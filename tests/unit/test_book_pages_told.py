@@ -14,11 +14,11 @@ MEASURED = re.compile(r"\b(measure|measured|the drop|voltage drop|charging volta
 JUDGED = re.compile(r"\d|[;:,(] |\bmust\b|\bas before\b|\bholds\b")
 COVER = re.compile(r"\b(cam|valve) cover\b")
 OPEN = re.compile(r"\{[a-z_]+\}")
-LET_DOWN = re.compile(r"\bwheels\b|\blet down\b", re.IGNORECASE)
+LET_DOWN = re.compile(r"\bwheels\b|\blet it down\b", re.IGNORECASE)
 PLUGS = re.compile(r"^(the|two|both) (spark )?plugs?$")
 TAILPIPE = re.compile(r"\btailpipe\b[^.]*\b(closed|three seconds)\b|\bbefore the tailpipe\b")
 DOWN = re.compile(
-    r"\b(on its wheels|(let( it)?|vehicle) down|lower(ed)?|down again|stands away|off its stands)\b"
+    r"\b(on its wheels|(let it|vehicle) down|lower(ed)?|down again|stands away|off its stands)\b"
 )
 METER = re.compile(r"\bmeter on (DC volts|AC volts|ohms)\b", re.IGNORECASE)
 STANDING = re.compile(

@@ -23,7 +23,7 @@ _BENEATH = re.compile(
 )
 #: A vehicle that is let down again.
 _DOWN = re.compile(
-    r"\bon its wheels\b|\blet (?:it )?down\b|\blower(?:ed)? (?:it|the vehicle)\b|\b(?:vehicle|lowered) down\b"
+    r"\bon its wheels\b|\blet it down\b|\blower(?:ed)? (?:it|the vehicle)\b|\b(?:vehicle|lowered) down\b"
     r"|\bstands away\b|\b(?:off|from) (?:its|the) stands\b",
     re.IGNORECASE,
 )
