@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 import pytest
 
 from helpers_shipped import shipped_book
+from proveout.model.atom import RESULT
+from proveout.model.rule import Rule
 
 BENEATH = re.compile(r"\b(below|beneath|under the ((front|rear) (of|or)|vehicle\b))\b", re.IGNORECASE)
 SENTENCE = re.compile(r"(?<=[.;:]) ")
@@ -26,6 +29,14 @@ STANDING = re.compile(
     r"|strobe|tissue|pumped open)\b",
     re.IGNORECASE,
 )
+STARTED = re.compile(
+    r"(?:^|[.;:,] |\bthen )(?:re)?start (?:it|the engine|cold|hot|twice|three|five|ten|with)\b|\bthen start\b"
+    r"|\bover (?:three|five|several) starts\b",
+    re.IGNORECASE,
+)
+ABSENT = re.compile(r"\bor (?:there (?:is|are) no|the (?:vehicle|engine) has no)", re.IGNORECASE)
+#: From which weight a result is the part's own fault, and from which it speaks of a cause at all.
+OWN, SPOKEN_OF = 0.45, 0.2
 CODES = re.compile(r"\b(codes?|read-out|monitors?|lamp|read again)\b", re.IGNORECASE)
 METERS = {"multimeter", "clamp-meter", "oscilloscope"}
 
@@ -183,6 +194,45 @@ def test_repairs_proved_on_a_standing_engine_are_proved_outdoors() -> None:
     run = {name: text for name, text in told.items() if STANDING.search(text)}
     assert len(run) > 40
     assert not [name for name, text in run.items() if "outdoors" not in text.lower()]
+
+
+def test_an_engine_that_is_started_to_prove_a_repair_is_started_outdoors() -> None:
+    """Who starts it after a repair is told to do so outdoors, or is at the petrol station anyhow."""
+    told = {name: " ".join(cause.after_repair) for name, cause in shipped_book().causes.items()}
+    run = {name: text for name, text in told.items() if STARTED.search(text)}
+    assert len(run) > 40
+    assert [name for name, text in run.items() if "outdoors" not in text.lower()] == ["canister-flooded"]
+
+
+def others(rules: Iterable[Rule]) -> set[str]:
+    """Return the causes that the results of one inspection speak of and that are not its own part's."""
+    weights = [rule.weights for rule in rules]
+    own = {cause for held in weights for cause, weight in held.items() if weight >= OWN}
+    return {cause for held in weights for cause, weight in held.items() if weight >= SPOKEN_OF} - own
+
+
+def results_of(inspection: str) -> list[Rule]:
+    """Return the rules of the results of an inspection of the shipped book."""
+    rules = shipped_book().rules.values()
+    seen = ((rule, rule.observes) for rule in rules)
+    return [rule for rule, atom in seen if atom and atom.kind == RESULT and atom.key == inspection]
+
+
+def test_a_part_that_is_not_there_clears_nothing_but_itself() -> None:
+    """A result "or there is none" is no answer for causes that a car without the part has as well."""
+    absent = {
+        inspection.id
+        for inspection in shipped_book().inspections.values()
+        for result in inspection.results
+        if result.normal and ABSENT.search(result.means)
+    }
+    assert len(absent) >= 6
+    assert {name: found for name in absent if (found := others(results_of(name)))} == {}
+
+
+def test_a_plate_that_a_car_without_the_cable_has_is_another() -> None:
+    """The lever that hangs is the plate's fault: "no cable" may not count there as "moves freely"."""
+    assert others(results_of("throttle-cable-unhooked")) == {"throttle-plate-blocked", "throttle-plate-iced"}
 
 
 def test_work_that_is_referred_is_proved_by_the_codes_too() -> None:
