@@ -23,7 +23,7 @@ SPEAKS = 0.15
 CODE_SPEAKS = 0.02
 #: By how much a part must be likelier with the cause than without, and the product than the finding's background.
 PART_LOUDER = 3.0
-JOINT_LOUDER = 5.0
+JOINT_LOUDER = 10.0
 #: What is left to the product, and why.
 LEFT = {
     "pressure-sensors-low-together": "a pressure sensor or its plug gives the second code only where that is the"
