@@ -128,7 +128,7 @@ def _worth(outlook: Outlook, near: float) -> dict[int, float]:
 def best_of(outlook: Outlook, values: dict[int, float]) -> int:
     """Return the check to make: of those near the best value the most useful for its price; -1 for none.
 
-    The plan promises more than its own first inspection keeps; what that tells counts as nothing at the least.
+    The plan promises more than its own first inspection keeps; what that tells counts for nothing at least.
     """
     if not values:
         return -1
