@@ -66,6 +66,16 @@ def test_what_is_raised_is_let_down_again() -> None:
     assert [name for name, said in raised.items() if not DOWN.search(said)] == []
 
 
+def test_what_is_raised_is_let_down_once() -> None:
+    """Two closing steps never say the same thing of a vehicle that was raised."""
+    book = shipped_book()
+    twice = [i.id for i in book.inspections.values() if sum("down on its wheels, " in s for s in i.steps) > 1]
+    twice += [
+        c.id for c in book.causes.values() if sum("tools and stands away" in n for n in c.remedy.notes) > 1
+    ]
+    assert twice == []
+
+
 def test_who_drives_after_work_from_beneath_lets_the_car_down() -> None:
     """A place that may be reached from beneath leaves the car raised; nobody drives it off its stands."""
     book = shipped_book()

@@ -27,6 +27,7 @@ _HOLE = re.compile(r"\{([a-z_]+)\}")
 #: The word that holds where a place may be reached from beneath, so that the vehicle may still stand raised.
 _MAYBE_RAISED = "beneath maybe"
 _RAISED, _TURNS = frozenset({"vehicle on-stands"}), ("running", "cranking", "driven")
+_RAISES = ("on-stands", "wheels-raised")
 
 
 def build_state(node: Mapping) -> State:
@@ -146,10 +147,11 @@ class Following:
     def _words(self, state: State, cautions: Iterable[str]) -> frozenset[str]:
         """Return the words of a state, and whether the vehicle may still stand raised once all is done.
 
-        It may where a caution of stands is given though nobody is said to be beneath. Where the engine turns
-        in between, the steps themselves say when it is let down: a closing step would come too late.
+        It may where a caution of stands is given though it is not said that it is raised. Where the engine
+        turns in between, the steps themselves say when it is let down: a closing step would come too late.
         """
-        maybe = not state.beneath and state.engine not in _TURNS and not self._raising.isdisjoint(cautions)
+        raised = state.beneath or state.vehicle in _RAISES
+        maybe = not raised and state.engine not in _TURNS and not self._raising.isdisjoint(cautions)
         return state.words() | ({_MAYBE_RAISED} if maybe else set())
 
     def _steps(
