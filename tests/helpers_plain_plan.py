@@ -274,7 +274,7 @@ class Plain:
 
         def worth(i: int) -> float:
             gain = plan - alone[i] + self.price(now, i) * now.mass
-            return round((self.chance(i) + gain / refer) / max(self.price(now, i), WORTH), 9)
+            return round((self.chance(i) + max(gain, 0.0) / refer) / max(self.price(now, i), WORTH), 9)
 
         return max(near, key=lambda i: (worth(i), -better[i], -i)), -1
 

@@ -41,6 +41,13 @@ FIRST = {
         True,
         {"coil-plug-look"},
     ),
+    "a heated catalyst's code begins at its feed": (("P0423", "P0433"), True, {"catalyst-heater-plug-look"}),
+    "lean away from idle is looked at in the trims, not in the counters of misfires": (
+        ("P2177", "P2179"),
+        True,
+        {"trim-idle-against-2500", "air-duct-look", "maf-idle-flow"},
+    ),
+    "an air temperature in question begins at its own plug": (("P0110",), False, {"intake-air-sensor-look"}),
     "a relay that may not pull in is not read with the engine running": (
         ("P0685", "P0686"),
         True,

@@ -160,3 +160,13 @@ def test_show_names_the_file_and_line_of_each_frequency() -> None:
     shown = CliRunner().invoke(main, ["rules", "show", "code:P0420"]).stdout
     assert any("front-sensor-loose" in line and "rules/oxygen/" in line for line in shown.splitlines())
     assert "rules/catalyst/codes.yaml:" in shown
+
+
+def test_a_rule_names_the_others_that_weigh_the_same_observation() -> None:
+    """What a further rule weighs by the same result is not at this one's "none of these", and is said."""
+    shown = CliRunner().invoke(main, ["rules", "show", "purge-valve-tick=silent"]).stdout
+    besides = shown.partition("weighed besides by")[2]
+    assert "circuits-purge-valve-tick-silent" in besides
+    assert "purge-valve-tick=silent" not in besides
+    concluding = CliRunner().invoke(main, ["rules", "show", "conclude-vent-circuit-code"]).stdout
+    assert "weighed besides by" not in concluding

@@ -39,7 +39,11 @@ def test_the_readme_states_how_many_of_each_sort_rest_on_what() -> None:
 
 @pytest.mark.parametrize(
     ("sort", "share"),
-    [("of them the 200 that show the likeliest causes", 0.6), ("safety limits that state a figure", 0.6)],
+    [
+        ("of them the 200 that show the likeliest causes", 0.6),
+        ("safety limits that state a figure", 0.6),
+        ("safety limits, all", 0.6),
+    ],
 )
 def test_most_of_the_common_inspections_and_of_the_safety_limits_rest_on_a_page(
     sort: str, share: float

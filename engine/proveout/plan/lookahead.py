@@ -126,14 +126,17 @@ def _worth(outlook: Outlook, near: float) -> dict[int, float]:
 
 
 def best_of(outlook: Outlook, values: dict[int, float]) -> int:
-    """Return the check to make: of those near the best value the most useful for its price; -1 for none."""
+    """Return the check to make: of those near the best value the most useful for its price; -1 for none.
+
+    The plan promises more than its own first inspection keeps; what that tells counts for nothing at least.
+    """
     if not values:
         return -1
     limit = min(values.values()) + NOISE * outlook.refer
     near = sorted(check for check, value in values.items() if value <= limit)
 
     def worth(check: int) -> float:
-        use = float(outlook.chance[check]) + outlook.gain(check) / outlook.refer
+        use = float(outlook.chance[check]) + max(outlook.gain(check), 0.0) / outlook.refer
         return round(use / max(float(outlook.price[check]), WORTH), 9)
 
     return max(near, key=lambda check: (worth(check), -round(values[check], 9), -check))

@@ -52,8 +52,12 @@ def _elsewhere(rule: Rule, cause: str) -> str:
     return f" ({rule.elsewhere[cause]})" if cause in rule.elsewhere else ""
 
 
-def rule_text(rule: Rule, width: int) -> str:
-    """Return a rule: its conditions, what it concludes or weighs, why, and where it stands."""
+def rule_text(book: Book, rule: Rule, width: int) -> str:
+    """Return a rule: its conditions, what it concludes or weighs, why, and where it stands.
+
+    Where further rules speak of the same, they are named: what those weigh is not at this one's
+    "none of these".
+    """
     lines = [f"rule {rule.id}  ({rule.place}, layer {rule.layer})", "when"]
     lines += _atoms("all ", rule.when.all_of) + _atoms("any ", rule.when.any_of)
     lines += _atoms("none", rule.when.none_of)
@@ -69,7 +73,20 @@ def rule_text(rule: Rule, width: int) -> str:
             lines.append(f"  {'none of these':<40} {rule.otherwise:g}")
     lines += wrapped(rule.because, width, "because ")
     lines += wrapped(rule.source, width, "source  ")
-    return "\n".join(lines)
+    return "\n".join([*lines, *_besides(book, rule, width)])
+
+
+def _besides(book: Book, rule: Rule, width: int) -> list[str]:
+    """Return which other rules weigh causes by the same observation as one that weighs some."""
+    asked = {*rule.when.all_of, *rule.when.any_of} if rule.weights else set()
+    others = [
+        other.id
+        for other in book.rules.values()
+        if other.id != rule.id
+        and other.weights
+        and not asked.isdisjoint((*other.when.all_of, *other.when.any_of))
+    ]
+    return wrapped(", ".join(others), width, "weighed besides by ") if others else []
 
 
 def cause_text(book: Book, cause: Cause, width: int) -> str:
@@ -126,7 +143,7 @@ def entry_text(book: Book, entry: str, width: int = 80) -> str:
         KeyError: the book has none of that id.
     """
     if entry in book.rules:
-        return rule_text(book.rules[entry], width)
+        return rule_text(book, book.rules[entry], width)
     if entry in book.causes:
         return cause_text(book, book.causes[entry], width)
     if entry in book.inspections:

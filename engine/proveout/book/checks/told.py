@@ -20,7 +20,8 @@ _BY_HAND = ("replace", "repair", "clean", "tighten", "clear-passage")
 #: Steps that let the engine turn, and words that take that back.
 _TURNS = re.compile(
     r"\bengine (is )?(running|idling)\b|\b(let|leave) (it idle|the (warm )?engine (run|idle))\b"
-    r"|\bstart (the engine|it|outdoors|cold|hot|warm|again|(two|three|five) times|twice)\b|\bat (warm )?idle\b"
+    r"|\bstart (the engine|it|outdoors|cold|hot|warm|again|(two|three|five) times|twice)\b"
+    r"|\bat (warm )?idle\b"
     r"|\bcrank(s|ed)?\b(?! (sensor|position|shaft|signal))",
     re.IGNORECASE,
 )
