@@ -29,6 +29,7 @@ _ALONE = re.compile(
         ("10 degC or more apart", "10 °C (18 °F) or more apart"),
         ("shows 10 to 30 degC too little", "shows 10 to 30 °C (18 to 54 °F) too little"),
         ("10 to 25 degC below its coolant", "10 to 25 °C (18 to 45 °F) below its coolant"),
+        ("below 5 degC", "below 5 °C (41 °F)"),
         ("hotter by 20 degC", "hotter by 20 °C (36 °F)"),
         ("at -40 and 215 degC", "at -40 and 215 °C (-40 and 419 °F)"),
         ("a hole of 0.5 mm", "a hole of 0.5 mm (0.020 in)"),
