@@ -115,7 +115,8 @@ def test_a_redacted_page_has_nothing_personal(shop: Path) -> None:
 
 def test_the_job_sheet_has_cautions_before_steps_and_blanks(tmp_path: Path) -> None:
     car = tmp_path / "car.yaml"
-    proveout("intake", car, "--code", "P0442", "--age", 14, home=tmp_path)
+    with_tools = [word for tool in ("hand-vacuum-pump", "probe-kit") for word in ("--tool", tool)]
+    proveout("intake", car, "--code", "P0442", "--age", 14, *with_tools, home=tmp_path)
     sheet = proveout("report", car, "--job-sheet", home=tmp_path).out
     read = Reader(sheet)
     assert read.open == [] and read.fetched == []

@@ -59,5 +59,6 @@ def test_held_back_power_weighs_all_that_its_root_weighs() -> None:
 def test_one_that_is_taken_out_is_found(cause: str) -> None:
     rules = dict(shipped_book().rules)
     rule = rules["code-p2106-beside-its-root"]
-    rules[rule.id] = replace(rule, weights={name: weight for name, weight in rule.weights.items() if name != cause})
+    without = {name: weight for name, weight in rule.weights.items() if name != cause}
+    rules[rule.id] = replace(rule, weights=without)
     assert left_out(rules) == {rule.id: {cause}}

@@ -1,8 +1,8 @@
 """A finding of two parts names what both parts speak for.
 
-A cause that a joint finding leaves out keeps the product of what the parts give it. That is right of few: what
-fails one thing for one bank, one wire or one cylinder gives hardly ever both, and what both share gives both far
-more often than the product says. So whoever concludes a finding says it for each of these causes.
+A cause that a joint finding leaves out keeps the product of what the parts give it. That is right of few:
+what fails one thing for one bank, one wire or one cylinder gives hardly ever both, and what both share gives
+both far more often than the product says. So whoever concludes a finding says it for each of these causes.
 """
 
 from __future__ import annotations
@@ -21,20 +21,21 @@ from proveout.model.rule import Rule
 #: From which weight a part counts as speaking for a cause; codes come seldom, whatever is wrong.
 SPEAKS = 0.15
 CODE_SPEAKS = 0.02
-#: By how much a part must be likelier with the cause than without, and the product than the finding's background.
+#: By how much a part must be likelier with the cause than without, and the product than the background.
 PART_LOUDER = 3.0
 JOINT_LOUDER = 10.0
 #: What is left to the product, and why.
 LEFT = {
-    "pressure-sensors-low-together": "a pressure sensor or its plug gives the second code only where that is the"
-    " barometer's, which is taken from it; the other second code it does not give, and one weight serves both",
+    "pressure-sensors-low-together": "a pressure sensor or its plug gives the second code only where that is"
+    " the barometer's, which is taken from it; the other second code it does not give, and one weight serves"
+    " both",
 }
 
 Said = dict[Atom, tuple[dict[str, float], float]]
 
 
 def _said(rules: Mapping[str, Rule]) -> Said:
-    """Return by observed state what is said of it without conditions: the causes' weights and the background."""
+    """Return by observed state the causes' weights and the background that are said without conditions."""
     found: Said = {}
     for rule in rules.values():
         if rule.observes is not None and not rule.context:
@@ -49,7 +50,7 @@ def _most(one: Mapping[str, float], other: Mapping[str, float]) -> dict[str, flo
 
 
 def _with_classes(rules: Mapping[str, Rule], said: Said) -> Said:
-    """Return what is said with the findings that nothing weighs: one of several codes, the loudest for each cause."""
+    """Return what is said, with the findings that nothing weighs: of several the loudest for a cause."""
     found = dict(said)
     for rule in rules.values():
         atom = Atom(FINDING, rule.concludes or "", "true")
@@ -62,7 +63,7 @@ def _with_classes(rules: Mapping[str, Rule], said: Said) -> Said:
 
 
 def left_out(rules: Mapping[str, Rule]) -> Iterator[tuple[str, str]]:
-    """Return each finding of several weighed parts with a cause that the parts speak for and it leaves out."""
+    """Return each finding of several weighed parts with a cause that they speak for and it leaves out."""
     weighed = _said(rules)
     said = _with_classes(rules, weighed)
     for rule in rules.values():
@@ -96,6 +97,6 @@ def test_one_that_is_taken_out_is_found() -> None:
     rules = dict(shipped_book().rules)
     for rule in shipped_book().rules.values():
         if rule.observes == Atom(FINDING, "misfire-with-lean-codes", "true"):
-            without = {cause: weight for cause, weight in rule.weights.items() if cause != "fuel-strainer-clogged"}
+            without = {c: weight for c, weight in rule.weights.items() if c != "fuel-strainer-clogged"}
             rules[rule.id] = replace(rule, weights=without)
     assert ("misfire-with-lean-codes", "fuel-strainer-clogged") in set(left_out(rules))

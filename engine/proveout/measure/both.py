@@ -71,7 +71,8 @@ _APART_BEFORE = re.compile(
 )
 _APART_AFTER = re.compile(
     r"^ (?:or (?:more|less) )?(?:too |and )?(?:warmer|colder|hotter|cooler|higher|lower|later|earlier|apart"
-    r"|high|low|of each other|of the other|from side|from the|within|above the|below the|off\b|difference)"
+    r"|high|low|hot|cold|warm|little|much|of each other|of the other|from side|from the|within"
+    r"|(?:above|below) (?:the|its|their|that|what)\b|off\b|difference)"
 )
 _VACUUM_BEFORE = re.compile(r"\b(?:vacuum|absolute|barometric|height|altitude)\b[^.;:]{0,40}$", re.IGNORECASE)
 _VACUUM_AFTER = re.compile(

@@ -25,6 +25,36 @@ KINDS = tuple(
     )
 )
 
+#: What those of a kind are called.
+NAMES: Mapping[str, str] = {
+    "petrol": "petrol (gasoline) engines",
+    "diesel": "diesels",
+    "automatic": "automatic gearboxes",
+    "manual": "manual gearboxes",
+    "distributor": "ignitions with a distributor",
+    "coil-per-plug": "ignitions with a coil on each plug",
+    "in-line-engine": "engines with all cylinders in one line",
+    "v-engine": "engines with two banks of cylinders",
+    "hybrid": "hybrids",
+    "turbo": "engines with a turbocharger",
+    "direct-injection": "petrol engines with direct injection",
+    "air-flow-sensor": "engines with an air-flow sensor",
+    "stop-start": "engines that stop and start by themselves",
+}
+
+
+def only_for(fits: Iterable[str], not_for: Iterable[str]) -> str:
+    """Return in words what an entry alone fits and what it does not fit; nothing where it fits all.
+
+    Args:
+        fits: kinds of which a vehicle needs all.
+        not_for: kinds of which it needs none.
+    """
+    needed, barred = [NAMES[kind] for kind in fits], [NAMES[kind] for kind in not_for]
+    told = [f"Only for {' that are also '.join(needed)}."] if needed else []
+    told += [f"Not for {', nor for '.join(barred)}."] if barred else []
+    return " ".join(told)
+
 
 def excluded_by(has: Iterable[str]) -> frozenset[str]:
     """Return the kinds that a vehicle lacks because of those that it has."""

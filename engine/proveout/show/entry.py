@@ -9,6 +9,7 @@ from proveout.model.atom import RESULT, Atom, Observable
 from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.rule import Rule
+from proveout.model.vehicle import only_for
 from proveout.model.whereabouts import ZONES
 from proveout.readiness.inspection import known_programmes
 from proveout.readiness.warranty import known_terms
@@ -94,6 +95,8 @@ def cause_text(book: Book, cause: Cause, width: int) -> str:
     lines = [f"cause {cause.id}: {cause.title}  ({cause.place}, layer {cause.layer})"]
     rate = f"base rate {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})"
     lines += wrapped(rate, width)
+    kinds = only_for(cause.fits, cause.not_for)
+    lines += wrapped(kinds, width) if kinds else []
     lines += [f"  times {factor.times:g} where {_where(factor.when.atoms)}" for factor in cause.factors]
     lines += ["remedy", *remedy_lines(book, cause.remedy, width, "")]
     lines.append("shown directly by " + ", ".join(book.proved_by.get(cause.id, ())))

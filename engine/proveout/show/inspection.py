@@ -11,6 +11,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
 from proveout.model.specs import Band, ReadingSpec
+from proveout.model.vehicle import only_for
 from proveout.show.cautions import caution_lines, limit_sources
 from proveout.show.figures import minutes, wrapped
 from proveout.show.glossary import words_line
@@ -172,6 +173,9 @@ def before_lines(page: Page, book: Book, inspection: Inspection) -> None:
     page.wrap(tools or "nothing beyond the basics", "You need: ")
     page.wrap(access or "nothing to open", "Where: ")
     page.line(("", f"Time: {minutes(inspection.minutes)}"))
+    kinds = only_for(inspection.fits, inspection.not_for)
+    if kinds:
+        page.wrap(kinds, "Vehicles: ")
     if inspection.leads:
         page.wrap(inspection.leads, "Leads: ", "       ")
 

@@ -14,6 +14,7 @@ from proveout.model.book import Book
 from proveout.model.case import Case
 from proveout.model.entries import Inspection
 from proveout.model.preference import AS_WRITTEN
+from proveout.model.vehicle import only_for
 from proveout.show.cautions import caution_texts
 from proveout.show.figures import minutes
 from proveout.show.glossary import words_html
@@ -74,6 +75,7 @@ def _one(entry: Inspection, book: Book, case: Case, about: Mapping[str, Any], di
             ("Time", minutes(entry.minutes)),
             ("Tools", ", ".join(words.tools[key].title for key in entry.tools) or "only the basics"),
             ("Where", ", ".join(words.access[key].title for key in entry.access)),
+            ("Vehicles", only_for(entry.fits, entry.not_for)),
         ]
     )
     own = own_limits(entry.id, case, book)

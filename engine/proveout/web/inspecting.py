@@ -18,6 +18,7 @@ from proveout.model.atom import CANNOT_TELL
 from proveout.model.case import Case
 from proveout.model.entries import Inspection
 from proveout.model.problem import BadInputError
+from proveout.model.vehicle import only_for
 from proveout.physics.formula import Parameter
 from proveout.record.bodies import Reading
 from proveout.record.state import merged
@@ -51,6 +52,7 @@ def _page(desk: Desk, ask: Ask, wrong: dict[str, Any], status: int) -> Page:
         "mark": secrets.token_hex(12),
         "book": desk.book,
         "entry": entry,
+        "kinds": only_for(entry.fits, entry.not_for),
         "cautions": caution_texts(desk.book, entry),
         "words": drawn(words_html(desk.book, prose_of(entry))),
         "acknowledged": bool(wrong) or ask.fields.has("read"),

@@ -9,6 +9,7 @@ from proveout.model.book import Book
 from proveout.model.entries import Cause, Inspection
 from proveout.model.problem import Place
 from proveout.model.urgency import SCALE, Driving
+from proveout.model.vehicle import only_for
 from proveout.show.cautions import caution_texts, limit_sources, remedy_said
 from proveout.show.docs.leaf import Block, Leaf, Line, said
 from proveout.show.docs.links import Links
@@ -66,8 +67,7 @@ def _used(links: Links, kind: str, entry: str) -> Block:
 def _cause(book: Book, links: Links, cause: Cause, rules: list[Any]) -> Leaf:
     remedy = cause.remedy
     facts = [f"Base rate: {cause.base_rate * 1000:g} per 1000 jobs ({cause.base_rate_source})."]
-    facts += [f"Only for: {', '.join(cause.fits)}."] if cause.fits else []
-    facts += [f"Not for: {', '.join(cause.not_for)}."] if cause.not_for else []
+    facts += [only_for(cause.fits, cause.not_for)] if cause.fits or cause.not_for else []
     facts += [f"Comes and goes with: {', '.join(cause.comes_with)}."] if cause.comes_with else []
     for factor in cause.factors:
         told = " and ".join(links.fact(atom).text for atom in sorted(factor.when.atoms))
@@ -103,8 +103,7 @@ def _inspection(
     )  # fmt: skip
     facts = [f"Kind: {one.kind}. Time: {minutes(one.minutes)}."]
     facts += [f"Leads: {one.leads}"] if one.leads else []
-    facts += [f"Only for: {', '.join(one.fits)}."] if one.fits else []
-    facts += [f"Not for: {', '.join(one.not_for)}."] if one.not_for else []
+    facts += [only_for(one.fits, one.not_for)] if one.fits or one.not_for else []
     cautions = [f"{title}: {text}" for title, text in caution_texts(book, one)]
     limits = limit_sources(one)
     blocks = (
