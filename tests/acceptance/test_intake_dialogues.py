@@ -34,8 +34,7 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"said": ["car shakes"]},
     ),
     "what is not understood is kept as it was said": (
-        [(CODES, "P0300"), (NOTICE, "the parrot is blue, rough idle"), (MORE, ""), *REST,
-         (KIND, "")],
+        [(CODES, "P0300"), (NOTICE, "the parrot is blue, rough idle"), (MORE, ""), *REST],
         {"said": ["the parrot is blue"], "symptoms": ["rough-idle"]},
     ),
     "an unknown part can be said otherwise": (
@@ -68,8 +67,7 @@ DIALOGUES: dict[str, tuple[list[tuple[str, str]], dict[str, Any]]] = {
         {"tools": ["hand-vacuum-pump", "multimeter"]},
     ),
     "nothing said at first": (
-        [(CODES, ""), (NOTICE, ""), *REST, (CODES, ""), (NOTICE, "rough idle"), (MORE, ""), *REST,
-         (KIND, "")],
+        [(CODES, ""), (NOTICE, ""), *REST, (CODES, ""), (NOTICE, "rough idle"), (MORE, ""), *REST],
         {"symptoms": ["rough-idle"]},
     ),
 }  # fmt: skip
