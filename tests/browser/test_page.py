@@ -88,6 +88,20 @@ def inspect(look: Watched, cause: str, checked: bool = False) -> None:
     assert page.get_by_role("heading", name="What changed").is_visible()
 
 
+def test_what_is_typed_before_the_script_is_there_is_searched(served: Served, browser: Any) -> None:
+    with looking(browser, served.origin) as look:
+        page = look.page
+        page.goto(served.address)
+        page.wait_for_url(f"{served.origin}/")
+        page.add_init_script("""document.addEventListener("readystatechange", () => {
+          const field = document.querySelector("input[type=search]");
+          if (document.readyState === "interactive" && field) field.value = "P044";  // before what is deferred
+        });""")
+        page.get_by_role("link", name="Open a new case").click()
+        page.get_by_role("button", name="P0442").click()
+        assert page.get_by_label("Code, or words").input_value() == ""
+
+
 @pytest.mark.long(15)
 @pytest.mark.parametrize("width", [360, 1280])
 def test_from_the_complaint_to_the_confirmed_repair(served: Served, browser: Any, width: int) -> None:

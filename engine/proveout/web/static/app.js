@@ -200,6 +200,7 @@ function search(box) {
     const button = event.target.closest("button");
     if (button) { button.closest("li").remove(); input.focus(); }
   });
+  if (input.value) look();  // typed before this script was there to hear it
 }
 
 // --- an inspection ------------------------------------------------------------------------------------------
