@@ -95,7 +95,7 @@ def test_what_is_typed_before_the_script_is_there_is_searched(served: Served, br
         page.wait_for_url(f"{served.origin}/")
         page.add_init_script("""document.addEventListener("readystatechange", () => {
           const field = document.querySelector("input[type=search]");
-          if (document.readyState === "interactive" && field) field.value = "P044";  // before what is deferred
+          if (document.readyState === "interactive" && field) field.value = "P044";  // deferred is later
         });""")
         page.get_by_role("link", name="Open a new case").click()
         page.get_by_role("button", name="P0442").click()
